@@ -1,0 +1,1 @@
+//! Forecasts what a solution-calorimetry procedure will deliver.
