@@ -1,0 +1,15 @@
+//! Floor 0: physical dimensions, units as written by people, and unit types for the chain.
+//!
+//! Nothing here knows calorimetry. A text such as `"0.40 g"` or `"0.08 mL rectangular"` becomes a
+//! number in the base unit of its dimension, or a distribution in that unit.
+
+mod dimension;
+mod parse;
+mod spread;
+mod typed;
+
+pub use dimension::{Dimension, UNITS, Unit};
+pub use parse::{Quantity, QuantityError, parse_quantity, parse_quantity_as, parse_window};
+pub use spread::{Measured, Spread, SpreadError, parse_measured, parse_spread};
+
+pub use typed::*;

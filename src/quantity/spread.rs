@@ -1,0 +1,493 @@
+//! Reading what people write about an error: `"0.08 mL rectangular"`, `"u = 0.06 mL"`,
+//! `"2s = 0.4 mg"`, `"U = 0.26 J/g, k = 2"`, `"0.2 mL exponential"`, `"exactly 2 %"`.
+//!
+//! | written | means |
+//! |---|---|
+//! | `none` | no error |
+//! | `exactly 1 mL` | always this much |
+//! | `+-0.1 K`, `0.1 K rectangular` | equally likely within these limits (JCGM 100, 4.3.7) |
+//! | `0.1 K triangular`, `0.1 K arcsine` | limits with that shape |
+//! | `0.1 K trapezoid, top = 50 %` | limits with a flat top of that share |
+//! | `0.1 K curvilinear, limits = 0.02 K` | limits that are themselves uncertain |
+//! | `u = 0.06 mL`, `s = 0.06 mL` | standard uncertainty, normal |
+//! | `u = 0.06 mL rectangular` | standard uncertainty of that shape |
+//! | `u = 0.06 mL, dof = 9` | standard uncertainty with degrees of freedom, Student t |
+//! | `2s = 0.4 mg` | that many standard deviations, normal |
+//! | `U = 0.26 J/g, k = 2` | expanded uncertainty, normal |
+//! | `0.2 mL exponential` | one-sided, that mean |
+//! | `0.2 mL one-sided` | one-sided, absolute value of a normal with that sd |
+//! | `35 % log-normal` | standard deviation of the logarithm (rates and times) |
+//! | `0 mL to 0.5 mL` | equally likely between; `triangular` puts the top in the middle |
+//! | `0 % to 3 % beta(1, 4)` | beta between |
+//!
+//! A percentage where another dimension is due is relative to the value that the error belongs to.
+
+use super::dimension::Dimension;
+use super::parse::{QuantityError, parse_quantity, parse_quantity_as, split_number};
+use crate::random::Dist;
+use crate::random::dist::{
+    Arcsine, Beta, CurvilinearTrapezoid, DistError, Distribution, Exponential, Folded, LogNormal,
+    Normal, Rectangular, StudentT, Trapezoid, Triangular,
+};
+use thiserror::Error;
+
+/// An error distribution about zero, as stated.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Spread {
+    /// Distribution of the error, in base units.
+    pub dist: Dist,
+    /// What was written.
+    pub text: String,
+}
+
+/// A value with its error.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Measured {
+    /// Best value, in base units.
+    pub value: f64,
+    /// Distribution of the *value* (not of the error), in base units.
+    pub dist: Dist,
+}
+
+/// Why a text is not an error statement.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum SpreadError {
+    /// A quantity in it is wrong.
+    #[error(transparent)]
+    Quantity(#[from] QuantityError),
+    /// The distribution cannot exist.
+    #[error(transparent)]
+    Dist(#[from] DistError),
+    /// A word that is no shape.
+    #[error("`{word}` is not a shape of error{}", nearest.map(|n| format!("; did you mean `{n}`?")).unwrap_or_default())]
+    Shape {
+        /// What was written.
+        word: String,
+        /// The nearest shape.
+        nearest: Option<&'static str>,
+    },
+    /// `U = ...` without `k = ...`.
+    #[error("an expanded uncertainty needs its coverage factor: write `U = ..., k = 2`")]
+    NoCoverageFactor,
+    /// A clause is missing.
+    #[error("`{shape}` needs `{clause}`")]
+    Missing {
+        /// The shape.
+        shape: &'static str,
+        /// The clause it needs.
+        clause: &'static str,
+    },
+    /// A clause that nobody reads.
+    #[error("`{0}` is not understood here")]
+    Stray(String),
+    /// Several values are needed for a log-normal one.
+    #[error("a log-normal spread is written in %, and belongs to a positive value")]
+    LogNormalOfValue,
+    /// Half-width, u or mean below zero.
+    #[error("`{0}`: the size of an error cannot be negative")]
+    Negative(String),
+}
+
+const SHAPES: &[&str] = &[
+    "rectangular",
+    "triangular",
+    "arcsine",
+    "trapezoid",
+    "curvilinear",
+    "normal",
+    "exponential",
+    "one-sided",
+    "log-normal",
+];
+
+/// A clause `name = value` after a comma.
+struct Clauses<'t>(Vec<(&'t str, &'t str)>);
+
+impl<'t> Clauses<'t> {
+    fn take(&mut self, name: &str) -> Option<&'t str> {
+        let at = self.0.iter().position(|(n, _)| *n == name)?;
+        Some(self.0.remove(at).1)
+    }
+}
+
+/// Reads sizes in the due dimension, or in % of the value that the error belongs to.
+#[derive(Clone, Copy)]
+struct Scale {
+    dimension: Dimension,
+    value: Option<f64>,
+}
+
+impl Scale {
+    fn read(self, text: &str) -> Result<f64, SpreadError> {
+        if let (Some(value), Ok(q)) = (self.value, parse_quantity(text))
+            && q.dimension == Dimension::Fraction
+            && self.dimension != Dimension::Fraction
+        {
+            return Ok(q.value * value.abs());
+        }
+        Ok(parse_quantity_as(text, self.dimension)?)
+    }
+
+    fn size(self, text: &str) -> Result<f64, SpreadError> {
+        let size = self.read(text)?;
+        if size < 0.0 {
+            return Err(SpreadError::Negative(text.trim().to_owned()));
+        }
+        Ok(size)
+    }
+}
+
+/// Reads an error about zero. `relative_to` is the value a percentage refers to, if there is one.
+///
+/// # Errors
+/// If the text is not one of the forms of the module's table.
+pub fn parse_spread(
+    text: &str,
+    dimension: Dimension,
+    relative_to: Option<f64>,
+) -> Result<Spread, SpreadError> {
+    let scale = Scale {
+        dimension,
+        value: relative_to,
+    };
+    Ok(Spread {
+        dist: read_spread(text.trim(), scale)?,
+        text: text.trim().to_owned(),
+    })
+}
+
+fn read_spread(text: &str, scale: Scale) -> Result<Dist, SpreadError> {
+    if text == "none" {
+        return Ok(Dist::constant(0.0));
+    }
+    if let Some(rest) = text.strip_prefix("exactly ") {
+        return Ok(Dist::constant(scale.read(rest)?));
+    }
+    let (head, tail) = split_clauses(text);
+    let mut clauses = Clauses(tail);
+    let dist = read_head(head, scale, &mut clauses)?;
+    match clauses.0.first() {
+        Some((name, value)) if value.is_empty() => Err(SpreadError::Stray((*name).to_owned())),
+        Some((name, value)) => Err(SpreadError::Stray(format!("{name} = {value}"))),
+        None => Ok(dist),
+    }
+}
+
+/// Splits `head, a = 1, b = 2`; a comma inside brackets does not count.
+fn split_clauses(text: &str) -> (&str, Vec<(&str, &str)>) {
+    let mut depth = 0i32;
+    let mut parts = text.split(move |c| {
+        match c {
+            '(' => depth += 1,
+            ')' => depth -= 1,
+            _ => {}
+        }
+        c == ',' && depth == 0
+    });
+    let head = parts.next().unwrap_or_default().trim();
+    let tail = parts
+        .map(|part| match part.split_once('=') {
+            Some((name, value)) => (name.trim(), value.trim()),
+            None => (part.trim(), ""),
+        })
+        .collect();
+    (head, tail)
+}
+
+fn read_head(head: &str, scale: Scale, clauses: &mut Clauses) -> Result<Dist, SpreadError> {
+    if let Some((name, value)) = head.split_once('=') {
+        return read_named(name.trim(), value.trim(), scale, clauses);
+    }
+    if let Some((low, high)) = head.split_once(" to ") {
+        return read_between(low, high, scale);
+    }
+    let limits = head.strip_prefix("+-").or_else(|| head.strip_prefix('±'));
+    let (size_text, shape) = split_shape(limits.unwrap_or(head))?;
+    match shape {
+        // A log-normal spread is always a pure number.
+        Some("log-normal") => {
+            Ok(LogNormal::new(1.0, parse_quantity_as(size_text, Dimension::Fraction)?)?.into())
+        }
+        Some(shape) => shaped(shape, scale.size(size_text)?, scale, clauses),
+        None if limits.is_some() => shaped("rectangular", scale.size(size_text)?, scale, clauses),
+        None => {
+            scale.size(size_text)?;
+            Err(SpreadError::Missing {
+                shape: "an error",
+                clause: "a shape, for example `rectangular`, or `u = ` before it",
+            })
+        }
+    }
+}
+
+/// `u = Q [shape]`, `s = Q`, `2s = Q`, `U = Q, k = 2`.
+fn read_named(
+    name: &str,
+    value: &str,
+    scale: Scale,
+    clauses: &mut Clauses,
+) -> Result<Dist, SpreadError> {
+    let (size_text, shape) = split_shape(value)?;
+    let size = scale.size(size_text)?;
+    let u = match name {
+        "u" | "s" => size,
+        "U" => {
+            let k = clauses.take("k").ok_or(SpreadError::NoCoverageFactor)?;
+            size / bare_number(k)?
+        }
+        _ => {
+            let (n, rest) = split_number(name).map_err(|_| SpreadError::Stray(name.to_owned()))?;
+            if rest.trim() != "s" || n <= 0.0 {
+                return Err(SpreadError::Stray(name.to_owned()));
+            }
+            size / n
+        }
+    };
+    if let Some(dof) = clauses.take("dof") {
+        return Ok(StudentT::new(0.0, u, bare_number(dof)?)?.into());
+    }
+    Ok(match shape {
+        None | Some("normal") => Normal::new(0.0, u)?.into(),
+        Some("rectangular") => Rectangular::about(0.0, u * 3f64.sqrt())?.into(),
+        Some("triangular") => Triangular::about(0.0, u * 6f64.sqrt())?.into(),
+        Some("arcsine") => Arcsine::new(0.0, u * 2f64.sqrt())?.into(),
+        Some("exponential") => Exponential::new(0.0, u)?.into(),
+        Some(other) => return Err(SpreadError::Stray(other.to_owned())),
+    })
+}
+
+fn read_between(low: &str, high: &str, scale: Scale) -> Result<Dist, SpreadError> {
+    let (high_text, shape, beta) = match high.split_once("beta(") {
+        Some((before, args)) => {
+            let args = args.trim().trim_end_matches(')');
+            let (a, b) = args.split_once(',').ok_or(SpreadError::Missing {
+                shape: "beta",
+                clause: "two shape parameters, for example beta(1, 4)",
+            })?;
+            (before, None, Some((bare_number(a)?, bare_number(b)?)))
+        }
+        None => {
+            let (text, shape) = split_shape(high)?;
+            (text, shape, None)
+        }
+    };
+    let high = scale.read(high_text)?;
+    let low = match split_number(low)? {
+        (_, rest) if rest.trim().is_empty() => {
+            scale.read(&format!("{low} {}", split_number(high_text)?.1))?
+        }
+        _ => scale.read(low)?,
+    };
+    if low > high {
+        return Err(DistError::UpsideDown(low, high).into());
+    }
+    if let Some((a, b)) = beta {
+        return Ok(Beta::new(a, b, low, high)?.into());
+    }
+    let (centre, half) = (0.5 * (low + high), 0.5 * (high - low));
+    Ok(match shape {
+        None | Some("rectangular") => Rectangular::new(low, high)?.into(),
+        Some("triangular") => Triangular::about(centre, half)?.into(),
+        Some("arcsine") => Arcsine::new(centre, half)?.into(),
+        Some(other) => return Err(SpreadError::Stray(other.to_owned())),
+    })
+}
+
+fn shaped(
+    shape: &str,
+    size: f64,
+    scale: Scale,
+    clauses: &mut Clauses,
+) -> Result<Dist, SpreadError> {
+    Ok(match shape {
+        "rectangular" => Rectangular::about(0.0, size)?.into(),
+        "triangular" => Triangular::about(0.0, size)?.into(),
+        "arcsine" => Arcsine::new(0.0, size)?.into(),
+        "normal" => Normal::new(0.0, size)?.into(),
+        "exponential" => Exponential::new(0.0, size)?.into(),
+        "one-sided" => Folded::new(Normal::new(0.0, size)?.into())?.into(),
+        "trapezoid" => {
+            let top = clauses.take("top").ok_or(SpreadError::Missing {
+                shape: "trapezoid",
+                clause: "top = 50 %",
+            })?;
+            Trapezoid::new(0.0, size, parse_quantity_as(top, Dimension::Fraction)?)?.into()
+        }
+        "curvilinear" => {
+            let limits = clauses.take("limits").ok_or(SpreadError::Missing {
+                shape: "curvilinear",
+                clause: "limits = (how far each limit may be off)",
+            })?;
+            CurvilinearTrapezoid::new(-size, size, scale.size(limits)?)?.into()
+        }
+        other => return Err(SpreadError::Stray(other.to_owned())),
+    })
+}
+
+/// Splits a trailing shape word off a size: `"0.08 mL rectangular"`.
+fn split_shape(text: &str) -> Result<(&str, Option<&'static str>), SpreadError> {
+    let text = text.trim();
+    let Some((before, word)) = text.rsplit_once(' ') else {
+        return Ok((text, None));
+    };
+    if let Some(shape) = SHAPES.iter().find(|s| **s == word) {
+        return Ok((before.trim(), Some(shape)));
+    }
+    // A long lower-case word at the end is a misspelt shape; anything else belongs to the unit.
+    if word.len() >= 5 && word.chars().all(|c| c.is_ascii_lowercase() || c == '-') {
+        let nearest = SHAPES
+            .iter()
+            .map(|s| (strsim::damerau_levenshtein(s, word), *s))
+            .filter(|(d, _)| *d <= 4)
+            .min()
+            .map(|(_, s)| s);
+        return Err(SpreadError::Shape {
+            word: word.to_owned(),
+            nearest,
+        });
+    }
+    Ok((text, None))
+}
+
+fn bare_number(text: &str) -> Result<f64, SpreadError> {
+    let (n, rest) = split_number(text)?;
+    if !rest.trim().is_empty() {
+        return Err(SpreadError::Stray(text.trim().to_owned()));
+    }
+    Ok(n)
+}
+
+/// Reads a value with or without its error: `"45 J/K, u = 4 J/K"`, `"45 J/K +-4 J/K"`,
+/// `"99.0 % to 100 %"` (its middle is the value), `"45 J/K"`.
+///
+/// # Errors
+/// If neither the value nor its error can be read.
+pub fn parse_measured(text: &str, dimension: Dimension) -> Result<Measured, SpreadError> {
+    let text = text.trim();
+    if text.contains(" to ") {
+        let dist = read_spread(
+            text,
+            Scale {
+                dimension,
+                value: None,
+            },
+        )?;
+        return Ok(Measured {
+            value: dist.mean(),
+            dist,
+        });
+    }
+    let cut = text
+        .find([',', '±'])
+        .or_else(|| text.find("+-"))
+        .unwrap_or(text.len());
+    let value = parse_quantity_as(&text[..cut], dimension)?;
+    let rest = text[cut..].trim_start_matches(',').trim();
+    if rest.is_empty() {
+        return Ok(Measured {
+            value,
+            dist: Dist::constant(value),
+        });
+    }
+    let difference = match dimension {
+        Dimension::Temperature => Dimension::TemperatureDifference,
+        d => d,
+    };
+    let error = parse_spread(rest, difference, Some(value))?.dist;
+    Ok(Measured {
+        value,
+        dist: about(value, &error)?,
+    })
+}
+
+/// The distribution of a value whose error (about zero) is given.
+fn about(value: f64, error: &Dist) -> Result<Dist, SpreadError> {
+    Ok(match error {
+        Dist::Constant(c) => Dist::constant(value + c.value()),
+        Dist::Normal(d) => Normal::new(value, d.sd())?.into(),
+        Dist::Rectangular(d) => {
+            Rectangular::new(value + d.quantile(0.0), value + d.quantile(1.0))?.into()
+        }
+        Dist::Triangular(d) => Triangular::about(value + d.mean(), d.sd() * 6f64.sqrt())?.into(),
+        Dist::Trapezoid(d) => d.about(value).into(),
+        Dist::CurvilinearTrapezoid(d) => d.about(value).into(),
+        Dist::Arcsine(d) => Arcsine::new(value, d.sd() * 2f64.sqrt())?.into(),
+        Dist::StudentT(d) => StudentT::new(value, d.scale(), d.dof())?.into(),
+        Dist::Exponential(d) => Exponential::new(value, d.sd())?.into(),
+        Dist::LogNormal(d) if value > 0.0 => LogNormal::new(value, d.sigma())?.into(),
+        Dist::LogNormal(_) => return Err(SpreadError::LogNormalOfValue),
+        Dist::Beta(_) | Dist::Folded(_) | Dist::Truncated(_) => {
+            return Err(SpreadError::Stray(error.shape().to_owned()));
+        }
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn volume(text: &str) -> Result<Dist, SpreadError> {
+        parse_spread(text, Dimension::Volume, None).map(|s| s.dist)
+    }
+
+    #[test]
+    fn every_form_of_the_table_is_read() {
+        let cases = [
+            ("none", 0.0),
+            ("exactly 1 mL", 0.0),
+            ("+-0.1 mL", 0.1 / 3f64.sqrt()),
+            ("0.1 mL rectangular", 0.1 / 3f64.sqrt()),
+            ("0.1 mL triangular", 0.1 / 6f64.sqrt()),
+            ("0.1 mL arcsine", 0.1 / 2f64.sqrt()),
+            ("0.1 mL trapezoid, top = 50 %", 0.1 * (1.25f64 / 6.0).sqrt()),
+            (
+                "0.1 mL curvilinear, limits = 0.03 mL",
+                (0.01 / 3.0 + 0.0001f64).sqrt(),
+            ),
+            ("u = 0.06 mL", 0.06),
+            ("s = 60 uL", 0.06),
+            ("u = 0.06 mL rectangular", 0.06),
+            ("u = 0.06 mL, dof = 9", 0.06 * (9.0f64 / 7.0).sqrt()),
+            ("2s = 0.4 mL", 0.2),
+            ("U = 0.26 mL, k = 2", 0.13),
+            ("0.2 mL exponential", 0.2),
+            ("0 mL to 0.5 mL", 0.5 / 12f64.sqrt()),
+            ("0 to 0.5 mL triangular", 0.25 / 6f64.sqrt()),
+            ("0 mL to 1 mL beta(1, 1)", 1.0 / 12f64.sqrt()),
+        ];
+        for (text, sd) in cases {
+            let got = volume(text).unwrap_or_else(|e| panic!("{text}: {e}")).sd();
+            assert!((got - sd).abs() < 1e-12, "{text}: {got} for {sd}");
+        }
+        let folded = volume("0.2 mL one-sided").unwrap();
+        assert!(folded.quantile(1e-9) >= 0.0);
+    }
+
+    #[test]
+    fn a_percentage_is_relative_to_the_value() {
+        let m = parse_measured("45 J/K, u = 10 %", Dimension::HeatCapacity).unwrap();
+        assert!((m.dist.sd() - 4.5).abs() < 1e-12 && m.value == 45.0);
+        let p = parse_measured("99.0 % to 100 %", Dimension::Fraction).unwrap();
+        assert!((p.value - 0.995).abs() < 1e-15);
+    }
+
+    #[test]
+    fn what_is_wrong_is_named() {
+        use SpreadError as E;
+        assert_eq!(volume("U = 0.2 mL"), Err(E::NoCoverageFactor));
+        assert!(matches!(volume("0.1 mL"), Err(E::Missing { .. })));
+        assert!(matches!(
+            volume("0.1 mL rectangulr"),
+            Err(E::Shape {
+                nearest: Some("rectangular"),
+                ..
+            })
+        ));
+        assert!(matches!(volume("-0.1 mL rectangular"), Err(E::Negative(_))));
+        assert!(matches!(volume("u = 0.1 mL, dog = 3"), Err(E::Stray(_))));
+        assert!(matches!(
+            volume("0.1 g rectangular"),
+            Err(E::Quantity(QuantityError::WrongDimension { .. }))
+        ));
+    }
+}

@@ -1,0 +1,63 @@
+//! The identity of a stream of draws.
+
+use super::generator::{fold, scramble};
+
+/// A stable 64-bit hash of a text (FNV-1a, then scrambled): the name of a source or of a leg.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Tag(u64);
+
+impl Tag {
+    /// The tag of a text. The same text gives the same tag for ever: it decides the bits.
+    pub const fn of(text: &str) -> Self {
+        let bytes = text.as_bytes();
+        let mut hash = 0xCBF2_9CE4_8422_2325u64;
+        let mut i = 0;
+        while i < bytes.len() {
+            hash = (hash ^ bytes[i] as u64).wrapping_mul(0x0000_0100_0000_01B3);
+            i += 1;
+        }
+        Self(scramble(hash))
+    }
+}
+
+/// Who asks for draws: which error source, in which leg (or of which instrument), in which run, at
+/// which attempt of that run. Group-wide errors have run 0 and attempt 0.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Name {
+    /// The error source.
+    pub source: Tag,
+    /// The leg, instrument or substance that the error belongs to; the empty text if all share it.
+    pub leg: Tag,
+    /// Replicate number, counted from 0.
+    pub run: u32,
+    /// Repeat of that run, counted from 0.
+    pub attempt: u32,
+}
+
+impl Name {
+    /// A draw that one trial makes once.
+    pub const fn once(source: Tag, leg: Tag) -> Self {
+        Self {
+            source,
+            leg,
+            run: 0,
+            attempt: 0,
+        }
+    }
+
+    /// A draw of one run.
+    pub const fn run(source: Tag, leg: Tag, run: u32, attempt: u32) -> Self {
+        Self {
+            source,
+            leg,
+            run,
+            attempt,
+        }
+    }
+
+    /// The stream key: `hash(seed, source, leg, run, attempt)`.
+    pub const fn key(self, seed: u64) -> u64 {
+        let hash = fold(fold(scramble(seed), self.source.0), self.leg.0);
+        fold(hash, ((self.run as u64) << 32) | self.attempt as u64)
+    }
+}
