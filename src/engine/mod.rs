@@ -1,0 +1,12 @@
+//! Floor 3: runs any model over blocks of trials, in parallel, merged in order.
+//!
+//! A model is a function from named draws to columns of results. The engine knows neither
+//! calorimetry nor statistics: published examples of other fields run through the same code.
+
+mod list;
+mod model;
+mod run;
+
+pub use list::{ListInput, ListModel};
+pub use model::{Model, Output};
+pub use run::{BATCH, EngineError, Study, Table};

@@ -1,0 +1,34 @@
+//! What a column of simulated results says: its centre, spread, shape and
+//! coverage intervals, each with the Monte Carlo error of the number itself.
+//!
+//! A simulated standard deviation is an estimate from finitely many trials, and
+//! a reader who compares two of them must know which digits are noise. So every
+//! statistic here is an [`Estimate`]: a value and its standard error.
+//!
+//! All sums run in slice order on one thread, so a given slice gives the same
+//! bits on every machine. Non-finite values never enter a statistic; they are
+//! counted, because a trial that failed is itself a finding.
+//!
+//! Nothing here knows any units: results carry the unit of the column.
+
+mod adaptive;
+mod band;
+mod batch;
+mod estimate;
+mod interval;
+mod moments;
+mod quantile;
+mod rounding;
+mod summary;
+#[cfg(test)]
+mod testing;
+
+pub use adaptive::{AdaptiveStop, Decision, Running};
+pub use band::{rms, share_within};
+pub use batch::{BATCHES, SHORTEST_BATCH, excess_kurtosis, skewness, standard_error};
+pub use estimate::Estimate;
+pub use interval::{Interval, IntervalKind, SHORTEST_BATCHES, shortest, symmetric};
+pub use moments::Moments;
+pub use quantile::Sorted;
+pub use rounding::{Quoted, numerical_tolerance, quote, round_to, significant};
+pub use summary::Summary;
