@@ -1,5 +1,27 @@
-//! Forecasts what a solution-calorimetry procedure will deliver.
+//! Joulecast forecasts what a solution-calorimetry procedure will deliver: the bias and spread of a
+//! molar enthalpy, and where they come from, when every error of balance, delivery, thermometer,
+//! vessel, dissolving, reagent and reference value is carried from weighing to the result.
+//!
+//! The crate is built in floors; each imports only from those below it:
+//!
+//! ```text
+//! 0 quantity random          units and error statements; named random streams
+//! 1 library scenario         handbook values; what the user wrote, validated; the error sources
+//! 2 nature lab               true physics of a run; what the lab sees and makes of it
+//! 3 engine experiment        blocks of trials in parallel; nature and lab put together
+//! 4 stats                    numbers about a column, each with its standard error
+//! 5 forecast                 what a procedure will deliver
+//! 7 report                   text, JSON, CSV, charts
+//! 8 cli                      arguments, progress, exit codes
+//! ```
+
 pub mod engine;
+pub mod experiment;
+pub mod lab;
+pub mod library;
+pub mod nature;
 pub mod quantity;
 pub mod random;
+pub mod report;
+pub mod scenario;
 pub mod stats;

@@ -1,0 +1,10 @@
+//! Floor 3: one trial is one group doing the whole experiment once.
+//!
+//! The only place where nature and lab meet: nature's readings go to the lab's reduction, the
+//! balance's indications go into its notebook, and nothing else crosses.
+
+mod notebook;
+mod trial;
+
+pub use notebook::{Notebook, notebook};
+pub use trial::{COLUMNS, Experiment, Quantity};

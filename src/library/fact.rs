@@ -1,0 +1,202 @@
+//! A published value with where it comes from, and the error of an instrument likewise.
+
+use super::error::{LibraryError, Problem, closest};
+use crate::quantity::{Dimension, parse_measured, parse_spread};
+use crate::random::Dist;
+use serde::Deserialize;
+use std::collections::BTreeMap;
+
+/// How a value came into the library.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Status {
+    /// Read at the source named.
+    Read,
+    /// Remembered; the source named was not opened.
+    Memory,
+    /// Computed from values of the source named.
+    Derived,
+}
+
+impl Status {
+    /// As written in the data files.
+    pub fn text(self) -> &'static str {
+        match self {
+            Self::Read => "read",
+            Self::Memory => "from memory",
+            Self::Derived => "derived",
+        }
+    }
+
+    fn parse(text: &str) -> Result<Self, Problem> {
+        [Self::Read, Self::Memory, Self::Derived]
+            .into_iter()
+            .find(|s| s.text() == text)
+            .ok_or_else(|| Problem::Status(text.to_owned()))
+    }
+}
+
+/// A value with its uncertainty and its source.
+#[derive(Debug, Clone)]
+pub struct Fact {
+    /// Best value, in the base unit of [`Self::dimension`].
+    pub value: f64,
+    /// Distribution of the value (not of its error), in the same unit.
+    pub dist: Dist,
+    /// As written in the source, with its unit.
+    pub text: String,
+    /// Full citation.
+    pub source: String,
+    /// How it came here.
+    pub status: Status,
+    /// What a reader should know about it.
+    pub note: Option<String>,
+    /// What kind of quantity [`Self::value`] is.
+    pub dimension: Dimension,
+}
+
+impl Fact {
+    /// The same fact times `factor`, which must be positive, as another kind of quantity. The text
+    /// stays as published, so that a reader finds the number of the source.
+    pub fn converted(&self, factor: f64, dimension: Dimension) -> Self {
+        Self {
+            value: self.value * factor,
+            dist: self.dist.scaled(factor),
+            dimension,
+            ..self.clone()
+        }
+    }
+}
+
+/// The error of an instrument or a table, about zero.
+#[derive(Debug, Clone)]
+pub struct ErrorFact {
+    /// Distribution of the error, in the base unit of [`Self::dimension`].
+    pub dist: Dist,
+    /// As written, with its unit.
+    pub text: String,
+    /// Full citation.
+    pub source: String,
+    /// How it came here.
+    pub status: Status,
+    /// What a reader should know about it.
+    pub note: Option<String>,
+    /// What kind of quantity the error is.
+    pub dimension: Dimension,
+}
+
+/// A fact in a data file.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct RawFact {
+    pub value: String,
+    pub source: String,
+    pub status: String,
+    pub note: Option<String>,
+}
+
+/// An error in a data file.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct RawError {
+    pub error: String,
+    pub source: String,
+    pub status: String,
+    pub note: Option<String>,
+}
+
+/// Reads the fields of one entry and names file, entry and field when one is wrong.
+pub(super) struct Reader<'a> {
+    pub file: &'a str,
+    pub entry: String,
+    pub citations: &'a BTreeMap<String, String>,
+}
+
+impl Reader<'_> {
+    pub fn wrong(&self, field: &str, problem: impl Into<Problem>) -> LibraryError {
+        LibraryError::Field {
+            file: self.file.to_owned(),
+            entry: self.entry.clone(),
+            field: field.to_owned(),
+            problem: problem.into(),
+        }
+    }
+
+    pub fn source(&self, field: &str, key: &str) -> Result<String, LibraryError> {
+        self.citations.get(key).cloned().ok_or_else(|| {
+            let nearest = closest(key, self.citations.keys());
+            let key = key.to_owned();
+            self.wrong(field, Problem::Source { key, nearest })
+        })
+    }
+
+    pub fn status(&self, field: &str, text: &str) -> Result<Status, LibraryError> {
+        Status::parse(text).map_err(|p| self.wrong(field, p))
+    }
+
+    /// A conventional value (a nominal size, a resolution): it needs no uncertainty.
+    pub fn nominal(
+        &self,
+        field: &str,
+        raw: &RawFact,
+        dimension: Dimension,
+    ) -> Result<Fact, LibraryError> {
+        let measured = parse_measured(&raw.value, dimension)
+            .map_err(|e| self.wrong(field, Problem::from(e)))?;
+        Ok(Fact {
+            value: measured.value,
+            dist: measured.dist,
+            text: raw.value.trim().to_owned(),
+            source: self.source(field, &raw.source)?,
+            status: self.status(field, &raw.status)?,
+            note: raw.note.clone(),
+            dimension,
+        })
+    }
+
+    /// A measured value. One without uncertainty is refused: the simulation would treat it as
+    /// perfectly known without anybody having decided so.
+    pub fn fact(
+        &self,
+        field: &str,
+        raw: &RawFact,
+        dimension: Dimension,
+    ) -> Result<Fact, LibraryError> {
+        let fact = self.nominal(field, raw, dimension)?;
+        match fact.dist {
+            Dist::Constant(_) => Err(self.wrong(field, Problem::NoUncertainty(fact.text))),
+            _ => Ok(fact),
+        }
+    }
+
+    /// A value that must be positive besides.
+    pub fn positive(
+        &self,
+        field: &str,
+        raw: &RawFact,
+        dimension: Dimension,
+    ) -> Result<Fact, LibraryError> {
+        let fact = self.fact(field, raw, dimension)?;
+        if fact.value > 0.0 {
+            return Ok(fact);
+        }
+        Err(self.wrong(field, Problem::NotPositive(fact.value)))
+    }
+
+    pub fn error(
+        &self,
+        field: &str,
+        raw: &RawError,
+        dimension: Dimension,
+    ) -> Result<ErrorFact, LibraryError> {
+        let spread = parse_spread(&raw.error, dimension, None)
+            .map_err(|e| self.wrong(field, Problem::from(e)))?;
+        Ok(ErrorFact {
+            dist: spread.dist,
+            text: spread.text,
+            source: self.source(field, &raw.source)?,
+            status: self.status(field, &raw.status)?,
+            note: raw.note.clone(),
+            dimension,
+        })
+    }
+}

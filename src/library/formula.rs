@@ -1,0 +1,196 @@
+//! Chemical formulas: `KNO3`, `MgSO4.7H2O`, `(NH4)2Fe(SO4)2.6H2O`.
+
+use std::collections::BTreeMap;
+use thiserror::Error;
+
+/// Why a text is not a formula.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+pub enum FormulaError {
+    /// Nothing there, or nothing before or after the dot of a hydrate.
+    #[error("a part of the formula is empty")]
+    Empty,
+    /// A character that has no place in a formula.
+    #[error("`{0}` has no place in a formula")]
+    Stray(char),
+    /// A bracket without its partner, or brackets nested beyond reason.
+    #[error("the brackets do not match")]
+    Brackets,
+    /// A count that is zero or no number.
+    #[error("`{0}` is not a count of atoms")]
+    Count(String),
+    /// A symbol without an atomic weight in the table.
+    #[error("no atomic weight is known for `{0}`")]
+    Element(String),
+}
+
+/// Elements and how many atoms of each a formula unit holds.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Formula {
+    /// As written.
+    pub text: String,
+    /// Atoms by element symbol.
+    pub counts: BTreeMap<String, f64>,
+}
+
+/// Deeper nesting than this is a typing error, and would only cost stack.
+const DEEPEST: usize = 8;
+
+impl Formula {
+    /// Reads a formula. A dot, `·` or `*` joins parts (`MgSO4.7H2O`); brackets may be round or
+    /// square.
+    ///
+    /// # Errors
+    /// If the text is not a formula. Whether the elements exist shows when masses are added up.
+    pub fn parse(text: &str) -> Result<Self, FormulaError> {
+        let chars: Vec<char> = text.trim().chars().collect();
+        let mut counts = BTreeMap::new();
+        let mut at = 0;
+        loop {
+            // A number right at the start of a part counts the whole part: 7H2O, 0.5H2O.
+            let times = number(&chars, &mut at, true)?.unwrap_or(1.0);
+            let part = group(&chars, &mut at, 0)?;
+            if part.is_empty() {
+                return Err(FormulaError::Empty);
+            }
+            add(&mut counts, &part, times);
+            match chars.get(at) {
+                None => break,
+                Some('.' | '·' | '*' | '•') => at += 1,
+                Some(')' | ']') => return Err(FormulaError::Brackets),
+                Some(c) => return Err(FormulaError::Stray(*c)),
+            }
+        }
+        Ok(Self {
+            text: text.trim().to_owned(),
+            counts,
+        })
+    }
+}
+
+fn add(into: &mut BTreeMap<String, f64>, part: &BTreeMap<String, f64>, times: f64) {
+    for (element, count) in part {
+        *into.entry(element.clone()).or_default() += count * times;
+    }
+}
+
+/// Reads elements and bracketed groups up to a dot, a closing bracket or the end.
+fn group(
+    chars: &[char],
+    at: &mut usize,
+    depth: usize,
+) -> Result<BTreeMap<String, f64>, FormulaError> {
+    let mut counts = BTreeMap::new();
+    while let Some(&c) = chars.get(*at) {
+        let inner = match c {
+            'A'..='Z' => {
+                let mut symbol = String::from(c);
+                *at += 1;
+                while let Some(&l) = chars.get(*at).filter(|l| l.is_ascii_lowercase()) {
+                    symbol.push(l);
+                    *at += 1;
+                }
+                BTreeMap::from([(symbol, 1.0)])
+            }
+            '(' | '[' => {
+                if depth == DEEPEST {
+                    return Err(FormulaError::Brackets);
+                }
+                *at += 1;
+                let inner = group(chars, at, depth + 1)?;
+                let close = if c == '(' { ')' } else { ']' };
+                if chars.get(*at) != Some(&close) {
+                    return Err(FormulaError::Brackets);
+                }
+                if inner.is_empty() {
+                    return Err(FormulaError::Empty);
+                }
+                *at += 1;
+                inner
+            }
+            _ => break,
+        };
+        let times = number(chars, at, false)?.unwrap_or(1.0);
+        add(&mut counts, &inner, times);
+    }
+    Ok(counts)
+}
+
+/// Reads a count, if there is one. Only the count of a whole part may have decimals: behind an
+/// element the dot belongs to the hydrate (`SO4.7H2O`).
+fn number(chars: &[char], at: &mut usize, decimals: bool) -> Result<Option<f64>, FormulaError> {
+    let mut text = String::new();
+    while let Some(&c) = chars.get(*at) {
+        let point = decimals
+            && c == '.'
+            && !text.is_empty()
+            && !text.contains('.')
+            && chars.get(*at + 1).is_some_and(char::is_ascii_digit);
+        if !c.is_ascii_digit() && !point {
+            break;
+        }
+        text.push(c);
+        *at += 1;
+    }
+    if text.is_empty() {
+        return Ok(None);
+    }
+    match text.parse::<f64>() {
+        Ok(n) if n > 0.0 && n < 1e6 => Ok(Some(n)),
+        _ => Err(FormulaError::Count(text)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn counts(text: &str) -> Vec<(String, f64)> {
+        Formula::parse(text).unwrap().counts.into_iter().collect()
+    }
+
+    fn expect(text: &str, pairs: &[(&str, f64)]) {
+        let pairs: Vec<_> = pairs.iter().map(|(e, n)| ((*e).to_owned(), *n)).collect();
+        assert_eq!(counts(text), pairs, "{text}");
+    }
+
+    #[test]
+    fn elements_brackets_and_hydrates_are_counted() {
+        expect("KNO3", &[("K", 1.0), ("N", 1.0), ("O", 3.0)]);
+        expect(
+            "C4H11NO3",
+            &[("C", 4.0), ("H", 11.0), ("N", 1.0), ("O", 3.0)],
+        );
+        let hydrate = [("H", 14.0), ("Mg", 1.0), ("O", 11.0), ("S", 1.0)];
+        for text in ["MgSO4.7H2O", "MgSO4·7H2O", "MgSO4*7H2O", "Mg[SO4](H2O)7"] {
+            expect(text, &hydrate);
+        }
+        expect(
+            "CaSO4.0.5H2O",
+            &[("Ca", 1.0), ("H", 1.0), ("O", 4.5), ("S", 1.0)],
+        );
+        let mohr = [
+            ("Fe", 1.0),
+            ("H", 20.0),
+            ("N", 2.0),
+            ("O", 14.0),
+            ("S", 2.0),
+        ];
+        expect("(NH4)2Fe(SO4)2.6H2O", &mohr);
+    }
+
+    #[test]
+    fn what_is_no_formula_is_refused() {
+        use FormulaError as E;
+        let refused = |text: &str| Formula::parse(text).unwrap_err();
+        assert_eq!(refused(""), E::Empty);
+        assert_eq!(refused("MgSO4."), E::Empty);
+        assert_eq!(refused("Mg()2"), E::Empty);
+        assert_eq!(refused("kno3"), E::Empty);
+        assert_eq!(refused("Mg(OH2"), E::Brackets);
+        assert_eq!(refused("Mg(OH]2"), E::Brackets);
+        assert_eq!(refused("MgOH)2"), E::Brackets);
+        assert_eq!(refused("K N"), E::Stray(' '));
+        assert_eq!(refused("H0"), E::Count("0".into()));
+        assert_eq!(refused(&"(".repeat(10_000)), E::Brackets);
+    }
+}

@@ -1,0 +1,184 @@
+//! Volumetric devices, expanded from the rows of the standards' tables.
+
+use super::fact::{ErrorFact, Fact};
+use super::kind::Kind;
+use super::sheet::Sheet;
+
+/// What a device is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum GlassKind {
+    /// Pipette with one mark.
+    OneMarkPipette,
+    /// Graduated pipette.
+    GraduatedPipette,
+    /// Burette.
+    Burette,
+    /// Graduated (measuring) cylinder.
+    Cylinder,
+    /// Volumetric flask with one mark; contains its volume rather than delivering it.
+    Flask,
+    /// Piston pipette.
+    PistonPipette,
+}
+
+impl GlassKind {
+    /// Every kind.
+    pub const ALL: [Self; 6] = [
+        Self::OneMarkPipette,
+        Self::GraduatedPipette,
+        Self::Burette,
+        Self::Cylinder,
+        Self::Flask,
+        Self::PistonPipette,
+    ];
+
+    /// As written in the data files.
+    pub fn text(self) -> &'static str {
+        match self {
+            Self::OneMarkPipette => "one-mark pipette",
+            Self::GraduatedPipette => "graduated pipette",
+            Self::Burette => "burette",
+            Self::Cylinder => "graduated cylinder",
+            Self::Flask => "one-mark flask",
+            Self::PistonPipette => "piston pipette",
+        }
+    }
+
+    /// Shape of the distribution within the limits of error. A maker sets a single mark by
+    /// calibration, so that values near the middle are likelier than at the limits: triangular,
+    /// as the EURACHEM guide treats it. On a scale the limit holds at every reading, and at the
+    /// reading in hand nothing is known but the limit: rectangular. The same for a piston.
+    pub fn shape(self) -> &'static str {
+        match self {
+            Self::OneMarkPipette | Self::Flask => "triangular",
+            _ => "rectangular",
+        }
+    }
+}
+
+/// Accuracy class.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum GlassClass {
+    /// Class A.
+    A,
+    /// Class B.
+    B,
+}
+
+impl GlassClass {
+    /// One letter.
+    pub fn text(self) -> &'static str {
+        match self {
+            Self::A => "A",
+            Self::B => "B",
+        }
+    }
+}
+
+/// A volumetric device.
+#[derive(Debug, Clone)]
+pub struct Glassware {
+    /// Key: family, nominal volume, division where two are made, class.
+    pub key: String,
+    /// Title.
+    pub title: String,
+    /// What it is.
+    pub kind: GlassKind,
+    /// Standard that sets the limits.
+    pub standard: String,
+    /// Class; none where the standard knows none.
+    pub class: Option<GlassClass>,
+    /// Nominal volume, mL.
+    pub nominal: f64,
+    /// Error of this particular device, mL: the same in every filling.
+    pub tolerance: ErrorFact,
+    /// Error that is new in every filling (meniscus, drops, piston), mL.
+    pub repeatability: ErrorFact,
+    /// Cubic expansion, 1/K.
+    pub expansion: Fact,
+}
+
+impl Glassware {
+    pub(super) fn sheet(&self) -> Sheet {
+        Sheet::new(&self.key, &self.title, Kind::Glassware)
+            .plain("kind", self.kind.text())
+            .plain("standard", &self.standard)
+            .plain("class", self.class.map_or("none", GlassClass::text))
+            .plain("nominal volume", format!("{} mL", self.nominal))
+            .error("limits of error", &self.tolerance)
+            .error("repeatability of a filling", &self.repeatability)
+            .fact("cubic expansion", &self.expansion)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::Library;
+    use super::*;
+    use crate::random::dist::Distribution;
+
+    #[test]
+    fn limits_are_those_of_the_standards() {
+        let cases = [
+            ("pipette-iso648-50mL-A", 0.05, "ISO 648"),
+            ("pipette-iso648-25mL-B", 0.06, "ISO 648"),
+            ("pipette-astm-10mL-A", 0.02, "ASTM E969"),
+            ("pipette-astm-7mL-B", 0.03, "ASTM E969"),
+            ("cylinder-astm-100mL-B", 1.0, "ASTM E1272"),
+            ("cylinder-astm-25mL-A", 0.17, "ASTM E1272"),
+            ("cylinder-iso4788-50mL-A", 0.5, "ISO 4788"),
+            ("burette-iso385-50mL-A", 0.05, "ISO 385"),
+            ("burette-iso385-25mL-d0.05-A", 0.03, "ISO 385"),
+            ("flask-iso1042-100mL-A", 0.10, "ISO 1042"),
+            ("flask-iso1042-250mL-B", 0.30, "ISO 1042"),
+            ("gradpipette-iso835-5mL-B", 0.05, "ISO 835"),
+            ("gradpipette-usp-10mL-A", 0.03, "USP"),
+            ("piston-iso8655-10mL", 0.060, "ISO 8655"),
+            ("piston-iso8655-1mL", 0.008, "ISO 8655"),
+        ];
+        for (key, limit, standard) in cases {
+            let glass = Library::builtin().glassware(key).unwrap();
+            let half = glass.tolerance.dist.quantile(1.0);
+            assert!((half - limit).abs() < 1e-9, "{key}: {half}");
+            assert!(
+                glass.standard.contains(standard),
+                "{key}: {}",
+                glass.standard
+            );
+        }
+    }
+
+    #[test]
+    fn marks_are_triangular_and_scales_rectangular() {
+        for glass in Library::builtin().glassware.values() {
+            assert_eq!(
+                glass.tolerance.dist.shape(),
+                glass.kind.shape(),
+                "{}",
+                glass.key
+            );
+            assert!(glass.nominal > 0.0 && glass.repeatability.dist.sd() > 0.0);
+            assert!(
+                glass.tolerance.dist.quantile(1.0) < 0.03 * glass.nominal,
+                "{}",
+                glass.key
+            );
+        }
+        // EURACHEM A1: 0.10 mL triangular is 0.04 mL.
+        let flask = Library::builtin()
+            .glassware("flask-iso1042-100mL-A")
+            .unwrap();
+        assert!((flask.tolerance.dist.sd() - 0.0408).abs() < 1e-4);
+    }
+
+    #[test]
+    fn class_b_is_never_better_than_class_a() {
+        let all = &Library::builtin().glassware;
+        for (key, a) in all.iter().filter(|(_, g)| g.class == Some(GlassClass::A)) {
+            let other = format!("{}B", &key[..key.len() - 1]);
+            if let Some(b) = all.get(&other) {
+                assert!(a.tolerance.dist.sd() < b.tolerance.dist.sd(), "{key}");
+            }
+        }
+    }
+}

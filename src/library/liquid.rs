@@ -1,0 +1,129 @@
+//! Liquids that fill the vessel.
+
+use super::error::LibraryError;
+use super::fact::Reader;
+use super::kind::Kind;
+use super::sheet::Sheet;
+use super::table::{RawTable, TempTable};
+use serde::Deserialize;
+
+/// A liquid.
+#[derive(Debug, Clone)]
+pub struct Liquid {
+    /// Key.
+    pub key: String,
+    /// Title.
+    pub title: String,
+    /// Specific heat capacity, J/(g K), over temperature.
+    pub cp: TempTable,
+    /// Density, g/mL, over temperature.
+    pub density: TempTable,
+    /// Hazards and traps.
+    pub cautions: Vec<String>,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct RawLiquid {
+    title: String,
+    cp: RawTable,
+    density: RawTable,
+    #[serde(default)]
+    cautions: Vec<String>,
+}
+
+impl RawLiquid {
+    pub fn read(self, key: &str, reader: &Reader) -> Result<Liquid, LibraryError> {
+        Ok(Liquid {
+            key: key.to_owned(),
+            title: self.title,
+            cp: self.cp.read("cp", reader)?,
+            density: self.density.read("density", reader)?,
+            cautions: self.cautions,
+        })
+    }
+}
+
+impl Liquid {
+    /// Volumetric expansion at a temperature, 1/K, from the slope of the density.
+    pub fn expansion(&self, celsius: f64) -> f64 {
+        -self.density.slope(celsius) / self.density.at(celsius)
+    }
+
+    pub(super) fn sheet(&self) -> Sheet {
+        Sheet::new(&self.key, &self.title, Kind::Liquid)
+            .table("specific heat capacity", &self.cp, "J/(g K)")
+            .table("density", &self.density, "g/mL")
+            .cautions(&self.cautions)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::Library;
+    use super::*;
+
+    fn liquid(key: &str) -> &'static Liquid {
+        Library::builtin().liquid(key).unwrap()
+    }
+
+    #[test]
+    fn water_follows_iapws_95() {
+        let water = liquid("water");
+        let cases = [
+            (15.0, 4.18846, 999.103),
+            (20.0, 4.18405, 998.207),
+            (25.0, 4.18132, 997.048),
+            (30.0, 4.17982, 995.650),
+            (35.0, 4.17926, 994.033),
+        ];
+        for (t, cp, density) in cases {
+            assert!((water.cp.at(t) - cp).abs() < 1e-5, "{t}");
+            assert!((water.density.at(t) * 1e3 - density).abs() < 1e-3, "{t}");
+        }
+    }
+
+    #[test]
+    fn water_between_the_points_follows_too() {
+        // IAPWS95(T=273.15 + t, P=0.101325) of iapws 1.5.5, at temperatures not in the table.
+        let water = liquid("water");
+        let cases = [
+            (7.5, 4.199630, 0.999879, 5.3268e-5),
+            (12.5, 4.191476, 0.999442, 1.2037e-4),
+            (22.5, 4.182504, 0.997659, 2.3266e-4),
+            (27.5, 4.180434, 0.996377, 2.8083e-4),
+            (37.5, 4.179257, 0.993149, 3.6602e-4),
+        ];
+        for (t, cp, density, expansion) in cases {
+            let inner = if t < 10.0 { 5e-5 } else { 2e-5 };
+            assert!(
+                (water.cp.at(t) - cp).abs() < inner,
+                "{t}: {}",
+                water.cp.at(t)
+            );
+            assert!((water.density.at(t) - density).abs() < 2e-5, "{t}");
+            assert!((water.expansion(t) / expansion - 1.0).abs() < 0.02, "{t}");
+        }
+    }
+
+    #[test]
+    fn media_are_denser_than_water_and_hold_less_heat_per_gram() {
+        let water = liquid("water");
+        for (key, cp, density) in [
+            ("hcl-0.1", 4.1548, 0.9988),
+            ("hcl-0.5", 4.0531, 1.0058),
+            ("hcl-1.0", 3.930, 1.0144),
+            ("naoh-0.05", 4.1689, 0.9992),
+            ("h2so4-0.5", 4.0318, 1.0289),
+            ("h2so4-1.0", 3.8827, 1.0598),
+        ] {
+            let l = liquid(key);
+            assert!((l.cp.at(25.0) - cp).abs() < 2e-4, "{key}");
+            assert!((l.density.at(25.0) - density).abs() < 1e-4, "{key}");
+            for t in [15.0, 20.0, 30.0, 40.0] {
+                assert!(l.cp.at(t) < water.cp.at(t), "{key} {t}");
+                assert!(l.density.at(t) > water.density.at(t), "{key} {t}");
+            }
+        }
+    }
+}

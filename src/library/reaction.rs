@@ -1,0 +1,232 @@
+//! Dissolutions and reactions: what heat a mole gives, in which state, at which temperature.
+
+use super::fact::Fact;
+use super::kind::Kind;
+use super::sheet::Sheet;
+
+/// The final state to which an enthalpy refers.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum State {
+    /// Extrapolated to infinite dilution.
+    InfiniteDilution,
+    /// At this molality, mol of solute per kg of the liquid it dissolves in.
+    Molality(f64),
+}
+
+/// Apparent relative molar enthalpy at one molality.
+#[derive(Debug, Clone)]
+pub struct DilutionPoint {
+    /// Molality, mol per kg of liquid.
+    pub molality: f64,
+    /// L_phi at 25 °C, J/mol: enthalpy of solution at this molality less that at infinite dilution.
+    pub heat: Fact,
+}
+
+/// A substance dissolving in (and perhaps reacting with) a liquid.
+#[derive(Debug, Clone)]
+pub struct Reaction {
+    /// Key.
+    pub key: String,
+    /// Title.
+    pub title: String,
+    /// Equation, as a chemist writes it.
+    pub equation: String,
+    /// Key of the substance.
+    pub substance: String,
+    /// Key of the liquid.
+    pub medium: String,
+    /// Whether it may serve to calibrate.
+    pub reference: bool,
+    /// Molar enthalpy at [`Self::at`] and in [`Self::state`], J/mol, positive when heat is taken
+    /// up. Converted with the molar mass of the library when it was published per gram.
+    pub enthalpy: Fact,
+    /// Whether the enthalpy was published per gram.
+    pub per_gram: bool,
+    /// Temperature of the enthalpy, °C.
+    pub at: f64,
+    /// Final state of the enthalpy.
+    pub state: State,
+    /// How the enthalpy changes with temperature, J/(mol K).
+    pub slope: Fact,
+    /// Where that slope is stated, °C.
+    pub range: (f64, f64),
+    /// Heat of dilution by rising molality; may be empty.
+    pub dilution: Vec<DilutionPoint>,
+    /// Apparent specific heat capacity of the dissolved solid in the final solution, J/(g K):
+    /// heat capacity of solution = m(liquid) c(liquid) + m(solid) × this. Negative for most salts.
+    pub solute_cp: Fact,
+    /// Hazards and traps.
+    pub cautions: Vec<String>,
+}
+
+impl Reaction {
+    /// L_phi at a molality, J/mol: linear in the square root of the molality between the points
+    /// (the limiting law), zero at infinite dilution, held beyond the last point. Zero when the
+    /// library has no points.
+    pub fn dilution_heat(&self, molality: f64) -> f64 {
+        let root = molality.max(0.0).sqrt();
+        let (mut x0, mut y0) = (0.0, 0.0);
+        for point in &self.dilution {
+            let (x1, y1) = (point.molality.sqrt(), point.heat.value);
+            if root <= x1 {
+                return y0 + (y1 - y0) * (root - x0) / (x1 - x0);
+            }
+            (x0, y0) = (x1, y1);
+        }
+        y0
+    }
+
+    /// Molality of the state, mol/kg; zero for infinite dilution.
+    pub fn state_molality(&self) -> f64 {
+        match self.state {
+            State::InfiniteDilution => 0.0,
+            State::Molality(m) => m,
+        }
+    }
+
+    /// Best molar enthalpy, J/mol, when the final solution has this molality and temperature (°C).
+    pub fn enthalpy_at(&self, molality: f64, celsius: f64) -> f64 {
+        self.enthalpy.value + self.dilution_heat(molality)
+            - self.dilution_heat(self.state_molality())
+            + self.slope.value * (celsius - self.at)
+    }
+
+    pub(super) fn sheet(&self) -> Sheet {
+        let enthalpy = if self.per_gram {
+            let kilo = self.enthalpy.value / 1e3;
+            format!("{} (that is {kilo:.3} kJ/mol)", self.enthalpy.text)
+        } else {
+            self.enthalpy.text.clone()
+        };
+        let state = match self.state {
+            State::InfiniteDilution => "infinite dilution".to_owned(),
+            State::Molality(m) => format!("{m} mol/kg"),
+        };
+        let (low, high) = self.range;
+        let mut sheet = Sheet::new(&self.key, &self.title, Kind::Reaction)
+            .plain("equation", &self.equation)
+            .plain("substance", &self.substance)
+            .plain("liquid", &self.medium)
+            .plain(
+                "serves for calibration",
+                if self.reference { "yes" } else { "no" },
+            )
+            .plain("state", format!("{state}, {} °C", self.at))
+            .fact_as("enthalpy", &self.enthalpy, enthalpy)
+            .fact("change with temperature", &self.slope)
+            .plain("stated from", format!("{low} °C to {high} °C"))
+            .fact("apparent heat capacity of the solute", &self.solute_cp);
+        for point in &self.dilution {
+            let name = format!("heat of dilution at {} mol/kg", point.molality);
+            sheet = sheet.fact(&name, &point.heat);
+        }
+        sheet.cautions(&self.cautions)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::Library;
+    use super::*;
+    use crate::random::dist::Distribution;
+
+    fn reaction(key: &str) -> &'static Reaction {
+        Library::builtin().reaction(key).unwrap()
+    }
+
+    #[test]
+    fn what_is_published_per_gram_becomes_molar() {
+        let tris = reaction("tris-hcl");
+        assert!(tris.per_gram && tris.reference);
+        assert!((tris.enthalpy.value / 1e3 + 29.770).abs() < 0.001);
+        // U = 0.26 J/g with k = 2 is 32 J/mol with k = 2.
+        assert!((2.0 * tris.enthalpy.dist.sd() - 31.5).abs() < 0.1);
+        assert!((tris.slope.value - 173.8).abs() < 0.1);
+        assert!(tris.enthalpy.text.starts_with("-245.76 J/g"));
+        let base = reaction("tris-naoh");
+        assert!((base.enthalpy.value / 1e3 - 17.177).abs() < 0.001);
+        assert_eq!((base.range, tris.range), ((22.0, 30.0), (20.0, 30.0)));
+    }
+
+    #[test]
+    fn potassium_chloride_steps_down_to_infinite_dilution() {
+        let kcl = reaction("kcl-water");
+        assert!((kcl.enthalpy_at(0.111, 25.0) - 17584.0).abs() < 1e-9);
+        assert!((kcl.enthalpy_at(0.0, 25.0) - 17241.0).abs() < 0.5);
+        assert!((kcl.enthalpy_at(0.111, 20.0) - 17584.0 - 830.0).abs() < 5.0);
+    }
+
+    #[test]
+    fn dilution_heats_are_linear_in_the_root_and_held_beyond() {
+        let kcl = reaction("kcl-water");
+        let first = &kcl.dilution[0];
+        let quarter = kcl.dilution_heat(first.molality / 4.0);
+        assert!((quarter - first.heat.value / 2.0).abs() < 1e-9);
+        let last = &kcl.dilution[kcl.dilution.len() - 1];
+        assert_eq!(kcl.dilution_heat(50.0), last.heat.value);
+        assert_eq!(reaction("tris-hcl").dilution_heat(0.2), 0.0);
+    }
+
+    #[test]
+    fn heat_capacities_of_solutions_come_out() {
+        // c_p at 25 °C in J/(g K) by the model of Laliberté (2009), mol/L and density in g/mL;
+        // its own standard deviation is 0.010 J/(g K).
+        let cases = [
+            ("kno3-water", 0.1, 1.0032, 4.1348),
+            ("kno3-water", 0.2, 1.0094, 4.0903),
+            ("kcl-water", 0.1, 1.0017, 4.1411),
+            ("kcl-water", 0.2, 1.0063, 4.1005),
+            ("nacl-water", 0.1, 1.0011, 4.1500),
+            ("nacl-water", 0.2, 1.0051, 4.1193),
+            ("nh4no3-water", 0.1, 1.0003, 4.1479),
+            ("nh4no3-water", 0.5, 1.0132, 4.0282),
+            ("nh4cl-water", 0.1, 0.9986, 4.1550),
+            ("naoh-water", 0.1, 1.0014, 4.1567),
+            ("naoh-water", 0.5, 1.0185, 4.0714),
+            ("cacl2-water", 0.1, 1.0059, 4.1137),
+            ("cacl2-water", 0.2, 1.0147, 4.0478),
+            ("mgso4-water", 0.1, 1.0091, 4.1174),
+            ("mgso4-7h2o-water", 0.1, 1.0091, 4.1174),
+            ("sodium-acetate-water", 0.1, 1.0014, 4.1548),
+            ("sodium-acetate-3h2o-water", 0.1, 1.0014, 4.1548),
+            ("na2co3-water", 0.1, 1.0080, 4.1261),
+            ("cuso4-5h2o-water", 0.2, 1.0289, 4.0442),
+        ];
+        let water = Library::builtin().liquid("water").unwrap().cp.at(25.0);
+        for (key, concentration, density, cp) in cases {
+            let r = reaction(key);
+            let molar = Library::builtin().substance(&r.substance).unwrap();
+            let w = concentration * molar.molar_mass.value / 1e3 / density;
+            let got = (1.0 - w) * water + w * r.solute_cp.value;
+            assert!((got - cp).abs() < 0.010, "{key} {concentration}: {got}");
+        }
+    }
+
+    #[test]
+    fn slope_and_heat_capacity_of_the_solute_belong_together() {
+        // Heat capacity of the solid, J/(mol K), CRC table carried by chemicals 1.5.2: the slope
+        // is the apparent heat capacity of the solute less that of the solid. The slopes are for
+        // infinite dilution, the apparent heat capacities for about 0.1 mol/kg: a difference of
+        // some 30 J/(mol K) is the concentration.
+        let solids = [
+            ("kno3-water", 96.4),
+            ("kcl-water", 51.3),
+            ("nacl-water", 50.5),
+            ("nh4no3-water", 139.3),
+            ("nh4cl-water", 84.1),
+            ("naoh-water", 59.5),
+            ("cacl2-water", 72.9),
+            ("mgso4-water", 96.5),
+            ("na2co3-water", 112.3),
+            ("sodium-acetate-water", 79.9),
+            ("kmno4-water", 117.6),
+        ];
+        for (key, solid) in solids {
+            let r = reaction(key);
+            let m = Library::builtin().substance(&r.substance).unwrap();
+            let apparent = r.solute_cp.value * m.molar_mass.value;
+            let rest = apparent - solid - r.slope.value;
+            assert!(rest.abs() < 45.0, "{key}: {rest}");
+        }
+    }
+}

@@ -1,0 +1,64 @@
+//! The temperature of the vessel's contents.
+//!
+//! C dT/dt = -G (T - T_env) + P + dQ/dt with k = G / C, stirring power P and surroundings that drift,
+//! T_env = T_env,0 + w (t - t_0). The heat of the reaction, Q s(t) from t = 0 on, adds
+//! (Q / C) R(t) with R of [`super::dissolve`]; without it, from T_0 at the start t_0 of the record,
+//!
+//! T = T_0 + (P / C + k (T_env,0 - T_0)) tau phi1(-k tau) + k w tau^2 phi2(-k tau), tau = t - t_0.
+//!
+//! C is the heat capacity of the vessel with its final contents and constant within a run.
+
+use super::dissolve::response;
+use super::phi::{phi1, phi2};
+use crate::quantity::{Celsius, Kelvin, KelvinPerSecond, PerSecond, Second};
+use crate::scenario::LawOfDissolving;
+
+/// Everything that shapes one run's temperature curve.
+#[derive(Debug, Clone, Copy)]
+pub struct Curve {
+    /// Start of the record, on a clock that is zero at mixing.
+    pub start: Second,
+    /// Temperature then.
+    pub from: Celsius,
+    /// Leak.
+    pub leak: PerSecond,
+    /// Surroundings minus contents at the start.
+    pub surroundings: Kelvin,
+    /// Stirring power over heat capacity.
+    pub stirring: KelvinPerSecond,
+    /// Drift of the surroundings.
+    pub ambient_drift: KelvinPerSecond,
+    /// Full rise: heat of all that dissolves, over heat capacity.
+    pub rise: Kelvin,
+    /// Law of dissolving.
+    pub law: LawOfDissolving,
+    /// Its time.
+    pub time: Second,
+}
+
+impl Curve {
+    /// Temperature without the reaction.
+    #[inline]
+    pub fn base(&self, t: Second) -> Celsius {
+        let tau = t - self.start;
+        let x = -(self.leak * tau);
+        let push = self.stirring + self.leak * self.surroundings;
+        let mut shift = Kelvin(0.0);
+        if push.0 != 0.0 {
+            shift = shift + push * tau * phi1(x);
+        }
+        if self.ambient_drift.0 != 0.0 {
+            shift = shift + self.ambient_drift * tau * (-x * phi2(x));
+        }
+        self.from + shift
+    }
+
+    /// Temperature at `t`; zero is the moment of mixing.
+    #[inline]
+    pub fn temperature(&self, t: Second) -> Celsius {
+        if t.0 < 0.0 {
+            return self.base(t);
+        }
+        self.base(t) + self.rise * response(self.law, self.time, self.leak, t)
+    }
+}

@@ -1,0 +1,141 @@
+//! Weighing by difference.
+//!
+//! Indication of a balance with load L (JCGM 100:2008 H; EURACHEM/CITAC CG 4, example A1; buoyancy
+//! as in OIML D 28):
+//!
+//! I = round_d( (1 + g) B L + lambda + eps ),  B = (1 - rho_a / rho_x) / (1 - rho_a / rho_w)
+//!
+//! with gain g and linearity lambda of the group's balance (one lambda for each place of its range:
+//! tare and gross of each substance), repeatability eps of each weighing, readability d, density of
+//! air rho_a, of what is weighed rho_x, and of the steel that adjusted the balance
+//! rho_w = 8000 kg/m3. The boat is the same thing in both weighings, so its buoyancy cancels; its
+//! mass is known to nobody in the last digit, which makes the rounding of tare and gross
+//! independent of each other.
+
+use crate::quantity::{Gram, GramPerMillilitre};
+use crate::random::{Column, Draws};
+use crate::scenario::{At, Binding, SourceId, draw_bound};
+
+/// Conventional density of the adjustment weights, g/mL.
+const STEEL: f64 = 8.0;
+
+/// Which of the four places of the balance's range a pair of weighings uses.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Weighed {
+    /// Solid in a boat.
+    Solid,
+    /// Liquid in its vessel.
+    Liquid,
+}
+
+impl Weighed {
+    /// Numbers of the tare and gross draws; they decide the bits.
+    fn places(self) -> [u32; 2] {
+        match self {
+            Self::Solid => [0, 1],
+            Self::Liquid => [2, 3],
+        }
+    }
+}
+
+/// Factor by which the air lightens what is weighed.
+#[inline]
+pub fn buoyancy(air: GramPerMillilitre, of: GramPerMillilitre) -> f64 {
+    (1.0 - air / of) / (1.0 - air.0 / STEEL)
+}
+
+/// Rounds to a multiple of the readability; a readability of 0 rounds nothing.
+#[inline]
+pub fn round_to(value: f64, step: f64) -> f64 {
+    if step > 0.0 {
+        (value / step).round() * step
+    } else {
+        value
+    }
+}
+
+/// One indication of the balance.
+#[inline]
+pub fn indication(
+    apparent_load: Gram,
+    gain: f64,
+    linearity: Gram,
+    repeatability: Gram,
+    readability: Gram,
+) -> Gram {
+    Gram(round_to(
+        (apparent_load * (1.0 + gain) + linearity + repeatability).0,
+        readability.0,
+    ))
+}
+
+/// The recorded mass of a true mass: gross minus tare.
+pub fn by_difference(
+    bindings: &[Binding],
+    draws: &Draws,
+    what: Weighed,
+    (leg_place, at): (u32, At),
+    mass: &Column<Gram>,
+    density: GramPerMillilitre,
+    boat: Gram,
+) -> Column<Gram> {
+    use SourceId as S;
+    let [tare_place, gross_place] = what.places();
+    let of = |id: SourceId, reading: u32| {
+        draw_bound::<Gram>(&bindings[id as usize], draws, id, At { reading, ..at })
+    };
+    let gain: Column<f64> = draw_bound(
+        &bindings[S::BalanceGain as usize],
+        draws,
+        S::BalanceGain,
+        at,
+    );
+    let air: Column<GramPerMillilitre> =
+        draw_bound(&bindings[S::AirDensity as usize], draws, S::AirDensity, at);
+    let readability = of(S::Readability, tare_place);
+    let tare_noise = of(S::Repeatability, tare_place);
+    let gross_noise = of(S::Repeatability, gross_place);
+    let tare_linearity = of(S::Linearity, 4 * leg_place + tare_place);
+    let gross_linearity = of(S::Linearity, 4 * leg_place + gross_place);
+    let last_digit = last_digit(&bindings[S::Readability as usize], draws, what, at);
+    Column::from_fn(|i| {
+        let d = readability[i];
+        let tare_load = boat + d * last_digit[i];
+        let gross_load = tare_load + mass[i] * buoyancy(air[i], density);
+        let tare = indication(tare_load, gain[i], tare_linearity[i], tare_noise[i], d);
+        let gross = indication(gross_load, gain[i], gross_linearity[i], gross_noise[i], d);
+        gross - tare
+    })
+}
+
+/// Where in its last digit the boat's mass lies, from -1/2 to 1/2 of a digit.
+fn last_digit(readability: &Binding, draws: &Draws, what: Weighed, at: At) -> Column<f64> {
+    use crate::random::dist::Rectangular;
+    use crate::random::{Input, Name, Tag};
+    let phase = Input::error(Rectangular::new(-0.5, 0.5).expect("valid").into());
+    let source = Tag::of("boat in its last digit");
+    let name = Name::run(source, readability.identity, at.run, at.attempt);
+    draws.column(name, what.places()[0], &phase)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn buoyancy_of_a_light_solid_is_hundreds_of_ppm() {
+        // OIML D 28 conventional values; 738 ppm for a solid of 1353 kg/m3 (computed).
+        let b = buoyancy(GramPerMillilitre(1.2e-3), GramPerMillilitre(1.353));
+        assert!(((1.0 - b) * 1e6 - 737.0).abs() < 1.5, "{b}");
+        assert_eq!(
+            buoyancy(GramPerMillilitre(0.0), GramPerMillilitre(1.3)),
+            1.0
+        );
+    }
+
+    #[test]
+    fn the_display_shows_multiples_of_its_last_digit() {
+        let shown = indication(Gram(2.345_67), 0.0, Gram(0.0), Gram(0.0), Gram(1e-3));
+        assert!((shown.0 - 2.346).abs() < 1e-12);
+    }
+}

@@ -1,0 +1,196 @@
+//! What all pictures share: headline, axes, grid, remarks and the line of origin.
+
+use super::canvas::{Align, Canvas};
+use super::geometry::{Point, Rect};
+use super::style::{self, AXIS, FOOTER, NOTE, SUBTITLE, TICK, TITLE, Type};
+use super::text;
+use super::ticks::{Ticks, label, ticks};
+
+/// Free rim of the sheet.
+const RIM: f64 = 18.0;
+/// Line height in font sizes.
+const LEADING: f64 = 1.32;
+
+/// One axis: its name with the unit, and its ends.
+#[derive(Debug, Clone)]
+pub(super) struct Axis {
+    /// Name and unit.
+    pub title: String,
+    /// Lower end.
+    pub low: f64,
+    /// Upper end.
+    pub high: f64,
+    /// Whether only whole numbers make sense.
+    pub whole: bool,
+}
+
+/// The words around the plot.
+pub(super) struct Words<'a> {
+    /// Headline.
+    pub title: &'a str,
+    /// The line under it; may be empty.
+    pub subtitle: &'a str,
+    /// Remarks about what is not drawn; may be empty.
+    pub note: &'a str,
+    /// Origin of the picture; may be empty.
+    pub footer: &'a str,
+}
+
+type Line = (String, Point, Type);
+
+/// The laid-out surroundings of a plot.
+pub(super) struct Frame {
+    /// Where the data go.
+    pub plot: Rect,
+    /// The strip above the plot that was asked for.
+    pub strip: Rect,
+    x: Axis,
+    y: Axis,
+    x_ticks: Ticks,
+    y_ticks: Ticks,
+    lines: Vec<Line>,
+}
+
+fn widest(ticks: &Ticks) -> f64 {
+    ticks
+        .at
+        .iter()
+        .map(|value| text::width(&label(*value, ticks.decimals), TICK))
+        .fold(0.0, f64::max)
+}
+
+impl Frame {
+    /// Lays out everything around the plot, with a strip of the given height above it.
+    pub fn lay(words: &Words<'_>, x: Axis, y: Axis, strip: f64) -> Self {
+        let sheet = (f64::from(style::WIDTH), f64::from(style::HEIGHT));
+        let room = sheet.0 - 2.0 * RIM;
+        let mut lines = Vec::new();
+
+        let mut top = 14.0;
+        for (words, face, gap) in [(words.title, TITLE, 2.0), (words.subtitle, SUBTITLE, 2.0)] {
+            let (block, face) = text::block(&text::clean(words), face, room);
+            for line in block {
+                let baseline = top + text::ASCENT * face.size + 2.0;
+                lines.push((line, (RIM, baseline), face));
+                top += LEADING * face.size;
+            }
+            top += gap;
+        }
+        top += 6.0;
+
+        let mut bottom = sheet.1 - 12.0;
+        for (words, face) in [(words.footer, FOOTER), (words.note, NOTE)] {
+            let words = text::clean(words);
+            if !words.is_empty() {
+                let (line, face) = text::fit(&words, face, room);
+                lines.push((line, (RIM, bottom), face));
+                bottom -= LEADING * face.size + 3.0;
+            }
+        }
+        // Baseline of the axis title, then the tick labels, then the axis itself.
+        bottom -= 8.0 + AXIS.size + 6.0 + TICK.size + 12.0;
+
+        let y_ticks = ticks(y.low, y.high, 6, y.whole);
+        let left = RIM + AXIS.size + 12.0 + widest(&y_ticks) + 10.0;
+        let right = sheet.0 - 30.0;
+        let plot = Rect::new(left, top + strip, right, bottom);
+        // Wide labels need wider steps; the last resort is a single label.
+        let x_ticks = [8, 6, 5, 4, 3, 2, 1]
+            .into_iter()
+            .map(|wanted| ticks(x.low, x.high, wanted, x.whole))
+            .find(|found| found.at.len() as f64 * (widest(found) + 22.0) < plot.width())
+            .unwrap_or_else(|| ticks(x.low, x.high, 1, x.whole));
+        Self {
+            plot,
+            strip: Rect::new(left, top, right, top + strip),
+            x,
+            y,
+            x_ticks,
+            y_ticks,
+            lines,
+        }
+    }
+
+    /// The whole width in which labels may stand.
+    pub fn sides() -> (f64, f64) {
+        (RIM, f64::from(style::WIDTH) - RIM)
+    }
+
+    /// The values at both ends of the horizontal axis.
+    pub fn x_ends(&self) -> (f64, f64) {
+        (self.x.low, self.x.high)
+    }
+
+    /// Horizontal place of a value.
+    pub fn x(&self, value: f64) -> f64 {
+        let share = (value - self.x.low) / (self.x.high - self.x.low);
+        self.plot.left + share * self.plot.width()
+    }
+
+    /// Vertical place of a value.
+    pub fn y(&self, value: f64) -> f64 {
+        let share = (value - self.y.low) / (self.y.high - self.y.low);
+        self.plot.bottom - share * self.plot.height()
+    }
+
+    /// Place of a pair of values.
+    pub fn at(&self, (x, y): Point) -> Point {
+        (self.x(x), self.y(y))
+    }
+
+    /// Faint lines across the plot, with or without the upright ones.
+    pub fn draw_grid(&self, canvas: &mut Canvas<'_>, upright: bool) {
+        let plot = self.plot;
+        for value in &self.y_ticks.at {
+            let y = self.y(*value);
+            canvas.line((plot.left, y), (plot.right, y), style::GRID, 1.0);
+        }
+        if upright {
+            for value in &self.x_ticks.at {
+                let x = self.x(*value);
+                canvas.line((x, plot.top), (x, plot.bottom), style::GRID, 1.0);
+            }
+        }
+    }
+
+    /// Axes with their numbers and names, headline, remarks and origin.
+    pub fn draw_axes(&self, canvas: &mut Canvas<'_>) {
+        let plot = self.plot;
+        let corner = (plot.left, plot.bottom);
+        canvas.path(
+            &[(plot.left, plot.top), corner, (plot.right, plot.bottom)],
+            style::INK,
+            1.2,
+        );
+        for value in &self.x_ticks.at {
+            let x = self.x(*value);
+            canvas.line((x, plot.bottom), (x, plot.bottom + 5.0), style::INK, 1.2);
+            let baseline = plot.bottom + 9.0 + text::ASCENT * TICK.size;
+            let words = label(*value, self.x_ticks.decimals);
+            canvas.text(&words, (x, baseline), Align::Middle, TICK);
+        }
+        for value in &self.y_ticks.at {
+            let y = self.y(*value);
+            canvas.line((plot.left - 5.0, y), (plot.left, y), style::INK, 1.2);
+            let words = label(*value, self.y_ticks.decimals);
+            let at = (plot.left - 9.0, y + 0.36 * TICK.size);
+            canvas.text(&words, at, Align::End, TICK);
+        }
+        let center = (
+            (plot.left + plot.right) / 2.0,
+            (plot.top + plot.bottom) / 2.0,
+        );
+        let room = f64::from(style::WIDTH) - 2.0 * RIM;
+        let (words, face) = text::fit(&text::clean(&self.x.title), AXIS, room);
+        let half = text::width(&words, face) / 2.0;
+        // A title wider than the plot stays on the sheet rather than under the plot's middle.
+        let x = center.0.max(RIM + half).min(RIM + room - half);
+        let baseline = plot.bottom + 12.0 + TICK.size + 6.0 + text::ASCENT * AXIS.size;
+        canvas.text(&words, (x, baseline), Align::Middle, face);
+        let (words, face) = text::fit(&text::clean(&self.y.title), AXIS, plot.height() + 40.0);
+        canvas.text_upward(&words, (RIM + AXIS.size - 2.0, center.1), face);
+        for (words, at, face) in &self.lines {
+            canvas.text(words, *at, Align::Start, *face);
+        }
+    }
+}

@@ -1,0 +1,98 @@
+//! Sample pictures for the eye: what no assertion can tell is whether they are good to look at.
+//!
+//! Run with `JOULECAST_LOOK=folder cargo test --lib look -- --ignored`.
+
+use std::path::Path;
+
+use super::tests::{bell, sample_histogram, sample_record, skewed};
+use super::*;
+
+fn save(folder: &Path, name: &str, picture: Result<Picture, ChartError>) {
+    let picture = picture.expect("the sample can be drawn");
+    let png = picture.png().expect("the sample can be rasterised");
+    std::fs::write(folder.join(format!("{name}.svg")), &picture.svg).expect("folder is writable");
+    std::fs::write(folder.join(format!("{name}.png")), png).expect("folder is writable");
+}
+
+#[test]
+#[ignore = "writes pictures to the folder named by JOULECAST_LOOK"]
+fn sample_pictures() {
+    let Some(folder) = std::env::var_os("JOULECAST_LOOK") else {
+        return;
+    };
+    let folder = Path::new(&folder);
+    std::fs::create_dir_all(folder).expect("folder can be made");
+
+    let values = bell(100_000, -34.9, 0.4);
+    save(folder, "normal", sample_histogram(&values).draw());
+
+    let values = skewed(100_000);
+    let mut chart = sample_histogram(&values);
+    chart.band = None;
+    "Skewed trials: a lost crystal can only lower the heat that is found, and this headline is long enough to need a second line".clone_into(&mut chart.title);
+    save(folder, "skewed", chart.draw());
+
+    let values = bell(20_000, -31.0, 0.2);
+    let mut chart = sample_histogram(&values);
+    "Biased: the accepted value lies outside".clone_into(&mut chart.title);
+    save(folder, "biased", chart.draw());
+    chart.accepted = Some(Mark {
+        at: -57.3,
+        label: "accepted −57.30".to_owned(),
+    });
+    save(folder, "far", chart.draw());
+
+    let values = bell(7, -34.9, 0.4);
+    save(folder, "few", sample_histogram(&values).draw());
+    let values = [-34.9; 500];
+    save(folder, "constant", sample_histogram(&values).draw());
+
+    save(folder, "exothermic", sample_record(0.9, 0.002).draw());
+    save(folder, "endothermic", sample_record(-0.34, 0.001).draw());
+    save(folder, "coarse", sample_record(0.5, 0.1).draw());
+    let mut long = sample_record(2.4, 0.001);
+    for reading in &mut long.readings {
+        reading.0 *= 4.0;
+    }
+    long.true_curve = None;
+    for line in &mut long.lines {
+        line.from *= 4.0;
+        line.to *= 4.0;
+        line.intercept_at *= 4.0;
+        line.slope /= 4.0;
+    }
+    save(folder, "long", long.draw());
+
+    let mut noisy = sample_record(0.02, 0.001);
+    noisy.readings = (0..5000)
+        .map(|index| {
+            let time = -180.0 + 0.12 * f64::from(index);
+            let wobble = libm::sin(f64::from(index) * f64::from(index % 613));
+            (
+                time,
+                24.985 + 0.012 * wobble + if time > 0.0 { 0.02 } else { 0.0 },
+            )
+        })
+        .collect();
+    save(folder, "noisy", noisy.draw());
+
+    let mut wordy = sample_record(-0.004, 0.001);
+    for line in &mut wordy.lines {
+        line.label.push_str(", least squares through 61 readings");
+    }
+    wordy.moment = Some(Mark {
+        at: 0.0,
+        label: "read off where half of the heat has been set free".to_owned(),
+    });
+    save(folder, "wordy", wordy.draw());
+
+    let mut values = bell(2000, -34.9, 0.4);
+    values.extend([1e9, f64::NAN, -4e5]);
+    let mut chart = sample_histogram(&values);
+    chart.mean = 5e5;
+    "fair band that a long sentence explains at some length"
+        .clone_into(&mut chart.band.as_mut().expect("has a band").label);
+    save(folder, "outliers", chart.draw());
+
+    save(folder, "two_readings", tests::two_readings().draw());
+}

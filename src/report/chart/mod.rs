@@ -1,0 +1,64 @@
+//! Pictures for handouts: an SVG text for the browser and a PNG for everything else.
+//!
+//! Every chart lives in a file of its own and fills the same frame, so a new one (bars with
+//! intervals, uncertainty against number of runs, a contour map) needs only its own drawing
+//! code: it describes its axes, asks the frame for room above the plot, and paints between.
+//! Text is measured with the very font that goes into the PNG, since labels that are placed by
+//! guesswork end up on top of each other.
+
+mod bins;
+mod canvas;
+mod frame;
+mod geometry;
+mod histogram;
+mod histogram_parts;
+mod metrics;
+mod picture;
+mod place;
+mod record;
+mod record_content;
+mod record_labels;
+mod rows;
+mod style;
+mod text;
+mod ticks;
+
+#[cfg(test)]
+mod look;
+#[cfg(test)]
+mod tests;
+
+pub use histogram::HistogramChart;
+pub use picture::{ChartError, Picture};
+pub use record::{FittedLine, RecordChart, Rise};
+
+/// A place on one axis together with the words that name it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mark {
+    /// Where the mark stands, in the unit of its axis.
+    pub at: f64,
+    /// The words beside it.
+    pub label: String,
+}
+
+/// A stretch of one axis together with the words that name it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Span {
+    /// The lower end, in the unit of its axis.
+    pub low: f64,
+    /// The upper end, in the unit of its axis.
+    pub high: f64,
+    /// The words beside it.
+    pub label: String,
+}
+
+/// A point in the plane of the picture together with the words that name it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Spot {
+    /// Position along the horizontal axis.
+    pub x: f64,
+    /// Position along the vertical axis.
+    pub y: f64,
+    /// The words beside it.
+    pub label: String,
+}

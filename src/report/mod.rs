@@ -1,0 +1,3 @@
+//! What the reader gets to see: pictures, and whatever else presents a result.
+
+pub mod chart;

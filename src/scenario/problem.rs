@@ -1,0 +1,90 @@
+//! What is wrong with a scenario, and where.
+
+use std::fmt;
+use std::ops::Range;
+
+/// How bad it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Severity {
+    /// It can be run, but its author should know.
+    Warning,
+    /// It cannot be run.
+    Error,
+}
+
+/// One problem of a scenario file.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Problem {
+    /// How bad.
+    pub severity: Severity,
+    /// Key path it belongs to; empty for the file as a whole.
+    pub path: String,
+    /// What is wrong.
+    pub message: String,
+    /// What was expected, or what to do.
+    pub hint: Option<String>,
+    /// Bytes of the file it points at.
+    pub span: Option<Range<usize>>,
+}
+
+impl Problem {
+    /// An error at a key.
+    pub fn error(path: &str, message: impl Into<String>) -> Self {
+        Self {
+            severity: Severity::Error,
+            path: path.to_owned(),
+            message: message.into(),
+            hint: None,
+            span: None,
+        }
+    }
+
+    /// A warning at a key.
+    pub fn warning(path: &str, message: impl Into<String>) -> Self {
+        Self {
+            severity: Severity::Warning,
+            ..Self::error(path, message)
+        }
+    }
+
+    /// Adds what to do.
+    #[must_use]
+    pub fn hint(mut self, hint: impl Into<String>) -> Self {
+        self.hint = Some(hint.into());
+        self
+    }
+
+    /// Adds where it is.
+    #[must_use]
+    pub fn at(mut self, span: Option<Range<usize>>) -> Self {
+        self.span = span;
+        self
+    }
+
+    /// Line and column (from 1, in characters) in the text it belongs to.
+    pub fn position(&self, text: &str) -> Option<(usize, usize)> {
+        let start = self.span.as_ref()?.start.min(text.len());
+        let before = text.get(..start)?;
+        let line_start = before.rfind('\n').map_or(0, |i| i + 1);
+        let line = before.matches('\n').count() + 1;
+        Some((line, before[line_start..].chars().count() + 1))
+    }
+}
+
+impl fmt::Display for Problem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if !self.path.is_empty() {
+            write!(f, "{}: ", self.path)?;
+        }
+        f.write_str(&self.message)?;
+        if let Some(hint) = &self.hint {
+            write!(f, " ({hint})")?;
+        }
+        Ok(())
+    }
+}
+
+/// Everything that is wrong with one text.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{} problem(s) in the scenario", .0.len())]
+pub struct Problems(pub Vec<Problem>);

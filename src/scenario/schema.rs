@@ -1,0 +1,742 @@
+//! Every key of scenario format 1: one entry each.
+//!
+//! The table drives the reader (unknown keys, dimensions, nearest key), the template that `new`
+//! writes, and the documentation. Keys of the error sources join it from their own table. The
+//! grammar is laid down whole: keys marked [`Support::Later`] are known and checked, but a file
+//! that uses them is refused, because this version does not simulate them.
+
+use super::source::{SOURCES, Source, Statement};
+use crate::quantity::Dimension as D;
+
+/// What a key takes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Shape {
+    /// Any text.
+    Text,
+    /// A list of texts.
+    Texts,
+    /// A whole number within limits.
+    Count(i64, i64),
+    /// true or false.
+    Flag,
+    /// One of these words.
+    Choice(&'static [&'static str]),
+    /// A key of the library, of this kind.
+    Library(&'static str),
+    /// A quantity without error.
+    Size(D),
+    /// A quantity, with an error or without.
+    Measured(D),
+    /// Two quantities, `low to high`.
+    Window(D),
+    /// An error about zero.
+    Error(D),
+    /// A table of further keys that is not checked deeper.
+    Open,
+}
+
+/// In which tables a site may stand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Place {
+    /// At the top of the file only.
+    Top,
+    /// Inside a leg (`[calibration...]`, `[determination...]`) only.
+    Leg,
+    /// At the top for both legs, or inside a leg for that leg alone.
+    Both,
+}
+
+/// Whether this version simulates a key.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Support {
+    /// Yes.
+    Now,
+    /// Known, but not simulated yet.
+    Later,
+}
+
+/// One key.
+#[derive(Debug, Clone, Copy)]
+pub struct Key {
+    /// Table it stands in; empty for the top of the file or of a leg.
+    pub site: &'static str,
+    /// Key inside that table.
+    pub name: &'static str,
+    /// What it takes.
+    pub shape: Shape,
+    /// Where the table may stand.
+    pub place: Place,
+    /// Whether it is simulated.
+    pub support: Support,
+    /// What it says, for people.
+    pub doc: &'static str,
+}
+
+const fn key(
+    place: Place,
+    site: &'static str,
+    name: &'static str,
+    shape: Shape,
+    doc: &'static str,
+) -> Key {
+    Key {
+        site,
+        name,
+        shape,
+        place,
+        support: Support::Now,
+        doc,
+    }
+}
+
+const fn later(
+    place: Place,
+    site: &'static str,
+    name: &'static str,
+    shape: Shape,
+    doc: &'static str,
+) -> Key {
+    Key {
+        site,
+        name,
+        shape,
+        place,
+        support: Support::Later,
+        doc,
+    }
+}
+
+use Place::{Both, Leg, Top};
+use Shape::{Choice, Count, Error, Flag, Library, Measured, Open, Size, Text, Texts, Window};
+
+/// The structural keys; [`all_keys`] adds those of the error sources.
+pub const KEYS: &[Key] = &[
+    key(
+        Top,
+        "",
+        "format",
+        Count(1, 1),
+        "format of this file; always 1",
+    ),
+    key(Top, "", "title", Text, "one line: what is done with what"),
+    key(Top, "", "summary", Text, "a few sentences for the reader"),
+    // what is asked of the result
+    key(
+        Top,
+        "target",
+        "band",
+        Size(D::Fraction),
+        "fair band about the accepted value, for the share of groups inside it",
+    ),
+    key(
+        Top,
+        "target",
+        "uncertainty",
+        Size(D::Fraction),
+        "spread that the procedure should reach; exit code 1 when it is missed",
+    ),
+    key(
+        Top,
+        "target",
+        "quote_at",
+        Size(D::Temperature),
+        "temperature that the result is quoted at",
+    ),
+    // instruments
+    key(
+        Both,
+        "balance",
+        "use",
+        Library("balance"),
+        "balance of the library",
+    ),
+    key(
+        Both,
+        "balance",
+        "boat",
+        Size(D::Mass),
+        "mass of the weighing boat",
+    ),
+    key(
+        Both,
+        "thermometer",
+        "use",
+        Library("thermometer"),
+        "thermometer of the library",
+    ),
+    later(
+        Both,
+        "thermometer",
+        "lag",
+        Measured(D::Time),
+        "time constant of the sensor",
+    ),
+    key(
+        Both,
+        "vessel",
+        "use",
+        Library("vessel"),
+        "vessel of the library",
+    ),
+    // what is recorded
+    key(
+        Both,
+        "record",
+        "kind",
+        Choice(&["two readings", "trace"]),
+        "two readings, or a temperature-time record",
+    ),
+    key(
+        Both,
+        "record",
+        "before",
+        Size(D::Time),
+        "two readings: the first is taken this long before mixing",
+    ),
+    key(
+        Both,
+        "record",
+        "read_at",
+        Size(D::Time),
+        "two readings: the second is taken this long after mixing",
+    ),
+    key(
+        Both,
+        "record",
+        "interval",
+        Size(D::Time),
+        "trace: time between readings",
+    ),
+    key(
+        Both,
+        "record",
+        "fore",
+        Size(D::Time),
+        "trace: length of the period before mixing",
+    ),
+    key(
+        Both,
+        "record",
+        "after",
+        Size(D::Time),
+        "trace: length of the period after mixing",
+    ),
+    key(
+        Both,
+        "record",
+        "settle",
+        Size(D::Time),
+        "trace: readings from this time after mixing belong to the line behind",
+    ),
+    later(
+        Both,
+        "record",
+        "reduction",
+        Choice(&[
+            "two readings",
+            "extreme",
+            "back to mixing",
+            "63 percent",
+            "equal areas",
+            "mean rate",
+        ]),
+        "how a record becomes one temperature difference",
+    ),
+    later(
+        Both,
+        "record",
+        "mixing_time",
+        Measured(D::Time),
+        "time constant of mixing",
+    ),
+    // legs
+    key(Leg, "", "runs", Count(1, 1000), "number of runs"),
+    later(
+        Leg,
+        "",
+        "kind",
+        Choice(&["reaction", "electrical", "hot and cold water", "none"]),
+        "how the vessel is calibrated",
+    ),
+    key(
+        Leg,
+        "reaction",
+        "use",
+        Library("reaction"),
+        "reaction of the library",
+    ),
+    key(
+        Both,
+        "charge",
+        "mass",
+        Size(D::Mass),
+        "target mass of the solid",
+    ),
+    key(
+        Both,
+        "charge",
+        "window",
+        Window(D::Mass),
+        "masses that the procedure allows",
+    ),
+    key(
+        Both,
+        "charge",
+        "label_purity",
+        Size(D::Fraction),
+        "purity that the lab computes with",
+    ),
+    later(
+        Both,
+        "charge",
+        "kind",
+        Choice(&[
+            "dropped solid",
+            "dissolved beforehand",
+            "liquid portion",
+            "metal in excess",
+        ]),
+        "how the reagent enters the vessel",
+    ),
+    later(
+        Both,
+        "charge",
+        "portion",
+        Size(D::Volume),
+        "liquid in which a solid is dissolved beforehand",
+    ),
+    later(
+        Both,
+        "charge",
+        "portion_liquid",
+        Library("liquid"),
+        "what that liquid is",
+    ),
+    later(
+        Both,
+        "charge",
+        "wait",
+        Size(D::Time),
+        "waiting time before release",
+    ),
+    later(
+        Both,
+        "charge",
+        "start_difference",
+        Error(D::TemperatureDifference),
+        "temperature of a portion, from that of the vessel",
+    ),
+    later(
+        Both,
+        "charge",
+        "incomplete_release",
+        Measured(D::Fraction),
+        "chance that a portion is not released whole",
+    ),
+    later(
+        Both,
+        "charge",
+        "spill",
+        Error(D::Mass),
+        "solid spilt at a narrow opening",
+    ),
+    key(
+        Both,
+        "liquid",
+        "volume",
+        Size(D::Volume),
+        "volume of liquid in the vessel",
+    ),
+    key(
+        Both,
+        "liquid",
+        "mass",
+        Size(D::Mass),
+        "mass of liquid, if it is weighed in",
+    ),
+    key(
+        Both,
+        "liquid",
+        "device",
+        Library("glassware"),
+        "what delivers it",
+    ),
+    key(
+        Both,
+        "liquid",
+        "balance",
+        Library("balance"),
+        "what weighs it, if it is weighed",
+    ),
+    key(
+        Both,
+        "liquid",
+        "expansion",
+        Size(D::Expansion),
+        "cubic expansion of the device's glass",
+    ),
+    key(
+        Both,
+        "dissolving",
+        "law",
+        Choice(&["instant", "first order", "cube root"]),
+        "law of dissolving",
+    ),
+    key(
+        Both,
+        "dissolving",
+        "rate",
+        Measured(D::Rate),
+        "first order: rate constant, instead of a time",
+    ),
+    // what the lab does
+    key(
+        Top,
+        "lab",
+        "contents",
+        Choice(&["same", "swapped"]),
+        "contents of both kinds of run taken as alike, or exchanged by tabulated heat capacities",
+    ),
+    key(
+        Top,
+        "lab",
+        "mass",
+        Choice(&["recorded", "nominal"]),
+        "mass of solid that is computed with",
+    ),
+    key(
+        Top,
+        "lab",
+        "buoyancy",
+        Choice(&["ignored", "corrected"]),
+        "buoyancy of the air on weighed solids",
+    ),
+    key(
+        Top,
+        "lab",
+        "reference_slope",
+        Choice(&["applied", "ignored"]),
+        "tabulated reference enthalpy taken at the mixing temperature, or at 25 °C whatever the temperature",
+    ),
+    key(
+        Top,
+        "lab",
+        "result_slope",
+        Choice(&["applied", "ignored"]),
+        "result brought to the quoted temperature, or left",
+    ),
+    key(
+        Top,
+        "lab",
+        "run_effects",
+        Choice(&["stated", "scatter"]),
+        "run-to-run effects enter the linear budget by the instruments' statements, or by the observed scatter",
+    ),
+    later(
+        Top,
+        "lab",
+        "temperature",
+        Choice(&["mixing", "mean"]),
+        "temperature at which tabulated values are taken",
+    ),
+    later(
+        Top,
+        "lab",
+        "solid_in_mass",
+        Flag,
+        "whether the solid counts in the mass of the contents",
+    ),
+    later(
+        Top,
+        "lab",
+        "heat_capacity",
+        Choice(&["solution", "water"]),
+        "specific heat capacity that is computed with",
+    ),
+    later(
+        Top,
+        "lab",
+        "volume_as_mass",
+        Flag,
+        "whether millilitres are taken as grams",
+    ),
+    // inspection, repeats, time and money
+    later(
+        Both,
+        "inspection",
+        "kind",
+        Choice(&["logistic", "exponential", "step"]),
+        "how the chance to notice a residue grows with its mass",
+    ),
+    later(
+        Both,
+        "inspection",
+        "just_visible",
+        Size(D::Mass),
+        "residue noticed in 5 % of cases",
+    ),
+    later(
+        Both,
+        "inspection",
+        "surely_visible",
+        Size(D::Mass),
+        "residue noticed in 95 % of cases",
+    ),
+    later(
+        Both,
+        "inspection",
+        "scale",
+        Size(D::Mass),
+        "scale of an exponential inspection",
+    ),
+    later(
+        Top,
+        "repeat",
+        "most",
+        Count(0, 20),
+        "how often a run may be repeated",
+    ),
+    later(
+        Top,
+        "repeat",
+        "then",
+        Choice(&["accept", "drop"]),
+        "what happens to the last one",
+    ),
+    later(
+        Top,
+        "times",
+        "session",
+        Size(D::Time),
+        "length of the session",
+    ),
+    later(
+        Top,
+        "times",
+        "set_up",
+        Size(D::Time),
+        "before the first run",
+    ),
+    later(
+        Top,
+        "times",
+        "calibration_run",
+        Size(D::Time),
+        "one calibration run with cleaning",
+    ),
+    later(
+        Top,
+        "times",
+        "determination_run",
+        Size(D::Time),
+        "one determination with cleaning",
+    ),
+    later(
+        Top,
+        "prices",
+        "calibration_run",
+        Size(D::Price),
+        "material of one calibration run",
+    ),
+    later(
+        Top,
+        "prices",
+        "determination_run",
+        Size(D::Price),
+        "material of one determination",
+    ),
+    later(
+        Top,
+        "stock",
+        "solid",
+        Library("substance"),
+        "what a prepared stock is made of",
+    ),
+    later(Top, "stock", "mass", Size(D::Mass), "mass weighed into it"),
+    later(
+        Top,
+        "stock",
+        "volume",
+        Size(D::Volume),
+        "volume it is made up to",
+    ),
+    later(
+        Top,
+        "stock",
+        "liquid",
+        Library("liquid"),
+        "what it is made up with",
+    ),
+    later(
+        Top,
+        "stock",
+        "flask",
+        Library("glassware"),
+        "flask it is made up in",
+    ),
+    later(
+        Top,
+        "stock",
+        "oxidised",
+        Measured(D::Fraction),
+        "share that has reacted in storage",
+    ),
+    later(
+        Top,
+        "stock",
+        "water_lost",
+        Measured(D::Fraction),
+        "share of the mass lost as water of crystallisation",
+    ),
+    later(
+        Leg,
+        "electrical",
+        "voltage",
+        Measured(D::Voltage),
+        "heater voltage",
+    ),
+    later(
+        Leg,
+        "electrical",
+        "current",
+        Measured(D::Current),
+        "heater current",
+    ),
+    later(Leg, "electrical", "time", Measured(D::Time), "heating time"),
+    later(
+        Leg,
+        "electrical",
+        "lead_loss",
+        Measured(D::Fraction),
+        "share of the heat made outside the liquid",
+    ),
+    later(
+        Leg,
+        "water",
+        "hot",
+        Measured(D::Temperature),
+        "temperature of the hot portion",
+    ),
+    later(
+        Leg,
+        "water",
+        "cold",
+        Measured(D::Temperature),
+        "temperature of the cold portion",
+    ),
+    later(
+        Leg,
+        "water",
+        "pouring_loss",
+        Error(D::TemperatureDifference),
+        "temperature lost while pouring",
+    ),
+    later(
+        Top,
+        "cycle",
+        "result",
+        Text,
+        "combination of determinations, for example \"2 a - b\"",
+    ),
+    later(Top, "leg", "", Open, "further determinations by name"),
+    later(
+        Top,
+        "mistake",
+        "",
+        Open,
+        "named mistakes as changes of this scenario",
+    ),
+    later(Top, "library", "", Open, "own entries of the library"),
+    later(Top, "reactant", "", Open, "further reactants by name"),
+    later(Top, "hazards", "notes", Texts, "cautions of this procedure"),
+];
+
+/// What the key of a source takes.
+pub fn shape_of(source: &Source) -> Shape {
+    match source.statement {
+        Statement::Error => Error(source.dimension),
+        Statement::Value | Statement::Nuisance => Measured(source.dimension),
+    }
+}
+
+/// Where the key of a source may stand.
+pub fn place_of(source: &Source) -> Place {
+    match source.site() {
+        "room" => Top,
+        "reaction" => Leg,
+        _ => Both,
+    }
+}
+
+/// All keys: the structural ones and those of the sources that people may state. The window is
+/// stated by its own key, the molar mass follows from the formula.
+pub fn all_keys() -> impl Iterator<Item = Key> {
+    let of_sources = SOURCES
+        .iter()
+        .filter(|s| !matches!(s.key, "charge.window" | "charge.molar_mass"))
+        .map(|s| Key {
+            site: s.site(),
+            name: s.name(),
+            shape: shape_of(s),
+            place: place_of(s),
+            support: Support::Now,
+            doc: s.doc,
+        });
+    KEYS.iter().copied().chain(of_sources)
+}
+
+/// The legs.
+pub const LEGS: &[&str] = &["calibration", "determination"];
+
+/// The key that a path names, such as `calibration.charge.mass` or `balance.use`.
+pub fn find(path: &str) -> Option<Key> {
+    let mut parts: Vec<&str> = path.split('.').collect();
+    let in_leg = LEGS.contains(&parts[0]);
+    if in_leg {
+        parts.remove(0);
+    }
+    let (site, name) = match parts[..] {
+        [name] => ("", name),
+        [site, name] => (site, name),
+        _ => return None,
+    };
+    all_keys().find(|k| {
+        k.site == site && k.name == name && !matches!((in_leg, k.place), (true, Top) | (false, Leg))
+    })
+}
+
+/// All full paths a person could have meant, for suggestions.
+pub fn all_paths() -> Vec<String> {
+    let mut paths = Vec::new();
+    for k in all_keys().filter(|k| k.shape != Open) {
+        let tail = if k.site.is_empty() {
+            k.name.to_owned()
+        } else {
+            format!("{}.{}", k.site, k.name)
+        };
+        if k.place != Leg {
+            paths.push(tail.clone());
+        }
+        if k.place != Top {
+            paths.extend(LEGS.iter().map(|leg| format!("{leg}.{tail}")));
+        }
+    }
+    paths
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_path_finds_its_key_and_no_path_is_there_twice() {
+        let mut paths = all_paths();
+        for p in &paths {
+            assert!(find(p).is_some(), "{p}");
+        }
+        let n = paths.len();
+        paths.sort();
+        paths.dedup();
+        assert_eq!(paths.len(), n);
+    }
+}

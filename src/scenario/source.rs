@@ -1,0 +1,285 @@
+//! The error sources: one entry of one table each.
+//!
+//! An entry here makes the source appear in the scenario keys, in the draws, in the ranking, in
+//! the budget, in `show` and in the documentation. What it does to a run is coded in `nature`
+//! where its identifier is drawn; what the lab knows of it, in `lab::link`.
+
+use crate::quantity::Dimension as D;
+use crate::random::Tag;
+
+/// What a source belongs to, for ranking by family.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Family {
+    /// Weighing.
+    Balance,
+    /// Delivering liquid.
+    Delivery,
+    /// Reading temperature.
+    Thermometer,
+    /// The calorimeter itself.
+    Vessel,
+    /// How fast and how completely the solid dissolves.
+    Dissolving,
+    /// What is in the bottle.
+    Reagent,
+    /// Tabulated values.
+    Reference,
+    /// What hands do.
+    Technique,
+}
+
+impl Family {
+    /// In words.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Balance => "balance",
+            Self::Delivery => "delivery",
+            Self::Thermometer => "thermometer",
+            Self::Vessel => "vessel",
+            Self::Dissolving => "dissolving",
+            Self::Reagent => "reagent",
+            Self::Reference => "reference value",
+            Self::Technique => "technique",
+        }
+    }
+}
+
+/// What repetition averages: how often an error is drawn anew.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Scope {
+    /// Anew at each reading.
+    Reading,
+    /// Anew in each run.
+    Run,
+    /// Once for a group's session and instruments.
+    Group,
+    /// Once for all groups of a course.
+    Course,
+}
+
+impl Scope {
+    /// In words.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Reading => "reading",
+            Self::Run => "run",
+            Self::Group => "group",
+            Self::Course => "course",
+        }
+    }
+}
+
+/// Who shares the draws of a source.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sharing {
+    /// One instrument serves both legs, unless a leg has its own.
+    Instrument,
+    /// Each leg has its own.
+    Leg,
+    /// Legs that use the same device share.
+    Device,
+    /// Legs that use the same liquid share.
+    Liquid,
+    /// Legs that use the same substance share.
+    Substance,
+}
+
+/// How a source is stated.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Statement {
+    /// An error about zero.
+    Error,
+    /// A value with its uncertainty; without error it is the stated value.
+    Value,
+    /// A value whose absence is the perfect case: a leak, a resolution.
+    Nuisance,
+}
+
+/// One error source.
+#[derive(Debug)]
+pub struct Source {
+    /// Identifier.
+    pub id: SourceId,
+    /// `site.name`: the scenario key, in the table of its site.
+    pub key: &'static str,
+    /// Family.
+    pub family: Family,
+    /// Scope.
+    pub scope: Scope,
+    /// Sharing between legs.
+    pub sharing: Sharing,
+    /// How it is stated.
+    pub statement: Statement,
+    /// What it measures.
+    pub dimension: D,
+    /// Whether it can only go one way.
+    pub one_sided: bool,
+    /// Whether the lab's linear budget has a term for it.
+    pub budget: bool,
+    /// What it is.
+    pub doc: &'static str,
+    /// Where it enters the chain.
+    pub enters: &'static str,
+    /// Where its description comes from.
+    pub reference: &'static str,
+}
+
+impl Source {
+    /// The tag of its draws.
+    pub const fn tag(&self) -> Tag {
+        Tag::of(self.key)
+    }
+
+    /// The table its key stands in.
+    pub fn site(&self) -> &'static str {
+        self.key.split_once('.').map_or("", |(site, _)| site)
+    }
+
+    /// The key inside that table.
+    pub fn name(&self) -> &'static str {
+        self.key.split_once('.').map_or(self.key, |(_, name)| name)
+    }
+}
+
+macro_rules! sources {
+    ($($id:ident: $key:literal, $family:ident, $scope:ident, $sharing:ident, $statement:ident, $dimension:ident,
+        $one_sided:literal, $budget:literal, $doc:literal, $enters:literal, $reference:literal;)*) => {
+        /// Identifies a source.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+        #[allow(missing_docs)] // The table's own texts document each.
+        pub enum SourceId { $($id,)* }
+
+        /// All sources.
+        pub const SOURCES: &[Source] = &[$(Source {
+            id: SourceId::$id, key: $key, family: Family::$family, scope: Scope::$scope, sharing: Sharing::$sharing,
+            statement: Statement::$statement, dimension: D::$dimension, one_sided: $one_sided, budget: $budget,
+            doc: $doc, enters: $enters, reference: $reference,
+        },)*];
+    };
+}
+
+sources! {
+    // id: key, family, scope, sharing, statement, dimension, one-sided, in the lab's budget,
+    //     what it is, where it enters, reference
+    Readability: "balance.readability", Balance, Reading, Instrument, Nuisance, Mass, false, true,
+        "the last digit of the balance",
+        "each of the two weighings is rounded to it", "EURACHEM/CITAC CG 4, A1";
+    Repeatability: "balance.repeatability", Balance, Reading, Instrument, Error, Mass, false, true,
+        "scatter of the balance when the same load is weighed again",
+        "each of the two weighings", "EURACHEM/CITAC CG 4, A1";
+    Linearity: "balance.linearity", Balance, Group, Instrument, Error, Mass, false, true,
+        "deviation of the balance from a straight line at one place of its range",
+        "one draw for each place: tare and gross of each substance", "EURACHEM/CITAC CG 4, A1";
+    BalanceGain: "balance.gain", Balance, Group, Instrument, Error, Fraction, false, true,
+        "error of the balance's sensitivity",
+        "all masses in the same proportion", "EURACHEM/CITAC CG 4, A1";
+    AirDensity: "balance.air_density", Balance, Group, Instrument, Nuisance, Density, true, true,
+        "buoyancy of the air on the sample (and on the steel that adjusted the balance)",
+        "each mass, by the density of what is weighed", "OIML D 28";
+    Window: "charge.window", Technique, Run, Leg, Error, Mass, false, false,
+        "how far from the target mass the solid is weighed in",
+        "the mass of solid; recorded, so harmless unless the lab computes with the nominal mass", "the procedure";
+    TransferLoss: "charge.transfer_loss", Technique, Run, Leg, Error, Mass, true, true,
+        "solid that is weighed but never reaches the vessel",
+        "the amount that dissolves is less than recorded", "the procedure";
+    Purity: "charge.purity", Reagent, Course, Substance, Value, Fraction, true, true,
+        "share of the solid that is the substance on the label",
+        "the amount in a gram", "label of the bottle";
+    MolarMass: "charge.molar_mass", Reference, Course, Substance, Value, MolarMass, false, true,
+        "molar mass from the standard atomic weights",
+        "the amount in a gram", "IUPAC abridged standard atomic weights";
+    Tolerance: "liquid.tolerance", Delivery, Group, Device, Error, Volume, false, true,
+        "error of the volume mark of the delivering device",
+        "the mass of liquid, alike in all its fillings", "ISO 648, ISO 4788";
+    Filling: "liquid.repeatability", Delivery, Run, Leg, Error, Volume, false, true,
+        "scatter of filling to the mark and of draining, each filling",
+        "the mass of liquid", "EURACHEM/CITAC CG 4, A1";
+    RoomTemperature: "room.temperature", Delivery, Group, Instrument, Value, Temperature, false, true,
+        "the liquid and glass are not at the temperature the procedure states",
+        "density of the liquid, volume of the glass, temperature at the start", "EURACHEM/CITAC CG 4, A1";
+    Rinse: "liquid.rinse", Technique, Run, Leg, Error, Volume, true, true,
+        "rinse water left in the vessel",
+        "more heat capacity than the lab counts", "the procedure";
+    LiquidHeat: "liquid.heat_capacity_error", Reference, Course, Liquid, Error, Fraction, false, true,
+        "error of the tabulated specific heat capacity of the liquid",
+        "the true heat capacity of the contents differs from the table", "tables of the library";
+    SoluteHeat: "reaction.solute_heat_capacity", Reference, Course, Substance, Value, SpecificHeat, false, true,
+        "what a gram of dissolved solid adds to the heat capacity",
+        "the heat capacity of the contents", "tables of the library";
+    Offset: "thermometer.offset", Thermometer, Group, Instrument, Error, TemperatureDifference, false, true,
+        "the thermometer reads high or low by a constant",
+        "cancels in a difference; not in the temperature at which tabulated values are taken", "IEC 60751";
+    ThermometerGain: "thermometer.gain", Thermometer, Group, Instrument, Error, Fraction, false, true,
+        "the scale of the thermometer is long or short",
+        "every difference of temperatures; cancels between calibration and determination", "IEC 60751";
+    Drift: "thermometer.drift", Thermometer, Run, Instrument, Error, TemperatureRate, false, true,
+        "the reading creeps during a run",
+        "a difference between readings far apart; straight lines remove it", "the instrument";
+    Noise: "thermometer.noise", Thermometer, Reading, Instrument, Error, TemperatureDifference, false, true,
+        "scatter of one reading",
+        "every reading", "the instrument";
+    Resolution: "thermometer.resolution", Thermometer, Reading, Instrument, Nuisance, TemperatureDifference, false, true,
+        "the last digit of the display",
+        "every reading is rounded to it", "JCGM 100:2008, F.2.2.1";
+    VesselHeat: "vessel.heat_capacity", Vessel, Group, Instrument, Value, HeatCapacity, false, false,
+        "true heat capacity of the empty vessel with stirrer and probe",
+        "found by the calibration, so it matters little unless nothing is calibrated", "the instrument";
+    VesselChange: "vessel.run_to_run", Vessel, Run, Instrument, Error, Fraction, false, true,
+        "how much of the vessel takes part differs from run to run (filling height, wet walls, lid)",
+        "the heat capacity of that run", "the procedure";
+    Leak: "vessel.leak", Vessel, Group, Instrument, Nuisance, Rate, true, false,
+        "heat exchange with the surroundings, as a rate constant",
+        "the temperature on its way from the break to the reading", "Newton's law of cooling";
+    Stirring: "vessel.stirring", Vessel, Group, Instrument, Nuisance, Power, true, false,
+        "heat from stirring",
+        "a slow rise all along; straight lines remove it", "the instrument";
+    Disequilibrium: "vessel.start_difference", Vessel, Run, Instrument, Error, TemperatureDifference, false, false,
+        "the contents start warmer or colder than the surroundings",
+        "a slope of both periods, through the leak", "the procedure";
+    AmbientDrift: "vessel.ambient_drift", Vessel, Run, Instrument, Error, TemperatureRate, false, false,
+        "the surroundings warm or cool during a run",
+        "a bend of both periods, through the leak", "the procedure";
+    DissolvingTime: "dissolving.time", Dissolving, Run, Leg, Nuisance, Time, true, false,
+        "how long the solid takes to dissolve, with its run-to-run spread (grain, stirring)",
+        "heat that comes late or after the last reading", "Hixson and Crowell 1931; Noyes and Whitney 1897";
+    Leftover: "dissolving.leftover", Dissolving, Run, Leg, Error, Fraction, true, false,
+        "share of the solid that never dissolves (crust, stuck to the wall)",
+        "heat that never comes", "the procedure";
+    ReactionEnthalpy: "reaction.enthalpy", Reference, Course, Substance, Value, MolarEnthalpy, false, true,
+        "uncertainty of the tabulated enthalpy of the reference reaction",
+        "the calibration constant, in proportion", "certificates and tables of the library";
+    ReactionSlope: "reaction.slope", Reference, Course, Substance, Value, MolarHeatCapacity, false, true,
+        "uncertainty of the temperature slope of a tabulated enthalpy",
+        "tabulated values away from 25 °C", "certificates and tables of the library";
+}
+
+impl SourceId {
+    /// Its entry.
+    pub fn source(self) -> &'static Source {
+        &SOURCES[self as usize]
+    }
+}
+
+/// The source with this key.
+pub fn find(key: &str) -> Option<&'static Source> {
+    SOURCES.iter().find(|s| s.key == key)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_source_is_complete_and_keys_are_unique() {
+        for (i, s) in SOURCES.iter().enumerate() {
+            assert_eq!(s.id as usize, i);
+            assert!(s.key.split('.').count() == 2, "{}", s.key);
+            assert!(!s.doc.is_empty() && !s.enters.is_empty() && !s.reference.is_empty());
+            assert!(
+                SOURCES[..i]
+                    .iter()
+                    .all(|o| o.key != s.key && o.tag() != s.tag())
+            );
+        }
+    }
+}
