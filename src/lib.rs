@@ -15,8 +15,10 @@
 //! 8 cli                      arguments, progress, exit codes
 //! ```
 
+pub mod cli;
 pub mod engine;
 pub mod experiment;
+pub mod forecast;
 pub mod lab;
 pub mod library;
 pub mod nature;

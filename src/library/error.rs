@@ -26,7 +26,7 @@ pub enum LibraryError {
         /// Field within the entry.
         field: String,
         /// What is wrong.
-        problem: Problem,
+        problem: Box<Problem>,
     },
     /// The key is there already.
     #[error("{file}: {entry} is there already; give the new entry another key")]

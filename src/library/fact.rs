@@ -117,7 +117,7 @@ impl Reader<'_> {
             file: self.file.to_owned(),
             entry: self.entry.clone(),
             field: field.to_owned(),
-            problem: problem.into(),
+            problem: Box::new(problem.into()),
         }
     }
 

@@ -16,9 +16,8 @@ use serde::Deserialize;
 use std::collections::BTreeMap;
 
 /// A library file: any of these sections, each a table of entries by key.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Default, Deserialize)]
 #[serde(deny_unknown_fields, default)]
-#[derive(Default)]
 struct Document {
     citations: BTreeMap<String, String>,
     atoms: Option<RawAtoms>,

@@ -1,3 +1,18 @@
-//! What the reader gets to see: pictures, and whatever else presents a result.
+//! Floor 7: what a person or a program reads: text for 80 columns, JSON, CSV, charts, files.
 
 pub mod chart;
+mod files;
+mod forecast_json;
+mod forecast_pictures;
+mod forecast_text;
+mod problems;
+mod show;
+mod words;
+
+pub use files::{OutFile, WriteError, write_all};
+pub use forecast_json::{SCHEMA, forecast_json, samples_csv};
+pub use forecast_pictures::forecast_pictures;
+pub use forecast_text::forecast_text;
+pub use problems::{problems_json, problems_text};
+pub use show::{show_json, show_kind, show_overview, show_sheet, show_source};
+pub use words::{FIRST_CAUTION, provenance};

@@ -9,9 +9,31 @@ use super::schema;
 use crate::library::Library;
 use crate::quantity::{Celsius, Dimension, parse_measured, parse_quantity_as};
 
+/// Scenarios that are compiled in, by name; the first is the built-in one.
+const SHIPPED: &[(&str, &str)] = &[
+    (
+        "ammonium-chloride-dewar",
+        include_str!("../../scenarios/ammonium-chloride-dewar.toml"),
+    ),
+    (
+        "urea-foam-cups",
+        include_str!("../../scenarios/urea-foam-cups.toml"),
+    ),
+];
+
+/// Names of the scenarios that are compiled in.
+pub fn shipped_names() -> impl Iterator<Item = &'static str> {
+    SHIPPED.iter().map(|(name, _)| *name)
+}
+
+/// The text of a compiled-in scenario.
+pub fn shipped(name: &str) -> Option<&'static str> {
+    SHIPPED.iter().find(|(n, _)| *n == name).map(|(_, t)| *t)
+}
+
 /// The text of the built-in scenario.
 pub fn builtin_text() -> &'static str {
-    include_str!("../../scenarios/ammonium-chloride-dewar.toml")
+    SHIPPED[0].1
 }
 
 /// The built-in scenario.

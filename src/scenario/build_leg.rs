@@ -182,6 +182,10 @@ fn reaction_facts(shelf: &Shelf) -> ReactionFacts {
         substance: shelf.substance.title.clone(),
         enthalpy: JoulePerMole(r.enthalpy.value),
         enthalpy_u: JoulePerMole(r.enthalpy.dist.standard_uncertainty()),
+        state: match r.state {
+            State::InfiniteDilution => "infinite dilution".to_owned(),
+            State::Molality(m) => format!("at {m} mol/kg"),
+        },
         at: Celsius(r.at),
         slope: JoulePerMoleKelvin(r.slope.value),
         dilution: DilutionHeat::new(&points, state),

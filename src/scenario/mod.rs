@@ -12,7 +12,7 @@ pub mod schema;
 pub mod source;
 mod template;
 
-pub use build::{builtin, builtin_text, read, read_with};
+pub use build::{builtin, builtin_text, read, read_with, shipped, shipped_names};
 pub use document::{Document, Entry, Raw};
 pub use model::{
     At, Binding, Contents, DilutionHeat, Lab, LawOfDissolving, Leg, LiquidBy, LiquidFacts,

@@ -177,6 +177,8 @@ pub struct ReactionFacts {
     pub enthalpy: JoulePerMole,
     /// Standard uncertainty of it.
     pub enthalpy_u: JoulePerMole,
+    /// State that the value belongs to, in words.
+    pub state: String,
     /// Temperature of the table.
     pub at: Celsius,
     /// Slope with temperature.

@@ -17,6 +17,7 @@ mod batch;
 mod estimate;
 mod interval;
 mod moments;
+pub mod passes;
 mod quantile;
 mod rounding;
 mod summary;

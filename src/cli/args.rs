@@ -1,0 +1,110 @@
+//! The command line.
+
+use clap::{Args, Parser, Subcommand};
+use std::path::PathBuf;
+
+/// Forecasts what a solution-calorimetry procedure will deliver.
+#[derive(Debug, Parser)]
+#[command(
+    name = "joulecast",
+    version,
+    about = "Forecasts what a solution-calorimetry procedure will deliver: bias, spread and their causes",
+    long_about = "Forecasts what a solution-calorimetry procedure will deliver: every error of balance, delivery, \
+                  thermometer, vessel, dissolving, reagent and tabulated value is carried from weighing through \
+                  calibration to the molar enthalpy, for many simulated groups.\n\n\
+                  Without a command it runs `forecast` on the built-in scenario.",
+    after_help = "Exit codes: 0 done; 1 ran, a stated target is missed; 2 bad command line or input; \
+                  3 could not read or write."
+)]
+pub(super) struct Cli {
+    #[command(flatten)]
+    pub common: Common,
+    #[command(subcommand)]
+    pub command: Option<Command>,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Common {
+    /// Seed of the random streams
+    #[arg(long, global = true, default_value_t = 1, value_name = "N")]
+    pub seed: u64,
+    /// Run exactly this many trials (simulated groups)
+    #[arg(long, global = true, value_name = "N", conflicts_with = "digits",
+          value_parser = clap::value_parser!(u64).range(100..=10_000_000_000))]
+    pub trials: Option<u64>,
+    /// Run until results are good to this many digits of the uncertainty [default: 2]
+    #[arg(long, global = true, value_name = "1|2", value_parser = clap::value_parser!(u32).range(1..=2))]
+    pub digits: Option<u32>,
+    /// Threads to use; results do not depend on it [default: all]
+    #[arg(long, global = true, value_name = "N", value_parser = threads)]
+    pub threads: Option<usize>,
+    /// Folder for pictures and files [default: joulecast-out]
+    #[arg(long, global = true, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// Print one JSON document and nothing else; files only with --out
+    #[arg(long, global = true)]
+    pub json: bool,
+}
+
+fn threads(text: &str) -> Result<usize, String> {
+    match text.parse() {
+        Ok(n @ 1..=1024) => Ok(n),
+        _ => Err("a number from 1 to 1024 is due".to_owned()),
+    }
+}
+
+#[derive(Debug, Subcommand)]
+pub(super) enum Command {
+    /// What a competent group will get: bias, spread, interval, claims, and why
+    Forecast(Forecast),
+    /// Check a scenario file and point at everything that is wrong with it
+    Check(Check),
+    /// Show the library: reactions, substances, liquids, instruments, error sources
+    Show(Show),
+    /// Write a commented scenario to start from
+    New(New),
+}
+
+impl Default for Command {
+    fn default() -> Self {
+        Self::Forecast(Forecast {
+            scenario: None,
+            shortest: false,
+            samples: false,
+        })
+    }
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Forecast {
+    /// Scenario file, or the name of a built-in one [default: the built-in scenario]
+    pub scenario: Option<String>,
+    /// Give the shortest 95 % interval instead of the symmetric one
+    #[arg(long)]
+    pub shortest: bool,
+    /// Also write all sampled results to samples.csv
+    #[arg(long)]
+    pub samples: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Check {
+    /// Scenario file, or the name of a built-in one
+    pub scenario: String,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Show {
+    /// A kind (reaction, substance, liquid, balance, glassware, thermometer, vessel, source), the
+    /// key of an entry, or the name of a built-in scenario; everything if left out
+    pub what: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct New {
+    /// File to write; it must not exist
+    pub file: PathBuf,
+    /// Title of the scenario
+    #[arg(long, default_value = "My procedure")]
+    pub title: String,
+}

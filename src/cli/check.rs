@@ -1,0 +1,46 @@
+//! `joulecast check`
+
+use super::args::{Check, Common};
+use super::{Exit, input, output};
+use crate::report::{problems_json, problems_text};
+use serde_json::json;
+use std::io::IsTerminal;
+
+pub(super) fn run(a: &Check, common: &Common) -> Exit {
+    match attempt(a, common) {
+        Ok(exit) | Err(exit) => exit,
+    }
+}
+
+fn attempt(a: &Check, common: &Common) -> Result<Exit, Exit> {
+    let source = input::source(Some(&a.scenario))?;
+    let scenario = input::scenario(&source, common.json)?;
+    if common.json {
+        let document = json!({
+            "schema": "joulecast.problems/1",
+            "version": env!("CARGO_PKG_VERSION"),
+            "file": source.name,
+            "problems": problems_json(&source.text, &scenario.warnings),
+        });
+        return Ok(output::say(&output::pretty(&document), Exit::Done));
+    }
+    let colour = std::io::stdout().is_terminal();
+    let mut text = problems_text(&source.name, &source.text, &scenario.warnings, colour);
+    text.push_str(&format!("{}: good to run", source.name));
+    match scenario.warnings.len() {
+        0 => text.push_str(".\n"),
+        1 => text.push_str(", with one warning.\n"),
+        n => text.push_str(&format!(", with {n} warnings.\n")),
+    }
+    for leg in scenario.legs() {
+        text.push_str(&format!(
+            "  {:<14} {} run{} of {}, about {:+.3} K each\n",
+            leg.name,
+            leg.runs,
+            if leg.runs == 1 { "" } else { "s" },
+            leg.reaction.title,
+            leg.nominal_rise(&scenario.room).0
+        ));
+    }
+    Ok(output::say(&text, Exit::Done))
+}

@@ -1,0 +1,133 @@
+//! `joulecast forecast`
+
+use super::args::{Common, Forecast as Arguments};
+use super::progress::{Progress, interruption};
+use super::{Exit, input, output};
+use crate::forecast::{Forecast, Options, Trials, forecast};
+use crate::report::{
+    OutFile, forecast_json, forecast_pictures, forecast_text, provenance, samples_csv, write_all,
+};
+use crate::stats::{IntervalKind, passes};
+use std::path::{Path, PathBuf};
+
+/// Trials of the adaptive stop: no fewer than this many (the rule can stop by luck), no more than that.
+const MOST_ADAPTIVE: u64 = passes::MOST_KEPT;
+
+pub(super) fn run(a: &Arguments, common: &Common) -> Exit {
+    match attempt(a, common) {
+        Ok(exit) | Err(exit) => exit,
+    }
+}
+
+fn attempt(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
+    let source = input::source(a.scenario.as_deref())?;
+    let scenario = input::scenario(&source, common.json)?;
+    if a.shortest && common.trials.is_some_and(|n| n > passes::MOST_KEPT) {
+        output::complain(&format!(
+            "--shortest needs all results at once: at most {} trials",
+            passes::MOST_KEPT
+        ));
+        return Err(Exit::BadInput);
+    }
+    let digits = common.digits.unwrap_or(2);
+    let trials = match common.trials {
+        Some(n) => Trials::Fixed(n),
+        None => Trials::Digits {
+            digits,
+            most: MOST_ADAPTIVE,
+        },
+    };
+    let bar = Progress::new(common.trials);
+    let tick = |done: u64| bar.set(done);
+    let options = Options {
+        seed: common.seed,
+        trials,
+        interval: if a.shortest {
+            IntervalKind::Shortest
+        } else {
+            IntervalKind::Symmetric
+        },
+        interrupt: Some(interruption()),
+        progress: Some(&tick),
+    };
+    let outcome = forecast(scenario, &options);
+    bar.clear();
+    let f = outcome.map_err(|e| {
+        output::complain(&e.to_string());
+        Exit::Interrupted
+    })?;
+    let origin = provenance(f.seed, f.trials, &f.scenario.digest);
+    let mut text = forecast_text(&f, digits);
+    let folder = match (&common.out, common.json) {
+        (Some(folder), _) => Some(folder.clone()),
+        (None, false) => Some(PathBuf::from("joulecast-out")),
+        (None, true) => None,
+    };
+    let missed = missed_target(&f);
+    if let Some(missed) = &missed {
+        text.push_str(&format!("\nTARGET MISSED: {missed}\n"));
+    }
+    if let Some(folder) = folder {
+        let names = write(&f, a, &origin, &text, &folder)?;
+        text.push_str(&format!("\nFiles in {}:\n", folder.display()));
+        for three in names.chunks(3) {
+            text.push_str(&format!("  {}\n", three.join(", ")));
+        }
+    }
+    text.push_str(&format!("{origin}\n"));
+    let exit = if missed.is_some() {
+        Exit::Missed
+    } else {
+        Exit::Done
+    };
+    Ok(if common.json {
+        output::say(&output::pretty(&forecast_json(&f)), exit)
+    } else {
+        output::say(&text, exit)
+    })
+}
+
+/// The spread against the target of the scenario.
+fn missed_target(f: &Forecast) -> Option<String> {
+    let target = f.scenario.target.uncertainty?;
+    let spread = f.spread.value / f.target.abs();
+    (spread > target).then(|| {
+        format!(
+            "a spread of {:.3} % where {:.3} % is asked for",
+            100.0 * spread,
+            100.0 * target
+        )
+    })
+}
+
+fn write(
+    f: &Forecast,
+    a: &Arguments,
+    origin: &str,
+    text: &str,
+    folder: &Path,
+) -> Result<Vec<String>, Exit> {
+    let fail = |e: &dyn std::fmt::Display| {
+        output::complain(&e.to_string());
+        Exit::ReadWrite
+    };
+    let mut files = vec![
+        OutFile::text("forecast.txt", format!("{text}{origin}\n")),
+        OutFile::text("forecast.json", output::pretty(&forecast_json(f))),
+    ];
+    for (name, picture) in forecast_pictures(f).map_err(|e| fail(&e))? {
+        files.push(OutFile {
+            name: format!("{name}.png"),
+            bytes: picture.png().map_err(|e| fail(&e))?,
+        });
+        files.push(OutFile::text(&format!("{name}.svg"), picture.svg));
+    }
+    if a.samples {
+        files.push(OutFile {
+            name: "samples.csv".to_owned(),
+            bytes: samples_csv(f, origin).map_err(|e| fail(&e))?,
+        });
+    }
+    write_all(folder, &files).map_err(|e| fail(&e))?;
+    Ok(files.into_iter().map(|f| f.name).collect())
+}

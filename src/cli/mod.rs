@@ -1,0 +1,58 @@
+//! Floor 8: arguments, progress, exit codes.
+
+mod args;
+mod check;
+mod forecast;
+mod input;
+mod new;
+mod output;
+mod progress;
+mod show;
+
+use args::{Cli, Command};
+use clap::Parser;
+use std::ffi::OsString;
+
+/// How the program ended; the number is its exit code.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[repr(u8)]
+pub enum Exit {
+    /// Done.
+    Done = 0,
+    /// It ran, and a stated target is missed.
+    Missed = 1,
+    /// The command line or the input is bad.
+    BadInput = 2,
+    /// Something could not be read or written.
+    ReadWrite = 3,
+    /// Interrupted by the user.
+    Interrupted = 130,
+}
+
+/// Runs the program with these arguments (the first is its own name).
+pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
+    let cli = match Cli::try_parse_from(arguments) {
+        Ok(cli) => cli,
+        Err(e) => {
+            // Help and version are answers, not errors; a closed pipe ends quietly.
+            let _ = e.print();
+            return if e.use_stderr() {
+                Exit::BadInput
+            } else {
+                Exit::Done
+            };
+        }
+    };
+    let common = cli.common;
+    if let Some(threads) = common.threads {
+        let _ = rayon::ThreadPoolBuilder::new()
+            .num_threads(threads)
+            .build_global();
+    }
+    match cli.command.unwrap_or_default() {
+        Command::Forecast(a) => forecast::run(&a, &common),
+        Command::Check(a) => check::run(&a, &common),
+        Command::Show(a) => show::run(&a, &common),
+        Command::New(a) => new::run(&a),
+    }
+}

@@ -1,0 +1,28 @@
+//! Standard output and standard error.
+
+use super::Exit;
+use serde_json::Value;
+use std::io::{ErrorKind, Write};
+
+/// Writes to standard output and ends as told; a closed pipe ends quietly.
+pub(super) fn say(text: &str, then: Exit) -> Exit {
+    let mut out = std::io::stdout().lock();
+    let written = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+    match written {
+        Err(e) if e.kind() != ErrorKind::BrokenPipe => {
+            complain(&format!("cannot write to standard output: {e}"));
+            Exit::ReadWrite
+        }
+        _ => then,
+    }
+}
+
+/// Writes a line to standard error.
+pub(super) fn complain(text: &str) {
+    let _ = writeln!(std::io::stderr().lock(), "{text}");
+}
+
+/// A JSON document with a closing newline.
+pub(super) fn pretty(document: &Value) -> String {
+    format!("{document:#}\n")
+}

@@ -1,0 +1,9 @@
+//! Floor 5: what a competent group will get, and why.
+
+mod causes;
+mod claims;
+mod run;
+
+pub use causes::{Cause, FamilyShare, family_shares};
+pub use claims::ClaimCoverage;
+pub use run::{Answer, Forecast, Options, Trials, forecast};

@@ -1,0 +1,247 @@
+//! The forecast itself.
+
+use super::causes::{Cause, FamilyShare, causes, family_shares};
+use super::claims::{ClaimCount, ClaimCoverage};
+use crate::engine::{EngineError, Study};
+use crate::experiment::{Experiment, Quantity};
+use crate::lab::LinearBudget;
+use crate::random::{Draws, Layout, Plan, Treatment};
+use crate::scenario::{SOURCES, Scenario};
+use crate::stats::{
+    AdaptiveStop, Estimate, Interval, IntervalKind, Sorted, Summary, passes, rms, share_within,
+    shortest,
+};
+use std::ops::ControlFlow;
+use std::sync::atomic::AtomicBool;
+
+/// How many trials.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Trials {
+    /// This many.
+    Fixed(u64),
+    /// Until mean, spread and interval are good to this many digits of the spread
+    /// (JCGM 101:2008, 7.9.4), but no more than `most`.
+    Digits {
+        /// 1 or 2.
+        digits: u32,
+        /// Upper limit.
+        most: u64,
+    },
+}
+
+/// What to run.
+pub struct Options<'a> {
+    /// Seed of all streams.
+    pub seed: u64,
+    /// Number of trials.
+    pub trials: Trials,
+    /// Which 95 % interval to give.
+    pub interval: IntervalKind,
+    /// Ends the study early.
+    pub interrupt: Option<&'a AtomicBool>,
+    /// Called with the number of trials done.
+    pub progress: Option<&'a (dyn Fn(u64) + Sync)>,
+}
+
+/// Statistics of one column.
+#[derive(Debug, Clone)]
+pub struct Answer {
+    /// Everything but the chosen interval.
+    pub summary: Summary,
+    /// The chosen 95 % interval.
+    pub interval: Interval,
+}
+
+/// What a competent group will get.
+#[derive(Debug, Clone)]
+pub struct Forecast {
+    /// The scenario.
+    pub scenario: Scenario,
+    /// Seed.
+    pub seed: u64,
+    /// Trials that were run.
+    pub trials: u64,
+    /// Trials without a finite result.
+    pub nonphysical: u64,
+    /// The result, J/mol.
+    pub value: Answer,
+    /// Nature's value: its mean over trials, J/mol.
+    pub target: f64,
+    /// Bias: mean of (result - nature's value), J/mol.
+    pub bias: Estimate,
+    /// Spread: standard deviation of that error, J/mol.
+    pub spread: Estimate,
+    /// Root mean square error, J/mol.
+    pub rms: Estimate,
+    /// Share of results within the fair band, if there is one.
+    pub in_band: Option<Estimate>,
+    /// Share of trials whose change of temperature had the wrong sign or vanished.
+    pub wrong_sign: u64,
+    /// Calibration constant, J/K.
+    pub constant: Summary,
+    /// Changes of temperature, K: calibration, determination.
+    pub rises: [Summary; 2],
+    /// Standard deviation over the determinations of one group: its median, J/mol.
+    pub run_scatter: Option<f64>,
+    /// Claim (a), from scatter.
+    pub scatter_claim: Option<ClaimCoverage>,
+    /// Claim (b), from the linear budget.
+    pub linear_claim: Option<ClaimCoverage>,
+    /// Linear budget of a group whose errors all happen to be zero.
+    pub budget: LinearBudget,
+    /// That budget by family.
+    pub families: Vec<FamilyShare>,
+    /// What moves the mean.
+    pub causes: Vec<Cause>,
+    /// The results that were kept, J/mol: all of them up to [`passes::MOST_KEPT`], else the first.
+    pub kept: Vec<f64>,
+    /// All kept columns, in the order of [`crate::experiment::COLUMNS`].
+    pub columns: Vec<Vec<f64>>,
+}
+
+/// Runs a forecast.
+///
+/// Up to [`passes::MOST_KEPT`] trials all results are kept; beyond that memory stays bounded, and
+/// quantiles are found exactly by running the same trials again.
+///
+/// # Errors
+/// If interrupted.
+pub fn forecast(scenario: Scenario, options: &Options) -> Result<Forecast, EngineError> {
+    let model = Experiment::new(scenario);
+    let study = Study {
+        seed: options.seed,
+        layout: Layout::MARGINAL,
+        plan: Plan::new(),
+        interrupt: options.interrupt,
+        progress: options.progress,
+    };
+    let (columns, trials) = sample(&model, &study, options.trials)?;
+    let slices: Vec<&[f64]> = columns.iter().map(Vec::as_slice).collect();
+    let column = |q: Quantity| slices[q as usize];
+    let mut claims = [Quantity::ScatterClaim, Quantity::LinearClaim].map(ClaimCount::new);
+    for claim in &mut claims {
+        claim.add(&slices);
+    }
+    let mut value = Answer::of(column(Quantity::Value), options.interval);
+    let error = Summary::of(column(Quantity::Error), PROBABILITY);
+    let (mut bias, mut spread) = (error.mean, error.sd);
+    let mut nonphysical = error.nonfinite;
+    let mut wrong_sign = wrong_signs(model.scenario(), &slices);
+    if trials > columns[0].len() as u64 {
+        let all = passes::run(trials, &mut |sink| {
+            study.stream(&model, trials, &mut |out, n| {
+                sink(&out[Quantity::Value as usize].0[..n]);
+                ControlFlow::Continue(())
+            })
+        })?;
+        let shift = all.moments.mean().value - value.summary.mean.value;
+        bias = Estimate::new(bias.value + shift, all.moments.mean().se);
+        spread = all.moments.sd();
+        nonphysical = all.moments.nonfinite();
+        wrong_sign = (wrong_sign as f64 * trials as f64 / columns[0].len() as f64) as u64;
+        value.summary.n = all.moments.count();
+        value.summary.mean = all.moments.mean();
+        value.summary.sd = all.moments.sd();
+        value.summary.median = all.median;
+        value.summary.symmetric = all.symmetric;
+        value.interval = all.symmetric;
+    }
+    let target = Summary::of(column(Quantity::Target), PROBABILITY)
+        .mean
+        .value;
+    let in_band = model.scenario().target.band.map(|band| {
+        let half = band * target.abs();
+        share_within(column(Quantity::Error), -half, half)
+    });
+    let [scatter_claim, linear_claim] = claims.map(|c| c.coverage());
+    let budget = budget_without_luck(&model);
+    let run_scatter = Summary::of(column(Quantity::DeterminationSd), PROBABILITY);
+    let rms = rms(column(Quantity::Error));
+    let constant = Summary::of(column(Quantity::Constant), PROBABILITY);
+    let rises = [Quantity::CalibrationRise, Quantity::DeterminationRise]
+        .map(|q| Summary::of(column(q), PROBABILITY));
+    let causes = causes(model.scenario(), options.seed, options.interrupt)?;
+    Ok(Forecast {
+        scenario: model.scenario().clone(),
+        seed: options.seed,
+        trials,
+        nonphysical,
+        value,
+        target,
+        bias,
+        spread,
+        rms,
+        in_band,
+        wrong_sign,
+        constant,
+        rises,
+        run_scatter: (run_scatter.n > 0).then_some(run_scatter.median.value),
+        scatter_claim,
+        linear_claim,
+        families: family_shares(&budget),
+        budget,
+        causes,
+        kept: columns[Quantity::Value as usize].clone(),
+        columns,
+    })
+}
+
+/// Coverage probability of all intervals.
+const PROBABILITY: f64 = 0.95;
+
+/// Kept columns and the number of trials in all.
+fn sample(
+    model: &Experiment,
+    study: &Study,
+    trials: Trials,
+) -> Result<(Vec<Vec<f64>>, u64), EngineError> {
+    let table = match trials {
+        Trials::Fixed(n) => {
+            let table = study.run(model, n.min(passes::MOST_KEPT))?;
+            return Ok((table.columns, n));
+        }
+        Trials::Digits { digits, most } => {
+            let mut rule = AdaptiveStop::new(digits, PROBABILITY);
+            study.run_until(model, most.min(passes::MOST_KEPT), &mut |batch| {
+                rule.push(batch[Quantity::Value as usize]).is_stop()
+            })?
+        }
+    };
+    let n = table.trials() as u64;
+    Ok((table.columns, n))
+}
+
+impl Answer {
+    fn of(values: &[f64], kind: IntervalKind) -> Self {
+        let summary = Summary::of(values, PROBABILITY);
+        let interval = match kind {
+            IntervalKind::Symmetric => summary.symmetric,
+            IntervalKind::Shortest => shortest(values, &Sorted::of(values), PROBABILITY),
+        };
+        Self { summary, interval }
+    }
+}
+
+/// Trials in which a mean change of temperature vanished or went the wrong way.
+fn wrong_signs(scenario: &Scenario, columns: &[&[f64]]) -> u64 {
+    let signs = scenario
+        .legs()
+        .map(|leg| leg.nominal_rise(&scenario.room).0.signum());
+    let [cal, det] =
+        [Quantity::CalibrationRise, Quantity::DeterminationRise].map(|q| columns[q as usize]);
+    let wrong = cal
+        .iter()
+        .zip(det)
+        .filter(|(c, d)| **c * signs[0] <= 0.0 || **d * signs[1] <= 0.0);
+    wrong.count() as u64
+}
+
+/// The linear budget at the point where every error is zero.
+fn budget_without_luck(model: &Experiment) -> LinearBudget {
+    let perfect = SOURCES.iter().fold(Plan::new(), |plan, s| {
+        plan.with(s.tag(), Treatment::Perfect)
+    });
+    let draws = Draws::new(0, 0, Layout::MARGINAL, &perfect);
+    let (_, _, claims) = model.one_trial(draws, 0);
+    claims.map(|c| c.budget).unwrap_or_default()
+}

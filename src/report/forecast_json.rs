@@ -1,0 +1,127 @@
+//! A forecast as JSON, and its sampled results as CSV.
+
+use super::problems::problems_json;
+use super::words::FIRST_CAUTION;
+use crate::experiment::COLUMNS;
+use crate::forecast::{ClaimCoverage, Forecast};
+use crate::stats::{Estimate, Interval, IntervalKind, Summary};
+use serde_json::{Value, json};
+
+/// Name and version of the document's form.
+pub const SCHEMA: &str = "joulecast.forecast/1";
+
+/// The whole forecast; energies in J/mol, all numbers raw (unrounded), null where there is none.
+pub fn forecast_json(f: &Forecast) -> Value {
+    let s = &f.scenario;
+    let mut cautions = vec![FIRST_CAUTION.to_owned()];
+    cautions.extend(s.cautions.iter().cloned());
+    json!({
+        "schema": SCHEMA,
+        "version": env!("CARGO_PKG_VERSION"),
+        "seed": f.seed,
+        "trials": f.trials,
+        "nonphysical_trials": f.nonphysical,
+        "wrong_sign_trials": f.wrong_sign,
+        "scenario": {
+            "title": s.title,
+            "digest": s.digest,
+            "calibration": { "reaction": s.calibration.reaction.key, "runs": s.calibration.runs },
+            "determination": { "reaction": s.determination.reaction.key, "runs": s.determination.runs },
+        },
+        "cautions": cautions,
+        "warnings": problems_json("", &s.warnings),
+        "accepted_J_per_mol": f.target,
+        "accepted_u_J_per_mol": s.determination.reaction.enthalpy_u.0,
+        "quoted_at_C": s.target.quote_at.0,
+        "result_J_per_mol": summary(&f.value.summary, &f.value.interval),
+        "bias_J_per_mol": estimate(f.bias),
+        "spread_J_per_mol": estimate(f.spread),
+        "rms_error_J_per_mol": estimate(f.rms),
+        "band": f.in_band.map(|p| json!({ "half_width": s.target.band, "share_within": estimate(p) })),
+        "calibration_constant_J_per_K": summary(&f.constant, &f.constant.symmetric),
+        "calibration_rise_K": summary(&f.rises[0], &f.rises[0].symmetric),
+        "determination_rise_K": summary(&f.rises[1], &f.rises[1].symmetric),
+        "claims": {
+            "scatter": f.scatter_claim.map(claim),
+            "linear": f.linear_claim.map(claim),
+        },
+        "linear_budget": {
+            "u_J_per_mol": f.budget.u,
+            "dof": finite(f.budget.dof),
+            "lines": f.budget.lines.iter().map(|l| json!({
+                "source": l.source.map(|s| s.source().key),
+                "family": l.source.map(|s| s.source().family.name()),
+                "scope": l.source.map(|s| s.source().scope.name()),
+                "of": l.of,
+                "u": l.u,
+                "unit": l.source.map(|s| s.source().dimension.base_unit()),
+                "sensitivity": l.sensitivity,
+                "dof": finite(l.dof),
+                "share": l.variance / (f.budget.u * f.budget.u),
+            })).collect::<Vec<_>>(),
+        },
+        "causes": f.causes.iter().map(|c| json!({
+            "source": c.source.key,
+            "scope": c.source.scope.name(),
+            "bias_J_per_mol": estimate(c.bias),
+            "spread_without_over_with": c.spread_without,
+        })).collect::<Vec<_>>(),
+    })
+}
+
+fn finite(x: f64) -> Option<f64> {
+    x.is_finite().then_some(x)
+}
+
+fn estimate(e: Estimate) -> Value {
+    json!({ "value": finite(e.value), "se": finite(e.se) })
+}
+
+fn claim(c: ClaimCoverage) -> Value {
+    json!({
+        "stated_probability": 0.95,
+        "coverage": estimate(c.coverage),
+        "mean_half_width_J_per_mol": estimate(c.half_width),
+    })
+}
+
+fn summary(s: &Summary, interval: &Interval) -> Value {
+    json!({
+        "n": s.n,
+        "nonfinite": s.nonfinite,
+        "mean": estimate(s.mean),
+        "median": estimate(s.median),
+        "sd": estimate(s.sd),
+        "skewness": estimate(s.skewness),
+        "excess_kurtosis": estimate(s.excess_kurtosis),
+        "interval": {
+            "probability": interval.probability,
+            "kind": match interval.kind {
+                IntervalKind::Symmetric => "symmetric",
+                IntervalKind::Shortest => "shortest",
+            },
+            "low": estimate(interval.low),
+            "high": estimate(interval.high),
+        },
+        "minimum": finite(s.minimum),
+        "maximum": finite(s.maximum),
+    })
+}
+
+/// All kept trials, one a line; a comment line says where they come from.
+pub fn samples_csv(f: &Forecast, provenance: &str) -> Result<Vec<u8>, csv::Error> {
+    let mut writer = csv::Writer::from_writer(format!("# {provenance}\n").into_bytes());
+    writer.write_record(std::iter::once("trial").chain(COLUMNS))?;
+    for trial in 0..f.columns.first().map_or(0, Vec::len) {
+        let values = f.columns.iter().map(|c| {
+            let v = c[trial];
+            if v.is_finite() {
+                format!("{v}")
+            } else {
+                String::new()
+            }
+        });
+        writer.write_record(std::iter::once(trial.to_string()).chain(values))?;
+    }
+    writer.into_inner().map_err(|e| e.into_error().into())
+}

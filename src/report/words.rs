@@ -1,0 +1,103 @@
+//! Small pieces of text that several reports share.
+
+use comfy_table::{CellAlignment, ContentArrangement, Table, presets};
+
+/// Width of all text.
+pub(super) const WIDTH: usize = 80;
+
+/// The line before every list of cautions.
+pub const FIRST_CAUTION: &str = "General information only: follow local rules, the current safety \
+data sheets and a qualified supervisor.";
+
+/// Wraps a paragraph, indented.
+pub(super) fn paragraph(text: &str, indent: usize) -> String {
+    let pad = " ".repeat(indent);
+    let joined = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let options = textwrap::Options::new(WIDTH)
+        .initial_indent(&pad)
+        .subsequent_indent(&pad);
+    textwrap::fill(&joined, options) + "\n"
+}
+
+/// Wraps a list entry behind a mark.
+pub(super) fn entry(mark: &str, text: &str) -> String {
+    let first = format!("  {mark} ");
+    let rest = " ".repeat(first.chars().count());
+    let options = textwrap::Options::new(WIDTH)
+        .initial_indent(&first)
+        .subsequent_indent(&rest);
+    textwrap::fill(text, options) + "\n"
+}
+
+/// A heading.
+pub(super) fn heading(text: &str) -> String {
+    heading_of(text, "")
+}
+
+/// A heading with something behind it that must keep its letters, such as a unit.
+pub(super) fn heading_of(text: &str, rest: &str) -> String {
+    let all = format!("{} {rest}", text.to_uppercase());
+    format!("\n{}\n", textwrap::fill(all.trim_end(), WIDTH))
+}
+
+/// A table without rules; columns named in `right` are aligned to the right.
+pub(super) fn table(header: &[&str], rows: Vec<Vec<String>>, right: &[usize]) -> String {
+    let mut t = Table::new();
+    t.load_style(presets::NOTHING)
+        .set_content_arrangement(ContentArrangement::Dynamic)
+        .set_width(WIDTH as u16);
+    if !header.is_empty() {
+        t.set_header(header.to_vec());
+    }
+    for row in rows {
+        t.add_row(row);
+    }
+    for &i in right {
+        if let Some(column) = t.column_mut(i) {
+            column.set_cell_alignment(CellAlignment::Right);
+        }
+    }
+    if let Some(first) = t.column_mut(0) {
+        first.set_padding((2, 1));
+    }
+    t.lines().map(|l| l.trim_end().to_owned() + "\n").collect()
+}
+
+/// A number of trials with thin groups: `102 400`.
+pub(super) fn count(n: u64) -> String {
+    let digits = n.to_string();
+    let mut out = String::new();
+    for (i, c) in digits.chars().enumerate() {
+        if i > 0 && (digits.len() - i) % 3 == 0 {
+            out.push(' ');
+        }
+        out.push(c);
+    }
+    out
+}
+
+/// A fraction in %, with about three figures.
+pub(super) fn percent(fraction: f64) -> String {
+    let p = 100.0 * fraction;
+    let size = p.abs();
+    if size == 0.0 {
+        "0 %".to_owned()
+    } else if size >= 99.95 {
+        format!("{p:.1} %")
+    } else if size >= 10.0 {
+        format!("{p:.1} %")
+    } else if size >= 1.0 {
+        format!("{p:.2} %")
+    } else {
+        format!("{p:.3} %")
+    }
+}
+
+/// Where a result comes from: enough to get it again.
+pub fn provenance(seed: u64, trials: u64, digest: &str) -> String {
+    format!(
+        "joulecast {} · seed {seed} · {} trials · scenario {digest}",
+        env!("CARGO_PKG_VERSION"),
+        count(trials)
+    )
+}
