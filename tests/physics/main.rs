@@ -1,0 +1,86 @@
+//! Nature and lab against closed forms, an integrator and an independent simulation.
+
+mod common_practice;
+mod curve;
+mod exactness;
+mod floors;
+mod independent;
+mod linear;
+mod signs;
+
+use joulecast::engine::Study;
+use joulecast::experiment::{Experiment, Quantity};
+use joulecast::scenario::{Raw, Scenario, read_with};
+use joulecast::stats::Summary;
+
+/// A scenario text with some keys replaced: the way that mistakes are made.
+pub fn patched(text: &str, changes: &[(&str, &str)]) -> Scenario {
+    let changes: Vec<(String, Raw)> = changes
+        .iter()
+        .map(|(path, value)| {
+            let raw = match value.parse::<i64>() {
+                Ok(n) => Raw::Whole(n),
+                Err(_) => Raw::Text((*value).to_owned()),
+            };
+            ((*path).to_owned(), raw)
+        })
+        .collect();
+    read_with(text, &changes).unwrap_or_else(|p| panic!("{changes:?}: {p:?}"))
+}
+
+/// Summary of one result column.
+pub fn simulate(scenario: Scenario, seed: u64, trials: u64, of: Quantity) -> Summary {
+    let table = Study::new(seed)
+        .run(&Experiment::without_claims(scenario), trials)
+        .expect("not interrupted");
+    Summary::of(&table.columns[of as usize], 0.95)
+}
+
+/// A procedure without any error: 100 g of water, a vessel of 40 J/K, about 2 K in the calibration
+/// and 3 K in the determination (the setting of the table of signs). The substance has no tabulated heat of dilution, which would
+/// make every mass count a little differently; its enthalpies are replaced.
+pub const SILENT: &str = r#"
+format = 1
+title = "no errors"
+[room]
+temperature = "25 C"
+[balance]
+repeatability = "none"
+[thermometer]
+noise = "none"
+[vessel]
+heat_capacity = "40 J/K"
+[record]
+kind = "two readings"
+before = "1 s"
+read_at = "1 s"
+[calibration]
+runs = 2
+[calibration.reaction]
+use = "nh4no3-water"
+enthalpy = "17.584 kJ/mol"
+slope = "-166 J/(mol K)"
+solute_heat_capacity = "0 J/(g K)"
+[calibration.charge]
+mass = "4.171 g"
+purity = "100 %"
+[calibration.liquid]
+volume = "100.3 mL"
+heat_capacity_error = "none"
+[determination]
+runs = 2
+[determination.reaction]
+use = "nh4no3-water"
+enthalpy = "15.29 kJ/mol"
+slope = "0 J/(mol K)"
+solute_heat_capacity = "0 J/(g K)"
+[determination.charge]
+mass = "7.195 g"
+purity = "100 %"
+[determination.liquid]
+volume = "100.3 mL"
+heat_capacity_error = "none"
+[lab]
+contents = "same"
+result_slope = "ignored"
+"#;
