@@ -167,7 +167,7 @@ fn read_spread(text: &str, scale: Scale) -> Result<Dist, SpreadError> {
     let mut clauses = Clauses(tail);
     let dist = read_head(head, scale, &mut clauses)?;
     match clauses.0.first() {
-        Some((name, value)) if value.is_empty() => Err(SpreadError::Stray((*name).to_owned())),
+        Some((name, "")) => Err(SpreadError::Stray((*name).to_owned())),
         Some((name, value)) => Err(SpreadError::Stray(format!("{name} = {value}"))),
         None => Ok(dist),
     }

@@ -35,7 +35,7 @@ pub(super) fn normal_quantile_central(q: f64) -> f64 {
         + 133.141_667_891_784_38)
         * r
         + 3.387_132_872_796_366_5)
-        / (((((((5_226.495_278_852_854_5 * r + 28_729.085_735_721_943) * r
+        / (((((((5_226.495_278_852_854 * r + 28_729.085_735_721_943) * r
             + 39_307.895_800_092_71)
             * r
             + 21_213.794_301_586_597)
@@ -201,7 +201,8 @@ pub fn student_cdf(t: f64, dof: f64) -> f64 {
 
 /// Quantile of Student's t with `dof` > 0 degrees of freedom (not only whole numbers).
 ///
-/// Closed forms for 1 and 2; otherwise the inverse incomplete beta function.
+/// Closed forms for 1 and 2; a series about the normal above 10^6, where the gamma functions of the
+/// general form cancel all but a few digits; otherwise the inverse incomplete beta function.
 pub fn student_quantile(p: f64, dof: f64) -> f64 {
     let q = p - 0.5;
     if q == 0.0 {
@@ -212,8 +213,8 @@ pub fn student_quantile(p: f64, dof: f64) -> f64 {
         1.0 / libm::tan(std::f64::consts::PI * tail)
     } else if dof == 2.0 {
         2.0 * q.abs() * (2.0 / (4.0 * tail * (1.0 - tail))).sqrt()
-    } else if !dof.is_finite() || dof > 1e10 {
-        normal_quantile(tail).abs()
+    } else if dof > 1e6 {
+        nearly_normal(normal_quantile(tail).abs(), dof)
     } else if tail > 0.25 {
         // Near the median the other form keeps all digits: I_w(1/2, nu/2) = 2 |q|, w = t^2/(nu + t^2).
         let w = beta_inc_inverse(0.5, 0.5 * dof, 2.0 * q.abs());
@@ -223,4 +224,14 @@ pub fn student_quantile(p: f64, dof: f64) -> f64 {
         (dof * (1.0 - x) / x).sqrt()
     };
     if q < 0.0 { -size } else { size }
+}
+
+/// Student's quantile for the normal quantile z and many degrees of freedom, infinitely many too.
+///
+/// Source: Abramowitz and Stegun 26.7.5; the next term is of the order of z^7 / (400 dof^3).
+fn nearly_normal(z: f64, dof: f64) -> f64 {
+    let s = z * z;
+    let first = z * (s + 1.0) / (4.0 * dof);
+    let second = z * ((5.0 * s + 16.0) * s + 3.0) / (96.0 * dof * dof);
+    z + first + second
 }
