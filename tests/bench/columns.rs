@@ -3,7 +3,7 @@
 use super::nominal::*;
 use joulecast::engine::{Model, Output};
 use joulecast::random::dist::{Exponential, LogNormal, Normal, Rectangular};
-use joulecast::random::elementary::exp;
+use joulecast::random::elementary::exp_each;
 use joulecast::random::{BLOCK, Column, Dist, Draws, Input, Name, Tag};
 
 type Values = Column<f64>;
@@ -126,8 +126,9 @@ impl Chain {
         let (before, after) = (draw(&self.rounding, 0), draw(&self.rounding, 1));
         let mut rise = Column::splat(0.0);
         for t in 0..BLOCK {
-            rise[t] = exp(-DISSOLVING * rate[t]);
+            rise[t] = -DISSOLVING * rate[t];
         }
+        exp_each(&mut rise.0);
         for t in 0..BLOCK {
             let volume = WATER + shared.delivery[t] + filling[t] + rinse[t];
             let capacity = (shared.vessel[t] + volume * DENSITY * cp[t]) * change[t];
