@@ -42,9 +42,9 @@ pub const fn cell_seed(key: u64, block: u64, reading: u64) -> u64 {
     fold(fold(key, block), reading)
 }
 
-/// Fills a column with raw 64-bit words of the cell with this seed.
-#[inline]
-pub fn words(seed: u64, out: &mut [u64; BLOCK]) {
+/// Fills a column with what `convert` makes of the 64-bit words of the cell with this seed.
+#[inline(always)]
+fn fill<T>(seed: u64, out: &mut [T; BLOCK], convert: impl Fn(u64) -> T) {
     let mut state = [[0u64; LANES]; 4];
     let mut z = seed;
     for lane in 0..LANES {
@@ -56,10 +56,11 @@ pub fn words(seed: u64, out: &mut [u64; BLOCK]) {
     let [s0, s1, s2, s3] = &mut state;
     for step in out.chunks_exact_mut(LANES) {
         for i in 0..LANES {
-            step[i] = s0[i]
+            let word = s0[i]
                 .wrapping_add(s3[i])
                 .rotate_left(23)
                 .wrapping_add(s0[i]);
+            step[i] = convert(word);
             let t = s1[i] << 17;
             s2[i] ^= s0[i];
             s3[i] ^= s1[i];
@@ -69,6 +70,12 @@ pub fn words(seed: u64, out: &mut [u64; BLOCK]) {
             s3[i] = s3[i].rotate_left(45);
         }
     }
+}
+
+/// Fills a column with raw 64-bit words of the cell with this seed.
+#[inline]
+pub fn words(seed: u64, out: &mut [u64; BLOCK]) {
+    fill(seed, out, |word| word);
 }
 
 /// A 64-bit word as a number in the open interval (0, 1): the midpoints of 2^52 equal cells, so
@@ -82,11 +89,7 @@ pub fn unit_interval(word: u64) -> f64 {
 /// Fills a column with uniform numbers of the cell with this seed.
 #[inline]
 pub fn uniforms(seed: u64, out: &mut [f64; BLOCK]) {
-    let mut raw = [0u64; BLOCK];
-    words(seed, &mut raw);
-    for (u, w) in out.iter_mut().zip(raw) {
-        *u = unit_interval(w);
-    }
+    fill(seed, out, unit_interval);
 }
 
 #[cfg(test)]

@@ -11,6 +11,7 @@ pub mod generator;
 pub mod special;
 
 mod column;
+mod columnwise;
 mod draws;
 mod multivariate;
 mod name;

@@ -53,11 +53,12 @@ impl MultivariateNormal {
                     }
                     factor[i][i] = rest.max(0.0).sqrt();
                 } else {
-                    factor[i][j] = if factor[j][j] > 0.0 {
-                        rest / factor[j][j]
-                    } else {
-                        0.0
-                    };
+                    // An input that adds nothing of its own cannot have a covariance of its own.
+                    if factor[j][j] > 0.0 {
+                        factor[i][j] = rest / factor[j][j];
+                    } else if rest.is_nan() || rest.abs() > 1e-12 * scale {
+                        return Err(MultivariateError::NotPositive(i));
+                    }
                 }
             }
         }

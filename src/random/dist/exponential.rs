@@ -1,8 +1,8 @@
 //! Exponential distribution: density exp(-(x - a) / m) / m for x >= a. JCGM 101:2008, 6.4.10: what is
 //! known of a non-negative quantity when only its mean is known.
 
-use super::super::elementary::{exp_m1, ln};
-use super::{DistError, Distribution, finite};
+use super::super::elementary::{exp_m1, ln, ln_each};
+use super::{BLOCK, DistError, Distribution, finite};
 
 /// One-sided exponential from a start.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -49,5 +49,14 @@ impl Distribution for Exponential {
     }
     fn sd(&self) -> f64 {
         self.mean_excess
+    }
+    fn transform(&self, column: &mut [f64; BLOCK]) {
+        for u in column.iter_mut() {
+            *u = 1.0 - *u;
+        }
+        ln_each(column);
+        for x in column {
+            *x = self.start - self.mean_excess * *x;
+        }
     }
 }

@@ -1,7 +1,7 @@
 //! Folded distribution: the absolute value of a distribution symmetric about zero. A one-sided error
 //! such as a loss, stated by the spread it would have if it went both ways.
 
-use super::{Dist, DistError, Distribution};
+use super::{Dist, DistError, Distribution, LAST};
 
 /// |x| of a symmetric x.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,7 +27,7 @@ impl Folded {
 
 impl Distribution for Folded {
     fn quantile(&self, u: f64) -> f64 {
-        self.0.quantile(0.5 + 0.5 * u)
+        self.0.quantile((0.5 + 0.5 * u).min(LAST))
     }
     fn cdf(&self, x: f64) -> f64 {
         if x <= 0.0 {

@@ -1,7 +1,7 @@
 //! Log-normal distribution: ln x is normal with mean ln(median) and standard deviation `sigma`.
 //! Sigma is what people call the relative run-to-run spread of a rate.
 
-use super::super::elementary::{exp, ln};
+use super::super::elementary::{exp, exp_each, ln};
 use super::super::special::normal_cdf;
 use super::normal::Normal;
 use super::{BLOCK, DistError, Distribution, finite};
@@ -66,8 +66,9 @@ impl Distribution for LogNormal {
     }
     fn transform(&self, column: &mut [f64; BLOCK]) {
         self.log().transform(column);
+        exp_each(column);
         for x in column {
-            *x = self.median * exp(*x);
+            *x *= self.median;
         }
     }
 }

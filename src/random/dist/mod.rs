@@ -67,6 +67,10 @@ pub(super) fn finite(values: &[f64]) -> Result<(), DistError> {
     }
 }
 
+/// The greatest number below 1. A probability computed from a uniform number near 1 may round up to
+/// 1 itself, whose quantile is infinite or undefined; those that can do so stop here.
+const LAST: f64 = 1.0 - f64::EPSILON / 2.0;
+
 /// What every distribution can do.
 pub trait Distribution {
     /// Inverse distribution function at `u` in (0, 1).

@@ -1,7 +1,7 @@
 //! Truncated distribution: any other one, given that it lies between two limits. Its quantile is the
 //! base's quantile at F(low) + u (F(high) - F(low)).
 
-use super::{Dist, DistError, Distribution};
+use super::{Dist, DistError, Distribution, LAST};
 
 /// A distribution cut off at limits.
 #[derive(Debug, Clone, PartialEq)]
@@ -61,7 +61,7 @@ impl Truncated {
 impl Distribution for Truncated {
     fn quantile(&self, u: f64) -> f64 {
         self.base
-            .quantile(self.below + u * self.inside)
+            .quantile((self.below + u * self.inside).min(LAST))
             .clamp(self.low, self.high)
     }
     fn cdf(&self, x: f64) -> f64 {

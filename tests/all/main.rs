@@ -1,0 +1,14 @@
+//! Checks of the sampler, the engine and the statistics from outside: what another program that
+//! used the crate would see. They answer three different questions: did the numbers change
+//! (pinned values), are they wrong (independent references), do they bite (spoiled inputs).
+
+mod catalogue;
+mod judge;
+mod linear;
+mod multivariate;
+mod pins;
+mod published;
+mod samplers;
+mod special;
+mod streams;
+mod treatments;
