@@ -4,12 +4,14 @@
 //! number in the base unit of its dimension, or a distribution in that unit.
 
 mod dimension;
+mod measured;
 mod parse;
 mod spread;
 mod typed;
 
 pub use dimension::{Dimension, UNITS, Unit};
+pub use measured::{Measured, parse_measured};
 pub use parse::{Quantity, QuantityError, parse_quantity, parse_quantity_as, parse_window};
-pub use spread::{Measured, Spread, SpreadError, parse_measured, parse_spread};
+pub use spread::{Spread, SpreadError, parse_spread};
 
 pub use typed::*;

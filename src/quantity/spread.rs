@@ -26,8 +26,8 @@ use super::dimension::Dimension;
 use super::parse::{QuantityError, parse_quantity, parse_quantity_as, split_number};
 use crate::random::Dist;
 use crate::random::dist::{
-    Arcsine, Beta, CurvilinearTrapezoid, DistError, Distribution, Exponential, Folded, LogNormal,
-    Normal, Rectangular, StudentT, Trapezoid, Triangular,
+    Arcsine, Beta, CurvilinearTrapezoid, DistError, Exponential, Folded, LogNormal, Normal,
+    Rectangular, StudentT, Trapezoid, Triangular,
 };
 use thiserror::Error;
 
@@ -38,15 +38,6 @@ pub struct Spread {
     pub dist: Dist,
     /// What was written.
     pub text: String,
-}
-
-/// A value with its error.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Measured {
-    /// Best value, in base units.
-    pub value: f64,
-    /// Distribution of the *value* (not of the error), in base units.
-    pub dist: Dist,
 }
 
 /// Why a text is not an error statement.
@@ -112,9 +103,9 @@ impl<'t> Clauses<'t> {
 
 /// Reads sizes in the due dimension, or in % of the value that the error belongs to.
 #[derive(Clone, Copy)]
-struct Scale {
-    dimension: Dimension,
-    value: Option<f64>,
+pub(super) struct Scale {
+    pub(super) dimension: Dimension,
+    pub(super) value: Option<f64>,
 }
 
 impl Scale {
@@ -156,7 +147,7 @@ pub fn parse_spread(
     })
 }
 
-fn read_spread(text: &str, scale: Scale) -> Result<Dist, SpreadError> {
+pub(super) fn read_spread(text: &str, scale: Scale) -> Result<Dist, SpreadError> {
     if text == "none" {
         return Ok(Dist::constant(0.0));
     }
@@ -357,137 +348,6 @@ fn bare_number(text: &str) -> Result<f64, SpreadError> {
     Ok(n)
 }
 
-/// Reads a value with or without its error: `"45 J/K, u = 4 J/K"`, `"45 J/K +-4 J/K"`,
-/// `"99.0 % to 100 %"` (its middle is the value), `"45 J/K"`.
-///
-/// # Errors
-/// If neither the value nor its error can be read.
-pub fn parse_measured(text: &str, dimension: Dimension) -> Result<Measured, SpreadError> {
-    let text = text.trim();
-    if text.contains(" to ") {
-        let dist = read_spread(
-            text,
-            Scale {
-                dimension,
-                value: None,
-            },
-        )?;
-        return Ok(Measured {
-            value: dist.mean(),
-            dist,
-        });
-    }
-    let cut = text
-        .find([',', '±'])
-        .or_else(|| text.find("+-"))
-        .unwrap_or(text.len());
-    let value = parse_quantity_as(&text[..cut], dimension)?;
-    let rest = text[cut..].trim_start_matches(',').trim();
-    if rest.is_empty() {
-        return Ok(Measured {
-            value,
-            dist: Dist::constant(value),
-        });
-    }
-    let difference = match dimension {
-        Dimension::Temperature => Dimension::TemperatureDifference,
-        d => d,
-    };
-    let error = parse_spread(rest, difference, Some(value))?.dist;
-    Ok(Measured {
-        value,
-        dist: about(value, &error)?,
-    })
-}
-
-/// The distribution of a value whose error (about zero) is given.
-fn about(value: f64, error: &Dist) -> Result<Dist, SpreadError> {
-    Ok(match error {
-        Dist::Constant(c) => Dist::constant(value + c.value()),
-        Dist::Normal(d) => Normal::new(value, d.sd())?.into(),
-        Dist::Rectangular(d) => {
-            Rectangular::new(value + d.quantile(0.0), value + d.quantile(1.0))?.into()
-        }
-        Dist::Triangular(d) => Triangular::about(value + d.mean(), d.sd() * 6f64.sqrt())?.into(),
-        Dist::Trapezoid(d) => d.about(value).into(),
-        Dist::CurvilinearTrapezoid(d) => d.about(value).into(),
-        Dist::Arcsine(d) => Arcsine::new(value, d.sd() * 2f64.sqrt())?.into(),
-        Dist::StudentT(d) => StudentT::new(value, d.scale(), d.dof())?.into(),
-        Dist::Exponential(d) => Exponential::new(value, d.sd())?.into(),
-        Dist::LogNormal(d) if value > 0.0 => LogNormal::new(value, d.sigma())?.into(),
-        Dist::LogNormal(_) => return Err(SpreadError::LogNormalOfValue),
-        Dist::Beta(_) | Dist::Folded(_) | Dist::Truncated(_) => {
-            return Err(SpreadError::Stray(error.shape().to_owned()));
-        }
-    })
-}
-
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn volume(text: &str) -> Result<Dist, SpreadError> {
-        parse_spread(text, Dimension::Volume, None).map(|s| s.dist)
-    }
-
-    #[test]
-    fn every_form_of_the_table_is_read() {
-        let cases = [
-            ("none", 0.0),
-            ("exactly 1 mL", 0.0),
-            ("+-0.1 mL", 0.1 / 3f64.sqrt()),
-            ("0.1 mL rectangular", 0.1 / 3f64.sqrt()),
-            ("0.1 mL triangular", 0.1 / 6f64.sqrt()),
-            ("0.1 mL arcsine", 0.1 / 2f64.sqrt()),
-            ("0.1 mL trapezoid, top = 50 %", 0.1 * (1.25f64 / 6.0).sqrt()),
-            (
-                "0.1 mL curvilinear, limits = 0.03 mL",
-                (0.01 / 3.0 + 0.0001f64).sqrt(),
-            ),
-            ("u = 0.06 mL", 0.06),
-            ("s = 60 uL", 0.06),
-            ("u = 0.06 mL rectangular", 0.06),
-            ("u = 0.06 mL, dof = 9", 0.06 * (9.0f64 / 7.0).sqrt()),
-            ("2s = 0.4 mL", 0.2),
-            ("U = 0.26 mL, k = 2", 0.13),
-            ("0.2 mL exponential", 0.2),
-            ("0 mL to 0.5 mL", 0.5 / 12f64.sqrt()),
-            ("0 to 0.5 mL triangular", 0.25 / 6f64.sqrt()),
-            ("0 mL to 1 mL beta(1, 1)", 1.0 / 12f64.sqrt()),
-        ];
-        for (text, sd) in cases {
-            let got = volume(text).unwrap_or_else(|e| panic!("{text}: {e}")).sd();
-            assert!((got - sd).abs() < 1e-12, "{text}: {got} for {sd}");
-        }
-        let folded = volume("0.2 mL one-sided").unwrap();
-        assert!(folded.quantile(1e-9) >= 0.0);
-    }
-
-    #[test]
-    fn a_percentage_is_relative_to_the_value() {
-        let m = parse_measured("45 J/K, u = 10 %", Dimension::HeatCapacity).unwrap();
-        assert!((m.dist.sd() - 4.5).abs() < 1e-12 && m.value == 45.0);
-        let p = parse_measured("99.0 % to 100 %", Dimension::Fraction).unwrap();
-        assert!((p.value - 0.995).abs() < 1e-15);
-    }
-
-    #[test]
-    fn what_is_wrong_is_named() {
-        use SpreadError as E;
-        assert_eq!(volume("U = 0.2 mL"), Err(E::NoCoverageFactor));
-        assert!(matches!(volume("0.1 mL"), Err(E::Missing { .. })));
-        assert!(matches!(
-            volume("0.1 mL rectangulr"),
-            Err(E::Shape {
-                nearest: Some("rectangular"),
-                ..
-            })
-        ));
-        assert!(matches!(volume("-0.1 mL rectangular"), Err(E::Negative(_))));
-        assert!(matches!(volume("u = 0.1 mL, dog = 3"), Err(E::Stray(_))));
-        assert!(matches!(
-            volume("0.1 g rectangular"),
-            Err(E::Quantity(QuantityError::WrongDimension { .. }))
-        ));
-    }
-}
+#[path = "spread_tests.rs"]
+mod tests;

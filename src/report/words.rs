@@ -68,7 +68,7 @@ pub(super) fn count(n: u64) -> String {
     let digits = n.to_string();
     let mut out = String::new();
     for (i, c) in digits.chars().enumerate() {
-        if i > 0 && (digits.len() - i) % 3 == 0 {
+        if i > 0 && (digits.len() - i).is_multiple_of(3) {
             out.push(' ');
         }
         out.push(c);
@@ -82,8 +82,6 @@ pub(super) fn percent(fraction: f64) -> String {
     let size = p.abs();
     if size == 0.0 {
         "0 %".to_owned()
-    } else if size >= 99.95 {
-        format!("{p:.1} %")
     } else if size >= 10.0 {
         format!("{p:.1} %")
     } else if size >= 1.0 {

@@ -2,10 +2,12 @@
 //! sources ([`source`]).
 
 mod bind;
+mod bind_library;
 mod build;
 mod build_leg;
 mod checks;
 mod document;
+mod keys;
 mod model;
 mod problem;
 pub mod schema;

@@ -1,10 +1,10 @@
 //! The closed temperature curve against an integrator that knows only the differential equation.
-//! Integrator: Dormand-Prince of order 8(5,3) from the crate `ode_solvers`.
+//! Integrator: classical Runge-Kutta of fourth order from the crate `ode_solvers`.
 
 use joulecast::nature::vessel::Curve;
 use joulecast::quantity::{Celsius, Kelvin, KelvinPerSecond, PerSecond, Second};
 use joulecast::scenario::LawOfDissolving;
-use ode_solvers::{DVector, Dop853, System};
+use ode_solvers::{DVector, Rk4, System};
 
 /// The right-hand side; its clock starts at `from`, since the integrator's output wants times >= 0.
 struct HeatBalance<'c> {
@@ -40,18 +40,17 @@ fn integrate(c: &Curve, from: f64, to: f64, y: f64) -> f64 {
     if to <= from {
         return y;
     }
-    let mut solver = Dop853::new(
+    // 4,000 steps of a fourth-order rule: the error of the slowest case is far below 1e-10.
+    let mut solver = Rk4::new(
         HeatBalance {
             curve: c,
             from,
             reacting,
         },
         0.0,
-        to - from,
-        to - from,
         DVector::from_vec(vec![y - c.from.0]),
-        1e-10,
-        1e-12,
+        to - from,
+        (to - from) / 4000.0,
     );
     solver.integrate().expect("integrates");
     c.from.0 + solver.y_out().last().expect("has an end")[0]

@@ -1,0 +1,83 @@
+//! Reading a value together with its error.
+
+use super::dimension::Dimension;
+use super::parse::parse_quantity_as;
+use super::spread::{Scale, SpreadError, parse_spread, read_spread};
+use crate::random::Dist;
+use crate::random::dist::{
+    Arcsine, Distribution, Exponential, LogNormal, Normal, Rectangular, StudentT, Triangular,
+};
+
+/// A value with its error.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Measured {
+    /// Best value, in base units.
+    pub value: f64,
+    /// Distribution of the *value* (not of the error), in base units.
+    pub dist: Dist,
+}
+
+/// Reads a value with or without its error: `"45 J/K, u = 4 J/K"`, `"45 J/K +-4 J/K"`,
+/// `"99.0 % to 100 %"` (its middle is the value), `"45 J/K"`.
+///
+/// # Errors
+/// If neither the value nor its error can be read.
+pub fn parse_measured(text: &str, dimension: Dimension) -> Result<Measured, SpreadError> {
+    let text = text.trim();
+    if text.contains(" to ") {
+        let dist = read_spread(
+            text,
+            Scale {
+                dimension,
+                value: None,
+            },
+        )?;
+        return Ok(Measured {
+            value: dist.mean(),
+            dist,
+        });
+    }
+    let cut = text
+        .find([',', '±'])
+        .or_else(|| text.find("+-"))
+        .unwrap_or(text.len());
+    let value = parse_quantity_as(&text[..cut], dimension)?;
+    let rest = text[cut..].trim_start_matches(',').trim();
+    if rest.is_empty() {
+        return Ok(Measured {
+            value,
+            dist: Dist::constant(value),
+        });
+    }
+    let difference = match dimension {
+        Dimension::Temperature => Dimension::TemperatureDifference,
+        d => d,
+    };
+    let error = parse_spread(rest, difference, Some(value))?.dist;
+    Ok(Measured {
+        value,
+        dist: about(value, &error)?,
+    })
+}
+
+/// The distribution of a value whose error (about zero) is given.
+fn about(value: f64, error: &Dist) -> Result<Dist, SpreadError> {
+    Ok(match error {
+        Dist::Constant(c) => Dist::constant(value + c.value()),
+        Dist::Normal(d) => Normal::new(value, d.sd())?.into(),
+        Dist::Rectangular(d) => {
+            Rectangular::new(value + d.quantile(0.0), value + d.quantile(1.0))?.into()
+        }
+        Dist::Triangular(d) => Triangular::about(value + d.mean(), d.sd() * 6f64.sqrt())?.into(),
+        Dist::Trapezoid(d) => d.about(value).into(),
+        Dist::CurvilinearTrapezoid(d) => d.about(value).into(),
+        Dist::Arcsine(d) => Arcsine::new(value, d.sd() * 2f64.sqrt())?.into(),
+        Dist::StudentT(d) => StudentT::new(value, d.scale(), d.dof())?.into(),
+        Dist::Exponential(d) => Exponential::new(value, d.sd())?.into(),
+        Dist::LogNormal(d) if value > 0.0 => LogNormal::new(value, d.sigma())?.into(),
+        Dist::LogNormal(_) => return Err(SpreadError::LogNormalOfValue),
+        Dist::Beta(_) | Dist::Folded(_) | Dist::Truncated(_) => {
+            return Err(SpreadError::Stray(error.shape().to_owned()));
+        }
+    })
+}

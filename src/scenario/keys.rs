@@ -1,0 +1,135 @@
+//! The structural keys of scenario format 1, one line each.
+
+use super::schema::Place::{self, Both, Leg, Top};
+use super::schema::Shape::{
+    self, Choice, Count, Error, Flag, Library, Measured, Open, Size, Text, Texts, Window,
+};
+use super::schema::{Key, Support};
+use crate::quantity::Dimension as D;
+
+const fn key(
+    place: Place,
+    site: &'static str,
+    name: &'static str,
+    shape: Shape,
+    doc: &'static str,
+) -> Key {
+    Key {
+        site,
+        name,
+        shape,
+        place,
+        support: Support::Now,
+        doc,
+    }
+}
+
+const fn later(
+    place: Place,
+    site: &'static str,
+    name: &'static str,
+    shape: Shape,
+    doc: &'static str,
+) -> Key {
+    Key {
+        site,
+        name,
+        shape,
+        place,
+        support: Support::Later,
+        doc,
+    }
+}
+
+/// The structural keys; [`super::schema::all_keys`] adds those of the error sources.
+#[rustfmt::skip] // a table: one line, one key
+pub const KEYS: &[Key] = &[
+    key(Top, "", "format", Count(1, 1), "format of this file; always 1"),
+    key(Top, "", "title", Text, "one line: what is done with what"),
+    key(Top, "", "summary", Text, "a few sentences for the reader"),
+    // what is asked of the result
+    key(Top, "target", "band", Size(D::Fraction), "fair band about the accepted value, for the share of groups inside it"),
+    key(Top, "target", "uncertainty", Size(D::Fraction), "spread that the procedure should reach; exit code 1 when it is missed"),
+    key(Top, "target", "quote_at", Size(D::Temperature), "temperature that the result is quoted at"),
+    // instruments
+    key(Both, "balance", "use", Library("balance"), "balance of the library"),
+    key(Both, "balance", "boat", Size(D::Mass), "mass of the weighing boat"),
+    key(Both, "thermometer", "use", Library("thermometer"), "thermometer of the library"),
+    later(Both, "thermometer", "lag", Measured(D::Time), "time constant of the sensor"),
+    key(Both, "vessel", "use", Library("vessel"), "vessel of the library"),
+    // what is recorded
+    key(Both, "record", "kind", Choice(&["two readings", "trace"]), "two readings, or a temperature-time record"),
+    key(Both, "record", "before", Size(D::Time), "two readings: the first is taken this long before mixing"),
+    key(Both, "record", "read_at", Size(D::Time), "two readings: the second is taken this long after mixing"),
+    key(Both, "record", "interval", Size(D::Time), "trace: time between readings"),
+    key(Both, "record", "fore", Size(D::Time), "trace: length of the period before mixing"),
+    key(Both, "record", "after", Size(D::Time), "trace: length of the period after mixing"),
+    key(Both, "record", "settle", Size(D::Time), "trace: readings from this time after mixing belong to the line behind"),
+    later(Both, "record", "reduction", Choice(&["two readings", "extreme", "back to mixing", "63 percent", "equal areas", "mean rate"]), "how a record becomes one temperature difference"),
+    later(Both, "record", "mixing_time", Measured(D::Time), "time constant of mixing"),
+    // legs
+    key(Leg, "", "runs", Count(1, 1000), "number of runs"),
+    later(Leg, "", "kind", Choice(&["reaction", "electrical", "hot and cold water", "none"]), "how the vessel is calibrated"),
+    key(Leg, "reaction", "use", Library("reaction"), "reaction of the library"),
+    key(Both, "charge", "mass", Size(D::Mass), "target mass of the solid"),
+    key(Both, "charge", "window", Window(D::Mass), "masses that the procedure allows"),
+    key(Both, "charge", "label_purity", Size(D::Fraction), "purity that the lab computes with"),
+    later(Both, "charge", "kind", Choice(&["dropped solid", "dissolved beforehand", "liquid portion", "metal in excess"]), "how the reagent enters the vessel"),
+    later(Both, "charge", "portion", Size(D::Volume), "liquid in which a solid is dissolved beforehand"),
+    later(Both, "charge", "portion_liquid", Library("liquid"), "what that liquid is"),
+    later(Both, "charge", "wait", Size(D::Time), "waiting time before release"),
+    later(Both, "charge", "start_difference", Error(D::TemperatureDifference), "temperature of a portion, from that of the vessel"),
+    later(Both, "charge", "incomplete_release", Measured(D::Fraction), "chance that a portion is not released whole"),
+    later(Both, "charge", "spill", Error(D::Mass), "solid spilt at a narrow opening"),
+    key(Both, "liquid", "volume", Size(D::Volume), "volume of liquid in the vessel"),
+    key(Both, "liquid", "mass", Size(D::Mass), "mass of liquid, if it is weighed in"),
+    key(Both, "liquid", "device", Library("glassware"), "what delivers it"),
+    key(Both, "liquid", "balance", Library("balance"), "what weighs it, if it is weighed"),
+    key(Both, "liquid", "expansion", Size(D::Expansion), "cubic expansion of the device's glass"),
+    key(Both, "dissolving", "law", Choice(&["instant", "first order", "cube root"]), "law of dissolving"),
+    key(Both, "dissolving", "rate", Measured(D::Rate), "first order: rate constant, instead of a time"),
+    // what the lab does
+    key(Top, "lab", "contents", Choice(&["same", "swapped"]), "contents of both kinds of run taken as alike, or exchanged by tabulated heat capacities"),
+    key(Top, "lab", "mass", Choice(&["recorded", "nominal"]), "mass of solid that is computed with"),
+    key(Top, "lab", "buoyancy", Choice(&["ignored", "corrected"]), "buoyancy of the air on weighed solids"),
+    key(Top, "lab", "reference_slope", Choice(&["applied", "ignored"]), "tabulated reference enthalpy taken at the mixing temperature, or at 25 °C whatever the temperature"),
+    key(Top, "lab", "result_slope", Choice(&["applied", "ignored"]), "result brought to the quoted temperature, or left"),
+    key(Top, "lab", "run_effects", Choice(&["stated", "scatter"]), "run-to-run effects enter the linear budget by the instruments' statements, or by the observed scatter"),
+    later(Top, "lab", "temperature", Choice(&["mixing", "mean"]), "temperature at which tabulated values are taken"),
+    later(Top, "lab", "solid_in_mass", Flag, "whether the solid counts in the mass of the contents"),
+    later(Top, "lab", "heat_capacity", Choice(&["solution", "water"]), "specific heat capacity that is computed with"),
+    later(Top, "lab", "volume_as_mass", Flag, "whether millilitres are taken as grams"),
+    // inspection, repeats, time and money
+    later(Both, "inspection", "kind", Choice(&["logistic", "exponential", "step"]), "how the chance to notice a residue grows with its mass"),
+    later(Both, "inspection", "just_visible", Size(D::Mass), "residue noticed in 5 % of cases"),
+    later(Both, "inspection", "surely_visible", Size(D::Mass), "residue noticed in 95 % of cases"),
+    later(Both, "inspection", "scale", Size(D::Mass), "scale of an exponential inspection"),
+    later(Top, "repeat", "most", Count(0, 20), "how often a run may be repeated"),
+    later(Top, "repeat", "then", Choice(&["accept", "drop"]), "what happens to the last one"),
+    later(Top, "times", "session", Size(D::Time), "length of the session"),
+    later(Top, "times", "set_up", Size(D::Time), "before the first run"),
+    later(Top, "times", "calibration_run", Size(D::Time), "one calibration run with cleaning"),
+    later(Top, "times", "determination_run", Size(D::Time), "one determination with cleaning"),
+    later(Top, "prices", "calibration_run", Size(D::Price), "material of one calibration run"),
+    later(Top, "prices", "determination_run", Size(D::Price), "material of one determination"),
+    later(Top, "stock", "solid", Library("substance"), "what a prepared stock is made of"),
+    later(Top, "stock", "mass", Size(D::Mass), "mass weighed into it"),
+    later(Top, "stock", "volume", Size(D::Volume), "volume it is made up to"),
+    later(Top, "stock", "liquid", Library("liquid"), "what it is made up with"),
+    later(Top, "stock", "flask", Library("glassware"), "flask it is made up in"),
+    later(Top, "stock", "oxidised", Measured(D::Fraction), "share that has reacted in storage"),
+    later(Top, "stock", "water_lost", Measured(D::Fraction), "share of the mass lost as water of crystallisation"),
+    later(Leg, "electrical", "voltage", Measured(D::Voltage), "heater voltage"),
+    later(Leg, "electrical", "current", Measured(D::Current), "heater current"),
+    later(Leg, "electrical", "time", Measured(D::Time), "heating time"),
+    later(Leg, "electrical", "lead_loss", Measured(D::Fraction), "share of the heat made outside the liquid"),
+    later(Leg, "water", "hot", Measured(D::Temperature), "temperature of the hot portion"),
+    later(Leg, "water", "cold", Measured(D::Temperature), "temperature of the cold portion"),
+    later(Leg, "water", "pouring_loss", Error(D::TemperatureDifference), "temperature lost while pouring"),
+    later(Top, "cycle", "result", Text, "combination of determinations, for example \"2 a - b\""),
+    later(Top, "leg", "", Open, "further determinations by name"),
+    later(Top, "mistake", "", Open, "named mistakes as changes of this scenario"),
+    later(Top, "library", "", Open, "own entries of the library"),
+    later(Top, "reactant", "", Open, "further reactants by name"),
+    later(Top, "hazards", "notes", Texts, "cautions of this procedure"),
+];
