@@ -10,7 +10,7 @@ use crate::report::{
 use crate::stats::{IntervalKind, passes};
 use std::path::{Path, PathBuf};
 
-/// Trials of the adaptive stop: no fewer than this many (the rule can stop by luck), no more than that.
+/// Most trials of the adaptive stop.
 const MOST_ADAPTIVE: u64 = passes::MOST_KEPT;
 
 pub(super) fn run(a: &Arguments, common: &Common) -> Exit {

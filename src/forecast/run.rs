@@ -189,6 +189,9 @@ pub fn forecast(scenario: Scenario, options: &Options) -> Result<Forecast, Engin
 /// Coverage probability of all intervals.
 const PROBABILITY: f64 = 0.95;
 
+/// The adaptive rule may be content by luck after two batches; four more cost little.
+const FEWEST_BATCHES: u32 = 6;
+
 /// Kept columns and the number of trials in all.
 fn sample(
     model: &Experiment,
@@ -202,8 +205,10 @@ fn sample(
         }
         Trials::Digits { digits, most } => {
             let mut rule = AdaptiveStop::new(digits, PROBABILITY);
+            let mut batches = 0;
             study.run_until(model, most.min(passes::MOST_KEPT), &mut |batch| {
-                rule.push(batch[Quantity::Value as usize]).is_stop()
+                batches += 1;
+                rule.push(batch[Quantity::Value as usize]).is_stop() && batches >= FEWEST_BATCHES
             })?
         }
     };

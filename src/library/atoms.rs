@@ -6,6 +6,7 @@ use super::formula::{Formula, FormulaError};
 use crate::quantity::Dimension;
 use crate::random::Dist;
 use crate::random::dist::Normal;
+use crate::random::elementary::log10;
 use serde::Deserialize;
 use std::collections::BTreeMap;
 
@@ -68,11 +69,12 @@ impl Atoms {
                 .get(symbol)
                 .ok_or_else(|| FormulaError::Element(symbol.clone()))?;
             value += count * weight.value;
-            variance += (count * weight.half_width).powi(2) / 3.0;
+            let half_width = count * weight.half_width;
+            variance += half_width * half_width / 3.0;
         }
         let u = variance.sqrt();
         // Two significant digits of u, and the value to the same decimal place.
-        let decimals = (1.0 - u.log10().floor()).clamp(0.0, 9.0) as usize;
+        let decimals = (1.0 - log10(u).floor()).clamp(0.0, 9.0) as usize;
         let dist = Normal::new(value, u).map_or(Dist::constant(value), Dist::from);
         Ok(Fact {
             value,

@@ -247,8 +247,9 @@ fn spread(f: &Forecast) -> String {
     };
     out.push_str(&paragraph(
         &format!(
-            "Linear budget of a group without luck ({how}): u = {} kJ/mol, against {} kJ/mol over \
-             all trials. Repeating runs averages scopes reading and run; group and course stay.",
+            "Linear budget of a group whose errors are all zero ({how}): u = {} kJ/mol, against {} \
+             kJ/mol over all trials. Repeating runs averages the scopes reading and run; group and \
+             course stay.",
             quote(f.budget.u / KILO, f.budget.u / KILO, 2).value,
             quote(f.spread.value / KILO, f.spread.value / KILO, 2).value,
         ),
@@ -319,7 +320,7 @@ fn causes(f: &Forecast, digits: u32) -> String {
     let header = [
         "source",
         "scope",
-        "bias it makes, kJ/mol",
+        "bias, kJ/mol",
         "relative",
         "spread without it",
     ];

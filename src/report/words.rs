@@ -1,6 +1,6 @@
 //! Small pieces of text that several reports share.
 
-use comfy_table::{CellAlignment, ContentArrangement, Table, presets};
+use comfy_table::{CellAlignment, ColumnConstraint, ContentArrangement, Table, presets};
 
 /// Width of all text.
 pub(super) const WIDTH: usize = 80;
@@ -58,7 +58,10 @@ pub(super) fn table(header: &[&str], rows: Vec<Vec<String>>, right: &[usize]) ->
         }
     }
     if let Some(first) = t.column_mut(0) {
-        first.set_padding((2, 1));
+        // Keys and names must not be broken.
+        first
+            .set_padding((2, 1))
+            .set_constraint(ColumnConstraint::ContentWidth);
     }
     t.lines().map(|l| l.trim_end().to_owned() + "\n").collect()
 }
