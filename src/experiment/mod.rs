@@ -7,4 +7,4 @@ mod notebook;
 mod trial;
 
 pub use notebook::{Notebook, notebook};
-pub use trial::{COLUMNS, Experiment, Quantity};
+pub use trial::{COLUMNS, Experiment, Quantity, typical_plan};

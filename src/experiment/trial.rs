@@ -6,9 +6,9 @@ use crate::lab::{
     Claims, CoverageFactor, Evaluation, Gradient, LegTables, Links, Method, Reduction, Seen,
     evaluate,
 };
-use crate::nature::Group;
-use crate::random::{BLOCK, Column, Draws};
-use crate::scenario::Scenario;
+use crate::nature::{Group, Run};
+use crate::random::{BLOCK, Column, Draws, Layout, Plan, Treatment};
+use crate::scenario::{SOURCES, Scenario};
 
 /// Result columns of a trial.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -66,21 +66,33 @@ pub struct Experiment {
 impl Experiment {
     /// With the lab's claims in each trial.
     pub fn new(scenario: Scenario) -> Self {
-        let claims = (Links::of(&scenario), CoverageFactor::new(0.95));
-        Self {
-            claims: Some(claims),
-            ..Self::without_claims(scenario)
-        }
+        let mut own = Self::without_claims(scenario);
+        own.linearise();
+        let links = Links::of(&own.scenario, &own.reductions);
+        own.claims = Some((links, CoverageFactor::new(0.95)));
+        own
     }
 
     /// Without claims, for studies that ask for the error alone; their columns are NaN.
     pub fn without_claims(scenario: Scenario) -> Self {
         Self {
             method: Method::of(&scenario),
-            reductions: scenario.legs().map(|leg| Reduction::of(leg.record)),
+            reductions: scenario.legs().map(Reduction::of),
             tables: scenario.legs().map(|leg| LegTables::of(&scenario, leg)),
             claims: None,
             scenario,
+        }
+    }
+
+    /// Gives nonlinear reductions their first-order weights, at the record of a typical run.
+    fn linearise(&mut self) {
+        let typical = typical_plan();
+        let draws = Draws::new(0, 0, Layout::MARGINAL, &typical);
+        let scenario = self.scenario.clone();
+        for (leg, reduction) in scenario.legs().into_iter().zip(&mut self.reductions) {
+            let group = Group::new(leg, scenario.room, &draws);
+            let run = Run::new(&group, draws, 0, 0);
+            reduction.linearise(|_, t| run.smooth_reading(t)[0]);
         }
     }
 
@@ -166,6 +178,13 @@ impl Model for Experiment {
         }
         out
     }
+}
+
+/// Every source at its median.
+pub fn typical_plan() -> Plan {
+    SOURCES.iter().fold(Plan::new(), |plan, s| {
+        plan.with(s.tag(), Treatment::Typical)
+    })
 }
 
 fn mean_rise(runs: &[crate::lab::RunSeen]) -> f64 {

@@ -89,14 +89,14 @@ struct Slot {
 
 impl Links {
     /// Prepares the links of a scenario.
-    pub fn of(scenario: &Scenario) -> Self {
+    pub fn of(scenario: &Scenario, reductions: &[Reduction; 2]) -> Self {
         let mut links = Self {
             legs: [Vec::new(), Vec::new()],
             slots: Vec::new(),
             run_effects: scenario.lab.run_effects,
         };
         for (at, leg) in scenario.legs().into_iter().enumerate() {
-            let reduction = Reduction::of(leg.record);
+            let reduction = &reductions[at];
             let nominal = scenario.lab.mass == MassUsed::Nominal;
             // A lab that computes with the nominal mass errs by the window, not by its balance.
             let has_term = |s: &Source| match s.site() {
@@ -104,7 +104,7 @@ impl Links {
                 _ => s.budget || (nominal && s.id == SourceId::Window),
             };
             for source in SOURCES.iter().filter(|s| has_term(s)) {
-                for (effect, draws) in effects(scenario, leg, &reduction, source.id) {
+                for (effect, draws) in effects(scenario, leg, reduction, source.id) {
                     links.add(at, leg, source.id, &leg.bindings, effect, draws);
                 }
             }
@@ -287,7 +287,7 @@ fn effects(
     let density = leg.liquid.density_at(room).0;
     let one = |effect| vec![(effect, 1.0)];
     let reading = Effect::Temperature {
-        rise: reduction.noise_factor(),
+        rise: reduction.noise_squares()[0].sqrt(),
         mixing: 0.0,
     };
     match id {

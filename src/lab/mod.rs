@@ -15,4 +15,4 @@ pub use claim::{Claims, CoverageFactor};
 pub use evaluate::{Evaluation, LegTables, Method, RunSeen, Seen, evaluate};
 pub use gradient::{Gradient, LegGradient, RunGradient, gradient};
 pub use link::{BudgetLine, LinearBudget, Links};
-pub use reduce::{Line, Reduced, Reduction};
+pub use reduce::{Line, Reduced, Reduction, all_readings};

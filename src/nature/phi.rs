@@ -55,6 +55,77 @@ pub fn psi(x: f64) -> [f64; 3] {
     }
 }
 
+/// Divided difference of e^(-x) over up to four points, with positive sign: the mean of e^(-x) over
+/// the simplex of the points (Hermite-Genocchi), divided by n! for n + 1 points.
+///
+/// A chain of first-order lags with rates a, b, c answers a unit pulse by t^2 D(a t, b t, c t); equal
+/// rates are no special case. Points that lie within 0.7 of each other go through a Taylor series
+/// about their mean, others through D(x_0..x_n) = (D(x_0..x_(n-1)) - D(x_1..x_n)) / (x_n - x_0), points
+/// rising. Accuracy about 1e-14 relative. (De Boor, Surveys in Approximation Theory 1 (2005) 46.)
+#[inline]
+pub fn decay_difference<const N: usize>(mut points: [f64; N]) -> f64 {
+    points.sort_unstable_by(f64::total_cmp);
+    difference(&points)
+}
+
+fn difference(x: &[f64]) -> f64 {
+    let last = x.len() - 1;
+    let spread = x[last] - x[0];
+    match x {
+        [one] => exp(-one),
+        [low, _] => exp(-low) * phi1(-spread),
+        _ if spread < 0.7 => near(x),
+        _ => (difference(&x[..last]) - difference(&x[1..])) / spread,
+    }
+}
+
+/// The series about the mean m: e^(-m) sum over j of (-1)^j h_j(x - m) / (j + n)!, with h_j the
+/// complete homogeneous symmetric polynomials, built from the elementary ones.
+fn near(x: &[f64]) -> f64 {
+    let n = x.len() - 1;
+    let mean = x.iter().sum::<f64>() / x.len() as f64;
+    // Elementary symmetric polynomials of the deviations, e[0] = 1.
+    let mut e = [1.0, 0.0, 0.0, 0.0, 0.0];
+    for (i, v) in x.iter().enumerate() {
+        for k in (1..=i + 1).rev() {
+            e[k] += (v - mean) * e[k - 1];
+        }
+    }
+    let factorial: f64 = (1..=n).map(|k| k as f64).product();
+    let mut h = [0.0; 18];
+    h[0] = 1.0;
+    let (mut sum, mut weight) = (1.0 / factorial, 1.0 / factorial);
+    for j in 1..18 {
+        let mut sign = 1.0;
+        for k in 1..=j.min(x.len()) {
+            h[j] += sign * e[k] * h[j - k];
+            sign = -sign;
+        }
+        weight = -weight / (j + n) as f64;
+        sum += weight * h[j];
+    }
+    exp(-mean) * sum
+}
+
+/// psi_0 to psi_7 at x >= 0, downwards from the series of psi_7 (all terms positive). For the rare
+/// case that needs so many; [`psi`] is the fast one.
+pub fn psi_to_seven(x: f64) -> [f64; 8] {
+    let e = exp(-x);
+    let (mut term, mut sum) = (0.125, 0.125);
+    let mut j = 1.0;
+    while term > 1e-18 * sum {
+        term *= x / (8.0 + j);
+        sum += term;
+        j += 1.0;
+    }
+    let mut psi = [0.0; 8];
+    psi[7] = e * sum;
+    for n in (1..8).rev() {
+        psi[n - 1] = (x * psi[n] + e) / n as f64;
+    }
+    psi
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -98,5 +169,65 @@ mod tests {
             assert!((inside / phi2(z) - 1.0).abs() < 1e-13);
         }
         assert!((phi2(-1e-9) - 0.5 * (1.0 - 1e-9 / 3.0)).abs() < 1e-16);
+    }
+
+    #[test]
+    fn decay_differences_agree_with_an_integral_over_the_simplex() {
+        // Three points: integral of v e^(-(...)) by the midpoint rule in two dimensions, refined.
+        let by_rule = |a: f64, b: f64, c: f64, steps: u32| -> f64 {
+            let h = 1.0 / f64::from(steps);
+            let mut sum = 0.0;
+            for i in 0..steps {
+                let s = (f64::from(i) + 0.5) * h;
+                for j in 0..steps {
+                    let r = (f64::from(j) + 0.5) * h;
+                    // (1 - s, s (1 - r), s r) covers the triangle with density s.
+                    sum += s * (-((1.0 - s) * a + s * (1.0 - r) * b + s * r * c)).exp() * h * h;
+                }
+            }
+            sum
+        };
+        for [a, b, c] in [
+            [0.0, 0.0, 0.0],
+            [0.3, 0.3, 0.3 + 1e-9],
+            [0.1, 0.5, 0.75],
+            [0.0, 0.7, 0.7],
+            [0.02, 3.0, 9.0],
+            [5.0, 0.1, 5.0 + 1e-6],
+        ] {
+            let (one, two) = (by_rule(a, b, c, 200), by_rule(a, b, c, 400));
+            let want = two + (two - one) / 3.0;
+            let got = decay_difference([a, b, c]);
+            assert!(
+                (got / want - 1.0).abs() < 1e-7,
+                "{a} {b} {c}: {got} for {want}"
+            );
+        }
+    }
+
+    #[test]
+    fn decay_differences_have_no_seam_where_the_series_takes_over() {
+        for x in [[0.1, 0.4, 0.8], [0.1, 0.1, 0.8], [0.1, 0.8, 0.8]] {
+            let shifted = x.map(|v| 0.1 + (v - 0.1) * (1.0 - 1e-13));
+            let (outside, inside) = (decay_difference(x), decay_difference(shifted));
+            assert!(
+                (outside / inside - 1.0).abs() < 2e-13,
+                "{x:?}: {outside} {inside}"
+            );
+        }
+        let x = [0.0, 0.0, 0.3, 0.7];
+        let y = x.map(|v| v * (1.0 - 1e-13));
+        assert!((decay_difference(x) / decay_difference(y) - 1.0).abs() < 2e-12);
+        assert!((decay_difference([0.0; 4]) - 1.0 / 6.0).abs() < 1e-16);
+    }
+
+    #[test]
+    fn eight_moments_agree_with_three() {
+        for x in [0.0, 0.2, 3.0, 40.0] {
+            let (many, few) = (psi_to_seven(x), psi(x));
+            for n in 0..3 {
+                assert!((many[n] / few[n] - 1.0).abs() < 1e-13, "psi_{n}({x})");
+            }
+        }
     }
 }

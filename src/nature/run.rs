@@ -34,6 +34,7 @@ pub struct Group<'a> {
     offset: Column<Kelvin>,
     gain: Column<f64>,
     resolution: Column<Kelvin>,
+    lag: Column<Second>,
     purity: Column<f64>,
     molar_mass: Column<GramPerMole>,
     enthalpy: Column<JoulePerMole>,
@@ -69,6 +70,7 @@ impl<'a> Group<'a> {
             offset: leg.draw(draws, S::Offset, at),
             gain: leg.draw(draws, S::ThermometerGain, at),
             resolution: leg.draw(draws, S::Resolution, at),
+            lag: leg.draw(draws, S::Lag, at),
             purity: leg.draw(draws, S::Purity, at),
             molar_mass: leg.draw(draws, S::MolarMass, at),
             enthalpy: leg.draw(draws, S::ReactionEnthalpy, at),
@@ -218,6 +220,12 @@ impl<'a> Run<'a> {
         })
     }
 
+    /// True change of temperature at the moment of mixing of one trial: all the heat of the run over
+    /// its heat capacity.
+    pub fn true_rise(&self, trial: usize) -> Kelvin {
+        self.curve.rise[trial]
+    }
+
     /// True temperature of one trial of the block.
     pub fn truth(&self, trial: usize, t: Second) -> Celsius {
         self.curve.at(self.group, trial, self.start).temperature(t)
@@ -237,6 +245,7 @@ impl Curves {
             rise: self.rise[i],
             law: self.law,
             time: self.time[i],
+            lag: group.lag[i],
         }
     }
 }

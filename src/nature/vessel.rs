@@ -6,10 +6,14 @@
 //!
 //! T = T_0 + (P / C + k (T_env,0 - T_0)) tau phi1(-k tau) + k w tau^2 phi2(-k tau), tau = t - t_0.
 //!
+//! A thermometer with a lag feels the same curve through one more first-order link
+//! ([`super::lag`]).
+//!
 //! C is the heat capacity of the vessel with its final contents and constant within a run.
 
 use super::dissolve::response;
-use super::phi::{phi1, phi2};
+use super::lag::felt_response;
+use super::phi::{decay_difference, phi1, phi2};
 use crate::quantity::{Celsius, Kelvin, KelvinPerSecond, PerSecond, Second};
 use crate::scenario::LawOfDissolving;
 
@@ -34,6 +38,8 @@ pub struct Curve {
     pub law: LawOfDissolving,
     /// Its time.
     pub time: Second,
+    /// Lag of the thermometer.
+    pub lag: Second,
 }
 
 impl Curve {
@@ -60,5 +66,33 @@ impl Curve {
             return self.base(t);
         }
         self.base(t) + self.rise * response(self.law, self.time, self.leak, t)
+    }
+
+    /// Temperature of the thermometer itself at `t`.
+    #[inline]
+    pub fn felt(&self, t: Second) -> Celsius {
+        if self.lag.0 <= 0.0 {
+            return self.temperature(t);
+        }
+        let mut felt = self.felt_base(t);
+        if t.0 >= 0.0 {
+            felt = felt + self.rise * felt_response(self.law, self.time, self.leak, self.lag, t);
+        }
+        felt
+    }
+
+    fn felt_base(&self, t: Second) -> Celsius {
+        let tau = t - self.start;
+        let (x, y) = (self.leak * tau, tau / self.lag);
+        let push = self.stirring + self.leak * self.surroundings;
+        let mut shift = Kelvin(0.0);
+        if push.0 != 0.0 {
+            shift = shift + push * tau * (y * decay_difference([0.0, x, y]));
+        }
+        if self.ambient_drift.0 != 0.0 {
+            let bend = x * y * decay_difference([0.0, 0.0, x, y]);
+            shift = shift + self.ambient_drift * tau * bend;
+        }
+        self.from + shift
     }
 }

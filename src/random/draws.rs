@@ -51,8 +51,11 @@ pub enum Treatment {
     Perfect,
     /// Error scaled towards zero by this factor, with the same draws.
     Scaled(f64),
-    /// The same draw in all trials: that of the trial with this number.
+    /// The same draw in all trials: that of the trial with this number (of the class with this
+    /// number, for a draw that a class shares).
     Held(u64),
+    /// The median of the distribution in all trials.
+    Typical,
 }
 
 /// The treatments of a study by source; a source not named is drawn as usual.
@@ -152,7 +155,9 @@ impl<'a> Draws<'a> {
             _ => self.seed,
         };
         let mut x = [0.0; BLOCK];
-        if let Some(Treatment::Held(trial)) = treatment {
+        if treatment == Some(Treatment::Typical) {
+            x = [0.5; BLOCK];
+        } else if let Some(Treatment::Held(trial)) = treatment {
             x = [uniform_of_trial(name.key(seed), reading, trial); BLOCK];
         } else if course && self.layout.groups > 1 {
             self.class_uniforms(name.key(seed), reading, &mut x);

@@ -151,7 +151,24 @@ fn dissolving_time(
         return None;
     }
     let rate = b.find(leg, "dissolving", "rate");
-    let time = b.find(leg, "dissolving", "time");
+    let stated_law = b.choice(leg, "dissolving", "law");
+    let solid = matches!(stated_law.as_deref(), Some("cube root" | "first order"));
+    let mixing = b.find(leg, "dissolving", "mixing_time");
+    if solid && let Some(m) = &mixing {
+        b.problem(
+            Problem::error(
+                &m.path,
+                "a solid that dissolves has no mixing time of its own",
+            )
+            .hint("state it with law = \"instant\", for what is dissolved already")
+            .at(m.entry.span.clone()),
+        );
+    }
+    let time = if solid {
+        b.find(leg, "dissolving", "time")
+    } else {
+        mixing
+    };
     let (found, d, inverted) = match (time, rate) {
         (Some(t), _) => (t, Dimension::Time, false),
         (None, Some(r)) => (r, Dimension::Rate, true),

@@ -106,6 +106,7 @@ fn of_thermometer(t: &Thermometer, id: SourceId) -> Option<Default> {
         SourceId::Offset => Some(Default::error(&t.offset)),
         SourceId::ThermometerGain => Some(Default::error(&t.gain)),
         SourceId::Drift => Some(Default::error(&t.drift)),
+        SourceId::Lag => Some(Default::fact(&t.lag)),
         _ => None,
     }
 }

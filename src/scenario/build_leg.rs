@@ -5,7 +5,7 @@ use super::build::Builder;
 use super::document::Raw;
 use super::model::{
     Binding, DilutionHeat, Lab, LawOfDissolving, Leg, LiquidBy, LiquidFacts, ReactionFacts, Record,
-    Room,
+    Room, Way,
 };
 use super::problem::Problem;
 use super::source::SOURCES;
@@ -109,6 +109,7 @@ pub(super) fn leg(b: &mut Builder, name: &'static str, room: &Room, lab: &Lab) -
         liquid_by,
         law,
         record,
+        way: way(b, name, record),
         bindings,
         liquid_balance,
     })
@@ -195,11 +196,33 @@ fn reaction_facts(shelf: &Shelf) -> ReactionFacts {
     }
 }
 
+/// The law; what is dissolved already and takes a while to mix follows the first-order law.
 fn law(b: &Builder, leg: &str) -> LawOfDissolving {
     match b.choice(leg, "dissolving", "law").as_deref() {
         Some("cube root") => LawOfDissolving::CubeRoot,
         Some("first order") => LawOfDissolving::FirstOrder,
+        _ if b.find(leg, "dissolving", "mixing_time").is_some() => LawOfDissolving::FirstOrder,
         _ => LawOfDissolving::Instant,
+    }
+}
+
+fn way(b: &mut Builder, leg: &'static str, record: Record) -> Way {
+    let word = b.choice(leg, "record", "reduction");
+    let stated = word.and_then(|w| Way::ALL.into_iter().find(|way| way.word() == w));
+    match (record, stated) {
+        (Record::Trace { .. }, Some(way)) => way,
+        (Record::Trace { .. }, None) => Way::BackToMixing,
+        (Record::TwoReadings { .. }, None | Some(Way::TwoReadings)) => Way::TwoReadings,
+        (Record::TwoReadings { .. }, Some(_)) => {
+            if let Some(found) = b.find(leg, "record", "reduction") {
+                b.problem(
+                    Problem::error(&found.path, "two readings leave no choice of reduction")
+                        .hint("record a trace: kind = \"trace\"")
+                        .at(found.entry.span),
+                );
+            }
+            Way::TwoReadings
+        }
     }
 }
 
@@ -267,11 +290,21 @@ fn trace(b: &mut Builder, leg: &'static str) -> Record {
             "make the interval longer",
         );
     }
+    let read_at = time(b, leg, "read_at", Some(settle.0));
+    if read_at.0 > after.0 {
+        let span = b.find(leg, "record", "read_at").and_then(|f| f.entry.span);
+        b.problem(
+            Problem::error("record.read_at", "the record has ended by then")
+                .hint("at most the length of the period after")
+                .at(span),
+        );
+    }
     Record::Trace {
         interval,
         fore,
         after,
         settle,
+        read_at,
     }
 }
 

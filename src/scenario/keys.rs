@@ -55,7 +55,6 @@ pub const KEYS: &[Key] = &[
     key(Both, "balance", "use", Library("balance"), "balance of the library"),
     key(Both, "balance", "boat", Size(D::Mass), "mass of the weighing boat"),
     key(Both, "thermometer", "use", Library("thermometer"), "thermometer of the library"),
-    later(Both, "thermometer", "lag", Measured(D::Time), "time constant of the sensor"),
     key(Both, "vessel", "use", Library("vessel"), "vessel of the library"),
     // what is recorded
     key(Both, "record", "kind", Choice(&["two readings", "trace"]), "two readings, or a temperature-time record"),
@@ -65,8 +64,7 @@ pub const KEYS: &[Key] = &[
     key(Both, "record", "fore", Size(D::Time), "trace: length of the period before mixing"),
     key(Both, "record", "after", Size(D::Time), "trace: length of the period after mixing"),
     key(Both, "record", "settle", Size(D::Time), "trace: readings from this time after mixing belong to the line behind"),
-    later(Both, "record", "reduction", Choice(&["two readings", "extreme", "back to mixing", "63 percent", "equal areas", "mean rate"]), "how a record becomes one temperature difference"),
-    later(Both, "record", "mixing_time", Measured(D::Time), "time constant of mixing"),
+    key(Both, "record", "reduction", Choice(&["two readings", "extreme", "back to mixing", "63 percent", "equal areas", "regnault-pfaundler"]), "trace: how it becomes one change of temperature"),
     // legs
     key(Leg, "", "runs", Count(1, 1000), "number of runs"),
     later(Leg, "", "kind", Choice(&["reaction", "electrical", "hot and cold water", "none"]), "how the vessel is calibrated"),
@@ -88,6 +86,7 @@ pub const KEYS: &[Key] = &[
     key(Both, "liquid", "expansion", Size(D::Expansion), "cubic expansion of the device's glass"),
     key(Both, "dissolving", "law", Choice(&["instant", "first order", "cube root"]), "law of dissolving"),
     key(Both, "dissolving", "rate", Measured(D::Rate), "first order: rate constant, instead of a time"),
+    key(Both, "dissolving", "mixing_time", Measured(D::Time), "instant: time constant of mixing what is dissolved already"),
     // what the lab does
     key(Top, "lab", "contents", Choice(&["same", "swapped"]), "contents of both kinds of run taken as alike, or exchanged by tabulated heat capacities"),
     key(Top, "lab", "mass", Choice(&["recorded", "nominal"]), "mass of solid that is computed with"),

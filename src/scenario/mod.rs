@@ -18,7 +18,7 @@ pub use build::{builtin, builtin_text, read, read_with, shipped, shipped_names};
 pub use document::{Document, Entry, Raw};
 pub use model::{
     At, Binding, Contents, DilutionHeat, Lab, LawOfDissolving, Leg, LiquidBy, LiquidFacts,
-    MassUsed, ReactionFacts, Record, Room, RunEffects, Scenario, Target, draw_bound,
+    MassUsed, ReactionFacts, Record, Room, RunEffects, Scenario, Target, Way, draw_bound,
 };
 pub use problem::{Problem, Problems, Severity};
 pub use source::{Family, SOURCES, Scope, Sharing, Source, SourceId};

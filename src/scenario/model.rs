@@ -104,6 +104,8 @@ pub struct Leg {
     pub law: LawOfDissolving,
     /// What is recorded.
     pub record: Record,
+    /// How it becomes one change of temperature.
+    pub way: Way,
     /// Sources by [`SourceId`].
     pub bindings: Vec<Binding>,
     /// Balance sources of the balance that weighs the liquid, by [`SourceId`], if it is weighed.
@@ -295,6 +297,64 @@ pub enum LawOfDissolving {
     CubeRoot,
 }
 
+/// How a record becomes one change of temperature.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Way {
+    /// A reading before and a reading after.
+    TwoReadings,
+    /// The last reading before, and the highest or lowest after.
+    Extreme,
+    /// Both lines carried back to the moment of mixing.
+    BackToMixing,
+    /// Both lines taken when 63 % of the rise is reached.
+    SixtyThree,
+    /// Both lines taken where the areas on either side are equal.
+    EqualAreas,
+    /// Corrected by the heat exchanged between, after Regnault and Pfaundler.
+    RegnaultPfaundler,
+}
+
+impl Way {
+    /// All of them.
+    pub const ALL: [Self; 6] = [
+        Self::TwoReadings,
+        Self::Extreme,
+        Self::BackToMixing,
+        Self::SixtyThree,
+        Self::EqualAreas,
+        Self::RegnaultPfaundler,
+    ];
+
+    /// Its word in a scenario.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::TwoReadings => "two readings",
+            Self::Extreme => "extreme",
+            Self::BackToMixing => "back to mixing",
+            Self::SixtyThree => "63 percent",
+            Self::EqualAreas => "equal areas",
+            Self::RegnaultPfaundler => "regnault-pfaundler",
+        }
+    }
+
+    /// For people.
+    pub fn title(self) -> &'static str {
+        match self {
+            Self::TwoReadings => "two readings",
+            Self::Extreme => "extreme reading",
+            Self::BackToMixing => "lines back to mixing",
+            Self::SixtyThree => "lines at 63 % of the rise",
+            Self::EqualAreas => "lines at equal areas",
+            Self::RegnaultPfaundler => "Regnault-Pfaundler",
+        }
+    }
+
+    /// Whether the change of temperature is a fixed weighted sum of the readings.
+    pub fn is_linear(self) -> bool {
+        matches!(self, Self::TwoReadings | Self::BackToMixing)
+    }
+}
+
 /// What the lab records of a run; times count from the moment of mixing.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Record {
@@ -305,8 +365,7 @@ pub enum Record {
         /// The second is taken this long after.
         read_at: Second,
     },
-    /// Readings at a fixed interval; both periods are extended as straight lines to the moment of
-    /// mixing.
+    /// Readings at a fixed interval through both periods and the time between.
     Trace {
         /// Time between readings.
         interval: Second,
@@ -316,6 +375,8 @@ pub enum Record {
         after: Second,
         /// Readings from here on belong to the line behind.
         settle: Second,
+        /// The late one of two readings, where only two are used.
+        read_at: Second,
     },
 }
 

@@ -221,6 +221,9 @@ sources! {
     Resolution: "thermometer.resolution", Thermometer, Reading, Instrument, Nuisance, TemperatureDifference, false, true,
         "the last digit of the display",
         "every reading is rounded to it", "JCGM 100:2008, F.2.2.1";
+    Lag: "thermometer.lag", Thermometer, Group, Instrument, Nuisance, Time, true, false,
+        "the thermometer follows the contents with this time constant",
+        "all readings come late; a difference between two lines keeps its size", "the instrument";
     VesselHeat: "vessel.heat_capacity", Vessel, Group, Instrument, Value, HeatCapacity, false, false,
         "true heat capacity of the empty vessel with stirrer and probe",
         "found by the calibration, so it matters little unless nothing is calibrated", "the instrument";

@@ -82,6 +82,7 @@ fn base() -> Curve {
         rise: Kelvin(-0.8),
         law: LawOfDissolving::CubeRoot,
         time: Second(90.0),
+        lag: Second(0.0),
     }
 }
 

@@ -1,0 +1,66 @@
+//! A thermometer that lags behind.
+//!
+//! tau dT_m/dt = T - T_m: what it feels is T smoothed by lambda e^(-lambda u), lambda = 1/tau. At the
+//! start of the record it has the temperature of the contents. Every part of the temperature curve
+//! is a chain of first-order answers, so the lag is one more link of it:
+//!
+//! without the reaction: lambda tau^2 push D(0, k tau, lambda tau), and for surroundings that drift
+//!   k w lambda tau^3 D(0, 0, k tau, lambda tau);
+//! at once:     lambda t D(k t, lambda t);
+//! first order: r lambda t^2 D(k t, r t, lambda t);
+//! cube root:   lambda / (lambda - k) [R_k(t) - R_lambda(t)] up to t_d, with R_x the answer of a vessel
+//!   of leak x; afterwards R_m(t_d) e^(-lambda d) + lambda d R_k(t_d) D(k d, lambda d), d = t - t_d.
+//!
+//! D is [`super::phi::decay_difference`]. Where lambda and k nearly agree the cube root's difference
+//! is expanded about their mean m: lambda times the moments of u + delta^2 u^3 / 6 + delta^4 u^5 / 120
+//! under e^(-m u), delta = (lambda - k) / 2.
+
+use super::dissolve::response;
+use super::phi::{decay_difference, psi_to_seven};
+use crate::quantity::{PerSecond, Second};
+use crate::random::elementary::exp;
+use crate::scenario::LawOfDissolving;
+
+/// Share of the full rise that a thermometer with this lag shows at `t` >= 0.
+pub fn felt_response(
+    law: LawOfDissolving,
+    time: Second,
+    k: PerSecond,
+    lag: Second,
+    t: Second,
+) -> f64 {
+    if lag.0 <= 0.0 {
+        return response(law, time, k, t);
+    }
+    let (kt, lt) = (k * t, t / lag);
+    match law {
+        _ if time.0 <= 0.0 => lt * decay_difference([kt, lt]),
+        LawOfDissolving::Instant => lt * decay_difference([kt, lt]),
+        LawOfDissolving::FirstOrder => {
+            let rt = t / time;
+            rt * lt * decay_difference([kt, rt, lt])
+        }
+        LawOfDissolving::CubeRoot if t < time => cube_root(time, k, lag, t),
+        LawOfDissolving::CubeRoot => {
+            let d = t - time;
+            let (kd, ld) = (k * d, d / lag);
+            cube_root(time, k, lag, time) * exp(-ld)
+                + ld * response(law, time, k, time) * decay_difference([kd, ld])
+        }
+    }
+}
+
+fn cube_root(time: Second, k: PerSecond, lag: Second, t: Second) -> f64 {
+    let lambda = PerSecond(1.0 / lag.0);
+    let apart = (lambda - k) * t;
+    if apart.abs() >= 0.1 {
+        let of = |x: PerSecond| response(LawOfDissolving::CubeRoot, time, x, t);
+        return lambda / (lambda - k) * (of(k) - of(lambda));
+    }
+    let psi = psi_to_seven(0.5 * ((lambda + k) * t));
+    let (a, b) = (1.0 - t / time, t / time);
+    // Integral over v of (a + b v)^2 v^n e^(-m t v).
+    let moment = |n: usize| a * a * psi[n] + 2.0 * a * b * psi[n + 1] + b * b * psi[n + 2];
+    let square = 0.25 * apart * apart;
+    3.0 * b * (lambda * t) * (moment(1) + square * (moment(3) / 6.0 + square * moment(5) / 120.0))
+}
