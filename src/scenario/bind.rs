@@ -2,12 +2,12 @@
 
 use super::build::Builder;
 use super::build_leg::Shelf;
-use super::document::{Raw, expected};
+use super::defaults::{Default, library, of_balance};
+use super::document::Raw;
 use super::model::{Binding, LawOfDissolving};
 use super::problem::Problem;
-use super::schema::shape_of;
 use super::source::{SOURCES, Scope, Sharing, Source, SourceId, Statement};
-use crate::library::{Balance, ErrorFact, Fact, Thermometer, Vessel};
+use super::wording::{expected_of, spread_error};
 use crate::quantity::{Dimension, parse_measured, parse_spread, parse_window};
 use crate::random::dist::{Distribution, LogNormal, Rectangular};
 use crate::random::{Dist, Input, Tag};
@@ -27,6 +27,8 @@ pub(super) struct ReferenceScales {
     pub(super) corrects_buoyancy: bool,
     /// Law of dissolving.
     pub(super) law: LawOfDissolving,
+    /// Whether the target mass is that of the scenario.
+    pub(super) complete: bool,
 }
 
 impl ReferenceScales {
@@ -38,6 +40,10 @@ impl ReferenceScales {
         }
     }
 
+    fn input(&self, source: &Source, found: &Default) -> Input {
+        Input::about(found.dist.clone(), self.ideal(source, found.value))
+    }
+
     /// The value of a source without error.
     fn ideal(&self, source: &Source, value: f64) -> f64 {
         match (source.id, source.statement) {
@@ -46,44 +52,6 @@ impl ReferenceScales {
             (_, Statement::Value) => value,
             (_, Statement::Error | Statement::Nuisance) => 0.0,
         }
-    }
-}
-
-/// What a source is when the scenario does not say.
-#[derive(Clone)]
-struct Default {
-    value: f64,
-    dist: Dist,
-    text: String,
-}
-
-impl Default {
-    fn fact(f: &Fact) -> Self {
-        Self {
-            value: f.value,
-            dist: f.dist.clone(),
-            text: f.text.clone(),
-        }
-    }
-
-    fn error(f: &ErrorFact) -> Self {
-        Self {
-            value: 0.0,
-            dist: f.dist.clone(),
-            text: f.text.clone(),
-        }
-    }
-
-    fn exact(value: f64) -> Self {
-        Self {
-            value,
-            dist: Dist::constant(value),
-            text: "none".to_owned(),
-        }
-    }
-
-    fn input(&self, source: &Source, scales: &ReferenceScales) -> Input {
-        Input::about(self.dist.clone(), scales.ideal(source, self.value))
     }
 }
 
@@ -104,7 +72,7 @@ pub(super) fn bind(
     let found = stated.unwrap_or_else(|| library(leg, source.id, shelf));
     check_range(b, leg, source, &found);
     Binding {
-        input: found.input(source, scales),
+        input: scales.input(source, &found),
         identity: identity(b, leg, source, shelf),
         stated: found.text,
     }
@@ -143,8 +111,8 @@ fn stated(
         Ok(d) => Some(d),
         Err(e) => {
             b.problem(
-                Problem::error(&found.path, e.to_string())
-                    .hint(expected(shape_of(source)))
+                Problem::error(&found.path, spread_error(text, &e))
+                    .hint(expected_of(source))
                     .at(found.entry.span),
             );
             None
@@ -162,9 +130,10 @@ fn window(b: &mut Builder, leg: &'static str, scales: &ReferenceScales) -> Optio
     if low <= 0.0 {
         b.problem(
             Problem::error(&found.path, "the window reaches down to no mass at all")
+                .hint("both ends must be positive, for example \"0.38 g to 0.42 g\"")
                 .at(found.entry.span.clone()),
         );
-    } else if !(low..=high).contains(&scales.mass) {
+    } else if scales.complete && !(low..=high).contains(&scales.mass) {
         b.problem(
             Problem::warning(&found.path, "the target mass lies outside the window")
                 .hint("masses are drawn from the window all the same")
@@ -270,7 +239,7 @@ fn check_range(b: &mut Builder, leg: &'static str, source: &Source, found: &Defa
     );
     b.problem(
         Problem::error(&path, message)
-            .hint(expected(shape_of(source)))
+            .hint(expected_of(source))
             .at(span),
     );
 }
@@ -297,81 +266,6 @@ fn identity(b: &Builder, leg: &'static str, source: &Source, shelf: &Shelf) -> T
     }
 }
 
-/// What the library says of a source.
-fn library(leg: &'static str, id: SourceId, shelf: &Shelf) -> Default {
-    let none = || Default::exact(0.0);
-    let found = match id.source().site() {
-        "balance" => shelf.balance.and_then(|i| of_balance(i, id)),
-        "thermometer" => shelf.thermometer.and_then(|i| of_thermometer(i, id)),
-        "vessel" => shelf.vessel.and_then(|i| of_vessel(i, id)),
-        _ => None,
-    };
-    if let Some(found) = found {
-        return found;
-    }
-    match id {
-        SourceId::Tolerance => shelf
-            .device
-            .map_or_else(none, |d| Default::error(&d.tolerance)),
-        SourceId::Filling => shelf
-            .device
-            .map_or_else(none, |d| Default::error(&d.repeatability)),
-        SourceId::Purity => Default::fact(&shelf.substance.assay),
-        // A value published per gram needs no molar mass.
-        SourceId::MolarMass if shelf.reaction.per_gram && leg == "calibration" => {
-            Default::exact(shelf.substance.molar_mass.value)
-        }
-        SourceId::MolarMass => Default::fact(&shelf.substance.molar_mass),
-        SourceId::LiquidHeat => Default::error(&shelf.liquid.cp.error),
-        SourceId::SoluteHeat => Default::fact(&shelf.reaction.solute_cp),
-        SourceId::ReactionEnthalpy if leg == "calibration" => {
-            Default::fact(&shelf.reaction.enthalpy)
-        }
-        SourceId::ReactionEnthalpy => Default::exact(shelf.reaction.enthalpy.value),
-        SourceId::ReactionSlope => Default::fact(&shelf.reaction.slope),
-        _ => none(),
-    }
-}
-
-fn of_balance(balance: &Balance, id: SourceId) -> Option<Default> {
-    match id {
-        SourceId::Readability => Some(Default::fact(&balance.readability)),
-        SourceId::Repeatability => Some(Default::error(&balance.repeatability)),
-        SourceId::Linearity => Some(Default::error(&balance.linearity)),
-        SourceId::BalanceGain => Some(Default::error(&balance.gain)),
-        // Air is there whatever the balance; 1.2 kg/m3 with ordinary weather.
-        SourceId::AirDensity => parse_measured("1.2 kg/m3, u = 0.02 kg/m3", Dimension::Density)
-            .ok()
-            .map(|m| Default {
-                value: m.value,
-                dist: m.dist,
-                text: "1.2 kg/m3, u = 0.02 kg/m3".to_owned(),
-            }),
-        _ => None,
-    }
-}
-
-fn of_thermometer(t: &Thermometer, id: SourceId) -> Option<Default> {
-    match id {
-        SourceId::Resolution => Some(Default::fact(&t.resolution)),
-        SourceId::Noise => Some(Default::error(&t.noise)),
-        SourceId::Offset => Some(Default::error(&t.offset)),
-        SourceId::ThermometerGain => Some(Default::error(&t.gain)),
-        SourceId::Drift => Some(Default::error(&t.drift)),
-        _ => None,
-    }
-}
-
-fn of_vessel(v: &Vessel, id: SourceId) -> Option<Default> {
-    match id {
-        SourceId::VesselHeat => Some(Default::fact(&v.heat_capacity)),
-        SourceId::VesselChange => Some(Default::error(&v.run_to_run)),
-        SourceId::Leak => Some(Default::fact(&v.leak)),
-        SourceId::Stirring => Some(Default::fact(&v.stirring)),
-        _ => None,
-    }
-}
-
 /// The balance sources of the balance that weighs the liquid.
 pub(super) fn liquid_balance(
     leg: &str,
@@ -386,7 +280,7 @@ pub(super) fn liquid_balance(
     for s in SOURCES.iter().filter(|s| s.site() == "balance") {
         let binding = &mut own[s.id as usize];
         if let Some(default) = of_balance(balance, s.id) {
-            binding.input = default.input(s, scales);
+            binding.input = scales.input(s, &default);
             binding.stated = default.text;
         }
         binding.identity = match s.scope {
