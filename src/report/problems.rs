@@ -1,6 +1,7 @@
 //! Problems of a scenario as people and programs read them.
 
-use crate::scenario::{Problem, Severity};
+use super::words::table;
+use crate::scenario::{Problem, Scenario, Severity};
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 use serde_json::{Value, json};
 
@@ -36,7 +37,21 @@ pub fn problems_text(name: &str, text: &str, problems: &[Problem], colour: bool)
     out
 }
 
-/// The same as a list for programs.
+/// What a good scenario asks for: its runs, and the change of temperature to expect in each.
+pub fn runs_text(scenario: &Scenario) -> String {
+    let rows = scenario.legs().map(|leg| {
+        let rise = leg.nominal_rise(&scenario.room).0;
+        vec![
+            leg.name.to_owned(),
+            format!("{} run{}", leg.runs, if leg.runs == 1 { "" } else { "s" }),
+            format!("about {rise:+.3} K each"),
+            leg.reaction.title.clone(),
+        ]
+    });
+    table(&[], rows.to_vec(), &[])
+}
+
+/// Problems as a list for programs.
 pub fn problems_json(text: &str, problems: &[Problem]) -> Value {
     let list: Vec<Value> = problems
         .iter()

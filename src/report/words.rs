@@ -1,6 +1,6 @@
 //! Small pieces of text that several reports share.
 
-use comfy_table::{CellAlignment, ContentArrangement, Table, presets};
+use comfy_table::{CellAlignment, ColumnConstraint, ContentArrangement, Table, presets};
 
 /// Width of all text.
 pub(super) const WIDTH: usize = 80;
@@ -42,6 +42,23 @@ pub(super) fn heading_of(text: &str, rest: &str) -> String {
 
 /// A table without rules; columns named in `right` are aligned to the right.
 pub(super) fn table(header: &[&str], rows: Vec<Vec<String>>, right: &[usize]) -> String {
+    lines(arranged(header, rows, right))
+}
+
+/// The same for a list of keys, which must stay whole to be copied.
+pub(super) fn table_of_keys(header: &[&str], rows: Vec<Vec<String>>) -> String {
+    let mut t = arranged(header, rows, &[]);
+    if let Some(keys) = t.column_mut(0) {
+        keys.set_constraint(ColumnConstraint::ContentWidth);
+    }
+    lines(t)
+}
+
+fn lines(t: Table) -> String {
+    t.lines().map(|l| l.trim_end().to_owned() + "\n").collect()
+}
+
+fn arranged(header: &[&str], rows: Vec<Vec<String>>, right: &[usize]) -> Table {
     let mut t = Table::new();
     t.load_style(presets::NOTHING)
         .set_content_arrangement(ContentArrangement::Dynamic)
@@ -60,7 +77,7 @@ pub(super) fn table(header: &[&str], rows: Vec<Vec<String>>, right: &[usize]) ->
     if let Some(first) = t.column_mut(0) {
         first.set_padding((2, 1));
     }
-    t.lines().map(|l| l.trim_end().to_owned() + "\n").collect()
+    t
 }
 
 /// A number of trials with thin groups: `102 400`.
@@ -68,7 +85,7 @@ pub(super) fn count(n: u64) -> String {
     let digits = n.to_string();
     let mut out = String::new();
     for (i, c) in digits.chars().enumerate() {
-        if i > 0 && (digits.len() - i) % 3 == 0 {
+        if i > 0 && (digits.len() - i).is_multiple_of(3) {
             out.push(' ');
         }
         out.push(c);
@@ -82,8 +99,6 @@ pub(super) fn percent(fraction: f64) -> String {
     let size = p.abs();
     if size == 0.0 {
         "0 %".to_owned()
-    } else if size >= 99.95 {
-        format!("{p:.1} %")
     } else if size >= 10.0 {
         format!("{p:.1} %")
     } else if size >= 1.0 {
