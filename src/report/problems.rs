@@ -1,6 +1,6 @@
 //! Problems of a scenario as people and programs read them.
 
-use super::words::table;
+use super::words::{WIDTH, table};
 use crate::scenario::{Problem, Scenario, Severity};
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 use serde_json::{Value, json};
@@ -12,6 +12,8 @@ pub fn problems_text(name: &str, text: &str, problems: &[Problem], colour: bool)
     } else {
         Renderer::plain()
     };
+    // Long lines of the file are cut about the mark, so that they fit.
+    let renderer = renderer.term_width(WIDTH);
     let mut out = String::new();
     for p in problems {
         let level = match p.severity {
@@ -23,18 +25,28 @@ pub fn problems_text(name: &str, text: &str, problems: &[Problem], colour: bool)
         } else {
             format!("{}: {}", p.path, p.message)
         };
+        let title = wrapped(&title, "warning: ".len());
         let mut group = Group::with_title(level.primary_title(title.as_str()));
         if let Some(span) = &p.span {
             let mark = AnnotationKind::Primary.span(span.clone());
             group = group.element(Snippet::source(text).path(name).annotation(mark));
         }
-        if let Some(hint) = &p.hint {
+        let hint = p.hint.as_ref().map(|h| wrapped(h, "1234 = help: ".len()));
+        if let Some(hint) = &hint {
             group = group.element(Level::HELP.message(hint.as_str()));
         }
         out.push_str(&renderer.render(&[group]));
         out.push_str("\n\n");
     }
     out
+}
+
+/// Wraps a message behind a beginning of this length; keys and examples stay whole.
+fn wrapped(text: &str, beginning: usize) -> String {
+    let options = textwrap::Options::new(WIDTH - beginning)
+        .word_splitter(textwrap::WordSplitter::NoHyphenation)
+        .break_words(false);
+    textwrap::fill(text, options)
 }
 
 /// What a good scenario asks for: its runs, and the change of temperature to expect in each.

@@ -70,7 +70,7 @@ fn an_interrupted_run_writes_nothing_and_says_so_in_a_word() {
         &["--trials", "50000000", "--json"],
     ] {
         let mut child = start(folder.path(), more);
-        std::thread::sleep(Duration::from_millis(700));
+        std::thread::sleep(Duration::from_millis(1500));
         assert!(
             child.try_wait().expect("a state").is_none(),
             "it ended by itself"

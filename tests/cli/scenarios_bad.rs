@@ -40,6 +40,9 @@ fn each_bad_scenario_is_told_in_these_words() {
     let mut wrong = Vec::new();
     for name in names() {
         let said = checked(&name);
+        for line in said.lines() {
+            assert!(line.chars().count() <= 80, "{name}: too wide: {line}");
+        }
         let path = folder().join(&name).with_extension("expected");
         if accept {
             fs::write(&path, &said).expect("the expected message can be written");
