@@ -8,6 +8,7 @@ use std::path::PathBuf;
 #[command(
     name = "joulecast",
     version,
+    max_term_width = 80,
     about = "Forecasts what a solution-calorimetry procedure will deliver: bias, spread and their causes",
     long_about = "Forecasts what a solution-calorimetry procedure will deliver: every error of balance, delivery, \
                   thermometer, vessel, dissolving, reagent and tabulated value is carried from weighing through \

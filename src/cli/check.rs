@@ -2,7 +2,7 @@
 
 use super::args::{Check, Common};
 use super::{Exit, input, output};
-use crate::report::{problems_json, problems_text};
+use crate::report::{problems_json, problems_text, runs_text};
 use serde_json::json;
 use std::io::IsTerminal;
 
@@ -13,7 +13,7 @@ pub(super) fn run(a: &Check, common: &Common) -> Exit {
 }
 
 fn attempt(a: &Check, common: &Common) -> Result<Exit, Exit> {
-    let source = input::source(Some(&a.scenario))?;
+    let source = input::source(Some(&a.scenario), common.json)?;
     let scenario = input::scenario(&source, common.json)?;
     if common.json {
         let document = json!({
@@ -32,15 +32,6 @@ fn attempt(a: &Check, common: &Common) -> Result<Exit, Exit> {
         1 => text.push_str(", with one warning.\n"),
         n => text.push_str(&format!(", with {n} warnings.\n")),
     }
-    for leg in scenario.legs() {
-        text.push_str(&format!(
-            "  {:<14} {} run{} of {}, about {:+.3} K each\n",
-            leg.name,
-            leg.runs,
-            if leg.runs == 1 { "" } else { "s" },
-            leg.reaction.title,
-            leg.nominal_rise(&scenario.room).0
-        ));
-    }
+    text.push_str(&runs_text(&scenario));
     Ok(output::say(&text, Exit::Done))
 }

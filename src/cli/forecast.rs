@@ -20,7 +20,7 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Exit {
 }
 
 fn attempt(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
-    let source = input::source(a.scenario.as_deref())?;
+    let source = input::source(a.scenario.as_deref(), common.json)?;
     let scenario = input::scenario(&source, common.json)?;
     if a.shortest && common.trials.is_some_and(|n| n > passes::MOST_KEPT) {
         output::complain(&format!(
@@ -91,7 +91,8 @@ fn attempt(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
 fn missed_target(f: &Forecast) -> Option<String> {
     let target = f.scenario.target.uncertainty?;
     let spread = f.spread.value / f.target.abs();
-    (spread > target).then(|| {
+    // A spread that is no number meets no target.
+    (spread.is_nan() || spread > target).then(|| {
         format!(
             "a spread of {:.3} % where {:.3} % is asked for",
             100.0 * spread,

@@ -13,7 +13,14 @@ pub(super) fn run(a: &New) -> Exit {
         .write(true)
         .create_new(true)
         .open(&a.file);
-    let written = opened.and_then(|mut file| file.write_all(text.as_bytes()));
+    let written = opened.and_then(|mut file| {
+        // Whole or not at all: what a full disk left of it goes.
+        let written = file.write_all(text.as_bytes());
+        if written.is_err() {
+            let _ = std::fs::remove_file(&a.file);
+        }
+        written
+    });
     let name = a.file.display();
     match written {
         Ok(()) => output::say(

@@ -3,8 +3,10 @@
 //! The only place where nature and lab meet: nature's readings go to the lab's reduction, the
 //! balance's indications go into its notebook, and nothing else crosses.
 
+mod advice;
 mod notebook;
 mod trial;
 
+pub use advice::{advice, reduction_error};
 pub use notebook::{Notebook, notebook};
 pub use trial::{COLUMNS, Experiment, Quantity, typical_plan};

@@ -1,6 +1,6 @@
 //! The model that the engine runs.
 
-use super::notebook::{Notebook, notebook};
+use super::notebook::{Notebook, may_collapse, notebook};
 use crate::engine::{Model, Output};
 use crate::lab::{
     Claims, CoverageFactor, Evaluation, Gradient, LegTables, Links, Method, Reduction, Seen,
@@ -60,6 +60,7 @@ pub struct Experiment {
     method: Method,
     reductions: [Reduction; 2],
     tables: [LegTables; 2],
+    collapsed: [bool; 2],
     claims: Option<(Links, CoverageFactor)>,
 }
 
@@ -79,9 +80,18 @@ impl Experiment {
             method: Method::of(&scenario),
             reductions: scenario.legs().map(Reduction::of),
             tables: scenario.legs().map(|leg| LegTables::of(&scenario, leg)),
+            collapsed: scenario.legs().map(may_collapse),
             claims: None,
             scenario,
         }
+    }
+
+    /// The same with every reading drawn and rounded on its own, even where the noise of the
+    /// reduction is known exactly: for studies that compare reductions on the same records.
+    #[must_use]
+    pub fn reading_by_reading(mut self) -> Self {
+        self.collapsed = [false; 2];
+        self
     }
 
     /// Gives nonlinear reductions their first-order weights, at the record of a typical run.
@@ -135,8 +145,15 @@ impl Experiment {
         let groups = s.legs().map(|leg| Group::new(leg, s.room, &draws));
         let target = groups[1].enthalpy_at(s.target.quote_at);
         let target = Column::from_fn(|i| target[i].0);
-        let [cal, det] =
-            [0, 1].map(|at| notebook(s, s.legs()[at], &groups[at], &self.reductions[at], draws));
+        let [cal, det] = [0, 1].map(|at| {
+            notebook(
+                s,
+                &groups[at],
+                &self.reductions[at],
+                self.collapsed[at],
+                draws,
+            )
+        });
         ([cal, det], target)
     }
 }
@@ -183,7 +200,7 @@ impl Model for Experiment {
 /// Every source at its median.
 pub fn typical_plan() -> Plan {
     SOURCES.iter().fold(Plan::new(), |plan, s| {
-        plan.with(s.tag(), Treatment::Typical)
+        plan.with(s.tag(), Treatment::At(0.5))
     })
 }
 

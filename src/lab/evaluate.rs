@@ -44,10 +44,25 @@ pub struct LegTables {
     pub purity: f64,
     /// Specific heat capacity of the liquid.
     pub liquid_heat: JoulePerGramKelvin,
+    /// Specific heat capacity of water, for a lab that uses it for everything.
+    pub water_heat: JoulePerGramKelvin,
     /// What a gram of dissolved solid adds.
     pub solute_heat: JoulePerGramKelvin,
     /// Heat of dilution.
     pub dilution: DilutionHeat,
+    /// How the heat capacity of the contents is reckoned.
+    pub reckoning: Reckoning,
+}
+
+/// How a lab reckons the heat capacity of the contents from masses and a table.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Reckoning {
+    /// Mass of solution times its specific heat capacity; without the solid's mass if false.
+    pub solid_in_mass: bool,
+    /// Water's specific heat capacity instead of the solution's.
+    pub water_heat: bool,
+    /// Half-way through the change instead of the moment of mixing for tabulated values.
+    pub mean_temperature: bool,
 }
 
 /// Everything the evaluation uses.
@@ -100,8 +115,14 @@ impl LegTables {
             molar_mass: r.molar_mass,
             purity: leg.label_purity,
             liquid_heat: leg.liquid.heat_capacity_at(scenario.room.temperature),
+            water_heat: scenario.water_heat,
             solute_heat: r.solute_heat,
             dilution: r.dilution.clone(),
+            reckoning: Reckoning {
+                solid_in_mass: scenario.lab.solid_in_mass,
+                water_heat: scenario.lab.water_heat,
+                mean_temperature: scenario.lab.mean_temperature,
+            },
         }
     }
 
@@ -109,8 +130,30 @@ impl LegTables {
         solid * self.purity / self.molar_mass
     }
 
+    /// Heat capacity of the contents: `m_l c_l + m_s c_s`, which is the mass of solution times its
+    /// specific heat capacity; or water's specific heat capacity times that mass; without the mass
+    /// of the solid, if the lab leaves it out.
     fn contents(&self, run: &RunSeen) -> JoulePerKelvin {
-        run.liquid * self.liquid_heat + run.solid * self.solute_heat
+        let liquid_share = run.liquid / (run.liquid + run.solid);
+        let full = if self.reckoning.water_heat {
+            (run.liquid + run.solid) * self.water_heat
+        } else {
+            run.liquid * self.liquid_heat + run.solid * self.solute_heat
+        };
+        if self.reckoning.solid_in_mass {
+            full
+        } else {
+            full * liquid_share
+        }
+    }
+
+    /// Temperature at which tabulated values are taken.
+    fn table_temperature(&self, run: &RunSeen) -> Celsius {
+        if self.reckoning.mean_temperature {
+            run.mixing + run.rise * 0.5
+        } else {
+            run.mixing
+        }
     }
 
     fn diluted(&self, amount: Mole, run: &RunSeen) -> JoulePerMole {
@@ -138,7 +181,7 @@ impl Method {
         let amount = t.amount(run.solid);
         let mut enthalpy = t.enthalpy + t.diluted(amount, run);
         if self.reference_slope {
-            enthalpy = enthalpy + t.slope * (run.mixing - t.at);
+            enthalpy = enthalpy + t.slope * (t.table_temperature(run) - t.at);
         }
         let system: JoulePerKelvin = -(amount * enthalpy) / run.rise;
         let own = system - run.extra;
@@ -158,7 +201,7 @@ impl Method {
         let amount = t.amount(run.solid);
         let mut enthalpy: JoulePerMole = -(capacity * run.rise) / amount;
         if self.result_slope {
-            enthalpy = enthalpy - t.slope * (run.mixing - self.quote_at);
+            enthalpy = enthalpy - t.slope * (t.table_temperature(run) - self.quote_at);
         }
         enthalpy - t.diluted(amount, run)
     }

@@ -78,6 +78,11 @@ impl<'a> Group<'a> {
         }
     }
 
+    /// The leg it belongs to.
+    pub fn leg(&self) -> &'a Leg {
+        self.leg
+    }
+
     /// The molar enthalpy that a perfect determination at temperature `t` would find, in the
     /// tabulated state: what the lab's value is compared with.
     pub fn enthalpy_at(&self, t: Celsius) -> Column<JoulePerMole> {
@@ -202,22 +207,25 @@ impl<'a> Run<'a> {
             ..self.at
         };
         let noise: Column<Kelvin> = self.group.leg.draw(&self.draws, SourceId::Noise, at);
-        Column::from_fn(|i| {
-            let errors = SensorErrors {
-                offset: self.group.offset[i],
-                gain: self.group.gain[i],
-                pivot: self.group.room.temperature,
-                drift: self.drift[i],
-            };
-            let truth = self.curve.at(self.group, i, self.start).temperature(t);
-            shown(
-                truth,
-                errors,
-                t - self.start,
-                noise[i],
-                self.group.resolution[i],
-            )
-        })
+        Column::from_fn(|i| self.shown(i, t, noise[i], self.group.resolution[i]))
+    }
+
+    /// What it would show without noise and with endless digits: for reductions whose noise is
+    /// known exactly.
+    pub fn smooth_reading(&self, t: Second) -> Column<Celsius> {
+        Column::from_fn(|i| self.shown(i, t, Kelvin(0.0), Kelvin(0.0)))
+    }
+
+    #[inline]
+    fn shown(&self, i: usize, t: Second, noise: Kelvin, resolution: Kelvin) -> Celsius {
+        let errors = SensorErrors {
+            offset: self.group.offset[i],
+            gain: self.group.gain[i],
+            pivot: self.group.room.temperature,
+            drift: self.drift[i],
+        };
+        let felt = self.curve.at(self.group, i, self.start).felt(t);
+        shown(felt, errors, t - self.start, noise, resolution)
     }
 
     /// True change of temperature at the moment of mixing of one trial: all the heat of the run over

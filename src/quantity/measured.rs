@@ -49,11 +49,12 @@ pub fn parse_measured(text: &str, dimension: Dimension) -> Result<Measured, Spre
             dist: Dist::constant(value),
         });
     }
-    let difference = match dimension {
-        Dimension::Temperature => Dimension::TemperatureDifference,
-        d => d,
+    // A percentage of a point on the Celsius scale means nothing.
+    let (difference, relative_to) = match dimension {
+        Dimension::Temperature => (Dimension::TemperatureDifference, None),
+        d => (d, Some(value)),
     };
-    let error = parse_spread(rest, difference, Some(value))?.dist;
+    let error = parse_spread(rest, difference, relative_to)?.dist;
     Ok(Measured {
         value,
         dist: about(value, &error)?,

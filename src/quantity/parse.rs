@@ -153,8 +153,12 @@ pub fn parse_quantity(text: &str) -> Result<Quantity, QuantityError> {
         });
     }
     let unit = find_unit(rest)?;
+    let value = number * unit.factor;
+    if !value.is_finite() {
+        return Err(QuantityError::NotFinite(text.trim().to_owned()));
+    }
     Ok(Quantity {
-        value: number * unit.factor,
+        value,
         dimension: unit.dimension,
     })
 }

@@ -54,8 +54,8 @@ pub enum Treatment {
     /// The same draw in all trials: that of the trial with this number (of the class with this
     /// number, for a draw that a class shares).
     Held(u64),
-    /// The median of the distribution in all trials.
-    Typical,
+    /// The quantile of the distribution at this probability in all trials (0.5: a typical value).
+    At(f64),
 }
 
 /// The treatments of a study by source; a source not named is drawn as usual.
@@ -155,8 +155,8 @@ impl<'a> Draws<'a> {
             _ => self.seed,
         };
         let mut x = [0.0; BLOCK];
-        if treatment == Some(Treatment::Typical) {
-            x = [0.5; BLOCK];
+        if let Some(Treatment::At(probability)) = treatment {
+            x = [probability; BLOCK];
         } else if let Some(Treatment::Held(trial)) = treatment {
             x = [uniform_of_trial(name.key(seed), reading, trial); BLOCK];
         } else if course && self.layout.groups > 1 {

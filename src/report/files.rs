@@ -71,6 +71,10 @@ pub fn write_all(folder: &Path, files: &[OutFile]) -> Result<(), WriteError> {
         temporary.as_file().sync_all().map_err(fail(&file.name))?;
         ready.push((temporary, &file.name));
     }
+    // What cannot take its name is found out before any of them does.
+    if let Some(file) = files.iter().find(|f| folder.join(&f.name).is_dir()) {
+        return Err(fail(&file.name)(io::ErrorKind::IsADirectory.into()));
+    }
     for (temporary, name) in ready {
         let target = folder.join(name);
         open_to_all(temporary.as_file());

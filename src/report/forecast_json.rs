@@ -29,7 +29,7 @@ pub fn forecast_json(f: &Forecast) -> Value {
             "determination": { "reaction": s.determination.reaction.key, "runs": s.determination.runs },
         },
         "cautions": cautions,
-        "warnings": problems_json("", &s.warnings),
+        "warnings": problems_json(&s.text, &s.warnings),
         "accepted_J_per_mol": f.target,
         "accepted_u_J_per_mol": s.determination.reaction.enthalpy_u.0,
         "quoted_at_C": s.target.quote_at.0,

@@ -1,6 +1,7 @@
 //! Problems of a scenario as people and programs read them.
 
-use crate::scenario::{Problem, Severity};
+use super::words::{WIDTH, table};
+use crate::scenario::{Problem, Scenario, Severity};
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 use serde_json::{Value, json};
 
@@ -11,6 +12,8 @@ pub fn problems_text(name: &str, text: &str, problems: &[Problem], colour: bool)
     } else {
         Renderer::plain()
     };
+    // Long lines of the file are cut about the mark, so that they fit.
+    let renderer = renderer.term_width(WIDTH);
     let mut out = String::new();
     for p in problems {
         let level = match p.severity {
@@ -22,12 +25,14 @@ pub fn problems_text(name: &str, text: &str, problems: &[Problem], colour: bool)
         } else {
             format!("{}: {}", p.path, p.message)
         };
+        let title = wrapped(&title, "warning: ".len());
         let mut group = Group::with_title(level.primary_title(title.as_str()));
         if let Some(span) = &p.span {
             let mark = AnnotationKind::Primary.span(span.clone());
             group = group.element(Snippet::source(text).path(name).annotation(mark));
         }
-        if let Some(hint) = &p.hint {
+        let hint = p.hint.as_ref().map(|h| wrapped(h, "1234 = help: ".len()));
+        if let Some(hint) = &hint {
             group = group.element(Level::HELP.message(hint.as_str()));
         }
         out.push_str(&renderer.render(&[group]));
@@ -36,7 +41,29 @@ pub fn problems_text(name: &str, text: &str, problems: &[Problem], colour: bool)
     out
 }
 
-/// The same as a list for programs.
+/// Wraps a message behind a beginning of this length; keys and examples stay whole.
+fn wrapped(text: &str, beginning: usize) -> String {
+    let options = textwrap::Options::new(WIDTH - beginning)
+        .word_splitter(textwrap::WordSplitter::NoHyphenation)
+        .break_words(false);
+    textwrap::fill(text, options)
+}
+
+/// What a good scenario asks for: its runs, and the change of temperature to expect in each.
+pub fn runs_text(scenario: &Scenario) -> String {
+    let rows = scenario.legs().map(|leg| {
+        let rise = leg.nominal_rise(&scenario.room).0;
+        vec![
+            leg.name.to_owned(),
+            format!("{} run{}", leg.runs, if leg.runs == 1 { "" } else { "s" }),
+            format!("about {rise:+.3} K each"),
+            leg.reaction.title.clone(),
+        ]
+    });
+    table(&[], rows.to_vec(), &[])
+}
+
+/// Problems as a list for programs.
 pub fn problems_json(text: &str, problems: &[Problem]) -> Value {
     let list: Vec<Value> = problems
         .iter()

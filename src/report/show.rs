@@ -1,6 +1,6 @@
 //! What the library holds, as people read it.
 
-use super::words::{entry, heading, paragraph, table};
+use super::words::{entry, heading, paragraph, table, table_of_keys};
 use crate::library::{Kind, Library, Sheet};
 use crate::quantity::Dimension;
 use crate::scenario::{SOURCES, Source};
@@ -42,15 +42,13 @@ pub fn show_kind(library: &Library, kind: Kind) -> String {
         .filter(|s| s.kind == kind.text())
         .map(|s| vec![s.key, s.title])
         .collect();
-    heading(kind.section()).trim_start().to_owned() + &table(&["key", "what"], rows, &[])
+    heading(kind.section()).trim_start().to_owned() + &table_of_keys(&["key", "what"], rows)
 }
 
 /// One entry with all its values.
 pub fn show_sheet(sheet: &Sheet) -> String {
-    let mut out = paragraph(
-        &format!("{} ({} `{}`)", sheet.title, sheet.kind, sheet.key),
-        0,
-    );
+    let mut out = paragraph(&sheet.title, 0);
+    out.push_str(&format!("  {} `{}`\n", sheet.kind, sheet.key));
     for c in &sheet.cautions {
         out.push_str(&entry("!", c));
     }
@@ -106,7 +104,7 @@ pub fn show_source(one: Option<&Source>) -> String {
             })
             .collect();
         let header = ["key", "family", "drawn anew for each", ""];
-        return heading("error sources").trim_start().to_owned() + &table(&header, rows, &[]);
+        return heading("error sources").trim_start().to_owned() + &table_of_keys(&header, rows);
     };
     let mut out = paragraph(&format!("{} (error source)", s.key), 0);
     let unit = match s.dimension {
@@ -167,5 +165,40 @@ pub fn show_json(sheets: &[Sheet]) -> Value {
             })
         })
         .collect();
-    json!({ "schema": "joulecast.show/1", "version": env!("CARGO_PKG_VERSION"), "entries": list })
+    document("entries", list.into())
+}
+
+/// Error sources as JSON.
+pub fn show_sources_json(sources: &[Source]) -> Value {
+    let list: Vec<Value> = sources
+        .iter()
+        .map(|s| {
+            json!({
+                "kind": "source",
+                "key": s.key,
+                "title": s.doc,
+                "enters": s.enters,
+                "family": s.family.name(),
+                "scope": s.scope.name(),
+                "one_sided": s.one_sided,
+                "in_budget": s.budget,
+                "unit": s.dimension.base_unit(),
+                "reference": s.reference,
+            })
+        })
+        .collect();
+    document("sources", list.into())
+}
+
+/// A built-in scenario as JSON: its text.
+pub fn show_scenario_json(name: &str, text: &str) -> Value {
+    document("scenario", json!({ "name": name, "text": text }))
+}
+
+fn document(what: &str, content: Value) -> Value {
+    json!({
+        "schema": "joulecast.show/1",
+        "version": env!("CARGO_PKG_VERSION"),
+        what: content,
+    })
 }

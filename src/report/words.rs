@@ -42,6 +42,23 @@ pub(super) fn heading_of(text: &str, rest: &str) -> String {
 
 /// A table without rules; columns named in `right` are aligned to the right.
 pub(super) fn table(header: &[&str], rows: Vec<Vec<String>>, right: &[usize]) -> String {
+    lines(arranged(header, rows, right))
+}
+
+/// The same for a list of keys, which must stay whole to be copied.
+pub(super) fn table_of_keys(header: &[&str], rows: Vec<Vec<String>>) -> String {
+    let mut t = arranged(header, rows, &[]);
+    if let Some(keys) = t.column_mut(0) {
+        keys.set_constraint(ColumnConstraint::ContentWidth);
+    }
+    lines(t)
+}
+
+fn lines(t: Table) -> String {
+    t.lines().map(|l| l.trim_end().to_owned() + "\n").collect()
+}
+
+fn arranged(header: &[&str], rows: Vec<Vec<String>>, right: &[usize]) -> Table {
     let mut t = Table::new();
     t.load_style(presets::NOTHING)
         .set_content_arrangement(ContentArrangement::Dynamic)
@@ -63,7 +80,7 @@ pub(super) fn table(header: &[&str], rows: Vec<Vec<String>>, right: &[usize]) ->
             .set_padding((2, 1))
             .set_constraint(ColumnConstraint::ContentWidth);
     }
-    t.lines().map(|l| l.trim_end().to_owned() + "\n").collect()
+    t
 }
 
 /// A number of trials with thin groups: `102 400`.

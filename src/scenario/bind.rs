@@ -1,16 +1,16 @@
 //! Each source of a leg with its distribution: as stated, else as the library has it, else none.
 
-use super::bind_library::{Default, library, of_balance};
 use super::build::Builder;
 use super::build_leg::Shelf;
-use super::document::{Raw, expected};
+use super::defaults::{Default, library, of_balance};
+use super::document::Raw;
 use super::model::{Binding, LawOfDissolving};
 use super::problem::Problem;
-use super::schema::shape_of;
 use super::source::{SOURCES, Scope, Sharing, Source, SourceId, Statement};
+use super::wording::{expected_of, spread_error};
 use crate::quantity::{Dimension, parse_measured, parse_spread, parse_window};
 use crate::random::dist::{Distribution, LogNormal, Rectangular};
-use crate::random::{Dist, Tag};
+use crate::random::{Dist, Input, Tag};
 
 /// Density of air that a buoyancy correction assumes, g/mL (the conventional 1.2 kg/m3).
 const CONVENTIONAL_AIR: f64 = 1.2e-3;
@@ -27,6 +27,8 @@ pub(super) struct ReferenceScales {
     pub(super) corrects_buoyancy: bool,
     /// Law of dissolving.
     pub(super) law: LawOfDissolving,
+    /// Whether the target mass is that of the scenario.
+    pub(super) complete: bool,
 }
 
 impl ReferenceScales {
@@ -36,6 +38,10 @@ impl ReferenceScales {
             "liquid" => Some(self.volume),
             _ => None,
         }
+    }
+
+    fn input(&self, source: &Source, found: &Default) -> Input {
+        Input::about(found.dist.clone(), self.ideal(source, found.value))
     }
 
     /// The value of a source without error.
@@ -66,7 +72,7 @@ pub(super) fn bind(
     let found = stated.unwrap_or_else(|| library(leg, source.id, shelf));
     check_range(b, leg, source, &found);
     Binding {
-        input: found.input(source, scales),
+        input: scales.input(source, &found),
         identity: identity(b, leg, source, shelf),
         stated: found.text,
     }
@@ -105,8 +111,8 @@ fn stated(
         Ok(d) => Some(d),
         Err(e) => {
             b.problem(
-                Problem::error(&found.path, e.to_string())
-                    .hint(expected(shape_of(source)))
+                Problem::error(&found.path, spread_error(text, &e))
+                    .hint(expected_of(source))
                     .at(found.entry.span),
             );
             None
@@ -124,9 +130,10 @@ fn window(b: &mut Builder, leg: &'static str, scales: &ReferenceScales) -> Optio
     if low <= 0.0 {
         b.problem(
             Problem::error(&found.path, "the window reaches down to no mass at all")
+                .hint("both ends must be positive, for example \"0.38 g to 0.42 g\"")
                 .at(found.entry.span.clone()),
         );
-    } else if !(low..=high).contains(&scales.mass) {
+    } else if scales.complete && !(low..=high).contains(&scales.mass) {
         b.problem(
             Problem::warning(&found.path, "the target mass lies outside the window")
                 .hint("masses are drawn from the window all the same")
@@ -249,7 +256,7 @@ fn check_range(b: &mut Builder, leg: &'static str, source: &Source, found: &Defa
     );
     b.problem(
         Problem::error(&path, message)
-            .hint(expected(shape_of(source)))
+            .hint(expected_of(source))
             .at(span),
     );
 }
@@ -290,7 +297,7 @@ pub(super) fn liquid_balance(
     for s in SOURCES.iter().filter(|s| s.site() == "balance") {
         let binding = &mut own[s.id as usize];
         if let Some(default) = of_balance(balance, s.id) {
-            binding.input = default.input(s, scales);
+            binding.input = scales.input(s, &default);
             binding.stated = default.text;
         }
         binding.identity = match s.scope {

@@ -1,48 +1,15 @@
 //! From keys to a scenario: library look-ups, defaults, and all problems at once.
 
 use super::build_leg;
-use super::checks;
-use super::document::{Document, Entry, Raw, expected, nearest};
+use super::document::{Document, Entry, Raw};
 use super::model::{Contents, Lab, MassUsed, Room, RunEffects, Scenario, Target};
 use super::problem::{Problem, Problems, Severity};
 use super::schema;
+use super::wording::{expected, nearest, short};
 use crate::library::Library;
-use crate::quantity::{Celsius, Dimension, parse_measured, parse_quantity_as};
-
-/// Scenarios that are compiled in, by name; the first is the built-in one.
-const SHIPPED: &[(&str, &str)] = &[
-    (
-        "ammonium-chloride-dewar",
-        include_str!("../../scenarios/ammonium-chloride-dewar.toml"),
-    ),
-    (
-        "urea-foam-cups",
-        include_str!("../../scenarios/urea-foam-cups.toml"),
-    ),
-];
-
-/// Names of the scenarios that are compiled in.
-pub fn shipped_names() -> impl Iterator<Item = &'static str> {
-    SHIPPED.iter().map(|(name, _)| *name)
-}
-
-/// The text of a compiled-in scenario.
-pub fn shipped(name: &str) -> Option<&'static str> {
-    SHIPPED.iter().find(|(n, _)| *n == name).map(|(_, t)| *t)
-}
-
-/// The text of the built-in scenario.
-pub fn builtin_text() -> &'static str {
-    SHIPPED[0].1
-}
-
-/// The built-in scenario.
-///
-/// # Panics
-/// Never: the compiled-in text is part of the tests.
-pub fn builtin() -> Scenario {
-    read(builtin_text()).expect("the built-in scenario is valid")
-}
+use crate::quantity::{Celsius, Dimension, JoulePerGramKelvin, parse_measured, parse_quantity_as};
+use crate::random::dist::Distribution;
+use std::ops::RangeInclusive;
 
 /// Reads a scenario.
 ///
@@ -70,7 +37,8 @@ pub fn read_with(text: &str, changes: &[(String, Raw)]) -> Result<Scenario, Prob
     let problems = builder.doc.problems;
     match scenario {
         Some(mut s) if !problems.iter().any(|p| p.severity == Severity::Error) => {
-            s.warnings = problems;
+            s.warnings = in_file_order(problems);
+            text.clone_into(&mut s.text);
             Ok(s)
         }
         _ => Err(Problems(in_file_order(problems))),
@@ -110,28 +78,26 @@ pub(super) struct Found {
 
 impl Builder {
     fn scenario(&mut self, digest: String) -> Option<Scenario> {
-        if !self.doc.entries.contains_key("format") && !self.reported("format") {
+        if self.doc.tables.is_empty() && self.doc.entries.is_empty() && !self.doc.failed() {
             self.problem(
-                Problem::error("format", "missing").hint("begin the file with `format = 1`"),
+                Problem::error("", "there is nothing in the file")
+                    .hint("`joulecast new my.toml` writes a scenario to start from"),
             );
+            return None;
+        }
+        if !self.doc.entries.contains_key("format") {
+            self.absent("format", "begin the file with `format = 1`", Some(0..0));
         }
         let room = Room {
             temperature: Celsius(self.room_temperature()),
         };
-        let target = Target {
-            band: self.size("", "target", "band", Dimension::Fraction),
-            uncertainty: self.size("", "target", "uncertainty", Dimension::Fraction),
-            quote_at: Celsius(
-                self.size("", "target", "quote_at", Dimension::Temperature)
-                    .unwrap_or(25.0),
-            ),
-        };
+        let target = self.target();
         let lab = self.lab();
         let calibration = build_leg::leg(self, "calibration", &room, &lab);
         let determination = build_leg::leg(self, "determination", &room, &lab);
         let (calibration, determination) = (calibration?, determination?);
         let cautions = self.cautions([&calibration.reaction.key, &determination.reaction.key]);
-        let scenario = Scenario {
+        Some(Scenario {
             title: self.text("title").unwrap_or_else(|| {
                 format!(
                     "{} against {}",
@@ -140,6 +106,8 @@ impl Builder {
             }),
             summary: self.text("summary").unwrap_or_default(),
             digest,
+            text: String::new(),
+            water_heat: self.water_heat(&room),
             target,
             room,
             calibration,
@@ -147,13 +115,34 @@ impl Builder {
             lab,
             cautions,
             warnings: Vec::new(),
-        };
-        checks::check(self, &scenario);
-        Some(scenario)
+        })
+    }
+
+    fn target(&mut self) -> Target {
+        let d = Dimension::Fraction;
+        let quote_at = self.bounded(
+            ("", "target", "quote_at"),
+            Dimension::Temperature,
+            0.0..=100.0,
+        );
+        Target {
+            band: self.positive("", "target", "band", d),
+            uncertainty: self.positive("", "target", "uncertainty", d),
+            quote_at: Celsius(quote_at.unwrap_or(25.0)),
+        }
+    }
+
+    fn water_heat(&self, room: &Room) -> JoulePerGramKelvin {
+        let water = self.library.liquids.get("water");
+        JoulePerGramKelvin(water.map_or(4.18, |w| w.cp.at(room.temperature.0)))
     }
 
     fn lab(&self) -> Lab {
         let is = |name: &str, word: &str| self.choice("", "lab", name).as_deref() == Some(word);
+        let flag = |name: &str| match self.find("", "lab", name)?.entry.raw {
+            Raw::Flag(f) => Some(f),
+            _ => None,
+        };
         Lab {
             contents: if is("contents", "same") {
                 Contents::Same
@@ -173,34 +162,43 @@ impl Builder {
             } else {
                 RunEffects::Stated
             },
+            mean_temperature: is("temperature", "mean"),
+            solid_in_mass: flag("solid_in_mass").unwrap_or(true),
+            water_heat: is("heat_capacity", "water"),
+            volume_as_mass: flag("volume_as_mass").unwrap_or(false),
         }
     }
 
     fn room_temperature(&mut self) -> f64 {
         let Some(found) = self.find("", "room", "temperature") else {
-            if !self.reported("room.temperature") {
-                self.problem(
-                    Problem::error("room.temperature", "missing")
-                        .hint("for example `temperature = \"21 C, u = 0.5 K\"` under [room]"),
-                );
-            }
+            let hint = "for example `temperature = \"21 C, u = 0.5 K\"` under [room]";
+            let table = self.doc.tables.get("room").cloned();
+            self.absent("room.temperature", hint, table);
             return 25.0;
         };
         let Raw::Text(text) = &found.entry.raw else {
             return 25.0;
         };
-        let t = parse_measured(text, Dimension::Temperature).map_or(25.0, |m| m.value);
-        if !(5.0..=45.0).contains(&t) {
-            self.problem(
-                Problem::error(
-                    "room.temperature",
-                    format!("{t} °C lies outside 5 to 45 °C"),
-                )
+        let Ok(m) = parse_measured(text, Dimension::Temperature) else {
+            return 25.0;
+        };
+        let tables = 5.0..=45.0;
+        let wrong = if !tables.contains(&m.value) {
+            format!("{} °C lies outside 5 to 45 °C", short(m.value))
+        } else if [0.001, 0.999]
+            .iter()
+            .any(|u| !tables.contains(&m.dist.quantile(*u)))
+        {
+            "in some trials the room would lie outside 5 to 45 °C".to_owned()
+        } else {
+            return m.value;
+        };
+        self.problem(
+            Problem::error("room.temperature", wrong)
                 .hint("the tables of the library end there")
                 .at(found.entry.span),
-            );
-        }
-        t
+        );
+        25.0
     }
 
     fn cautions(&self, reactions: [&String; 2]) -> Vec<String> {
@@ -224,20 +222,43 @@ impl Builder {
         all
     }
 
-    /// Adds a problem, unless one is already known at the same key.
+    /// Adds a problem, unless an error is already known at the same key, or the same has been said.
     pub(super) fn problem(&mut self, problem: Problem) {
-        if problem.severity == Severity::Warning || !self.reported(&problem.path) {
+        let known = match problem.severity {
+            Severity::Warning => self.doc.problems.contains(&problem),
+            Severity::Error => self.reported(&problem.path),
+        };
+        if !known {
             self.doc.problems.push(problem);
         }
     }
 
     /// Whether an error at this key, or at a table above it, has been reported.
     pub(super) fn reported(&self, path: &str) -> bool {
-        self.doc.problems.iter().any(|p| {
-            p.severity == Severity::Error
-                && !p.path.is_empty()
-                && (p.path == path || path.starts_with(&format!("{}.", p.path)))
-        })
+        self.doc
+            .problems
+            .iter()
+            .any(|p| p.severity == Severity::Error && !p.path.is_empty() && is_under(path, &p.path))
+    }
+
+    /// Reports something that must be there and is not, at `span` or at the end of the file;
+    /// unless it is absent for a reason that is reported itself.
+    pub(super) fn absent(
+        &mut self,
+        path: &str,
+        hint: impl Into<String>,
+        span: Option<std::ops::Range<usize>>,
+    ) {
+        let excused = self.doc.excused.iter().any(|e| is_under(path, e));
+        if self.doc.broken || excused {
+            return;
+        }
+        let end = self.doc.end..self.doc.end;
+        let (message, span) = match span {
+            Some(span) => ("missing", span),
+            None => ("missing: the file ends without it", end),
+        };
+        self.problem(Problem::error(path, message).hint(hint).at(Some(span)));
     }
 
     /// Looks a key up: in the leg's own table first, then at the top of the file.
@@ -267,7 +288,8 @@ impl Builder {
         }
     }
 
-    /// A quantity that must be positive, if stated; anything else is reported.
+    /// A quantity that must be positive, if stated; anything else is reported. So is a number so
+    /// large or so small that a power of ten must have slipped.
     pub(super) fn positive(
         &mut self,
         leg: &str,
@@ -277,13 +299,38 @@ impl Builder {
     ) -> Option<f64> {
         let value = self.size(leg, site, name, d)?;
         if value > 0.0 {
-            return Some(value);
+            return self.bounded((leg, site, name), d, 1e-9..=1e6);
         }
         let found = self.find(leg, site, name)?;
         self.problem(
             Problem::error(&found.path, format!("{} must be positive", d.name()))
                 .hint(format!("for example \"{}\"", d.example()))
                 .at(found.entry.span),
+        );
+        None
+    }
+
+    /// A quantity within limits, if stated; anything else is reported.
+    pub(super) fn bounded(
+        &mut self,
+        (leg, site, name): (&str, &str, &str),
+        d: Dimension,
+        limits: RangeInclusive<f64>,
+    ) -> Option<f64> {
+        let value = self.size(leg, site, name, d)?;
+        if limits.contains(&value) {
+            return Some(value);
+        }
+        let found = self.find(leg, site, name)?;
+        let [x, low, high] = [value, *limits.start(), *limits.end()].map(short);
+        let unit = d.base_unit();
+        self.problem(
+            Problem::error(
+                &found.path,
+                format!("{x} {unit} lies outside {low} to {high} {unit}"),
+            )
+            .hint(format!("{}, for example \"{}\"", d.name(), d.example()))
+            .at(found.entry.span),
         );
         None
     }
@@ -303,17 +350,16 @@ impl Builder {
         }
     }
 
-    /// Reports a key that must be there and is not.
+    /// Reports a key that must be there and is not, in its table or the nearest one above.
     pub(super) fn missing(&mut self, path: &str) {
-        let table = path.rsplit_once('.').map_or("", |(t, _)| t);
-        let span = self.doc.tables.get(table).cloned();
-        if self.reported(path) {
-            return;
+        let mut span = None;
+        let mut table = path;
+        while let (None, Some((above, _))) = (&span, table.rsplit_once('.')) {
+            span = self.doc.tables.get(above).cloned();
+            table = above;
         }
-        let hint = schema::find(path).map(|k| expected(k.shape));
-        let mut problem = Problem::error(path, "missing").at(span);
-        problem.hint = hint;
-        self.problem(problem);
+        let hint = schema::find(path).map_or(String::new(), |k| expected(k.shape));
+        self.absent(path, hint, span);
     }
 
     /// An entry of the library named by a key of the scenario, if it is stated.
@@ -342,4 +388,10 @@ impl Builder {
         }
         entry
     }
+}
+
+/// Whether a path is this one, or stands in this table.
+fn is_under(path: &str, table: &str) -> bool {
+    path.strip_prefix(table)
+        .is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
 }

@@ -2,19 +2,21 @@
 
 use super::bind::{ReferenceScales, bind, liquid_balance, measured};
 use super::build::Builder;
+use super::build_record::record;
+use super::checks;
 use super::document::Raw;
-use super::model::{
-    Binding, DilutionHeat, Lab, LawOfDissolving, Leg, LiquidBy, LiquidFacts, ReactionFacts, Record,
-    Room, Way,
-};
+use super::facts::{DilutionHeat, LiquidFacts, ReactionFacts};
+use super::model::{Binding, Lab, LawOfDissolving, Leg, LiquidBy, Room};
 use super::problem::Problem;
+use super::record::{Record, Way};
 use super::source::SOURCES;
+use super::wording::short;
 use crate::library::{
     Balance, GlassKind, Glassware, Liquid, Reaction, State, Substance, Thermometer, Vessel,
 };
 use crate::quantity::{
     Celsius, Dimension, Gram, GramPerMillilitre, GramPerMole, JoulePerGramKelvin, JoulePerMole,
-    JoulePerMoleKelvin, Millilitre, PerKelvin, Second,
+    JoulePerMoleKelvin, Millilitre, PerKelvin,
 };
 
 /// What the library holds of everything a leg names.
@@ -25,18 +27,20 @@ pub(super) struct Shelf {
     pub(super) vessel: Option<&'static Vessel>,
     pub(super) device: Option<&'static Glassware>,
     pub(super) reaction: &'static Reaction,
+    /// Whether that is the reaction of the scenario, or any, for want of one.
+    pub(super) reaction_is_stated: bool,
     pub(super) substance: &'static Substance,
     pub(super) liquid: &'static Liquid,
 }
 
 /// Builds a leg; `None` after reporting what is missing.
 pub(super) fn leg(b: &mut Builder, name: &'static str, room: &Room, lab: &Lab) -> Option<Leg> {
-    if !b.doc.tables.contains_key(name) && !b.reported(name) {
-        b.problem(Problem::error(name, "missing").hint(format!(
+    if !b.doc.tables.contains_key(name) {
+        let hint = format!(
             "a table [{name}] with `runs`, and its [{name}.reaction], [{name}.charge] and \
              [{name}.liquid]"
-        )));
-        return None;
+        );
+        b.absent(name, hint, None);
     }
     let runs = match b.doc.entries.get(&format!("{name}.runs")).map(|e| &e.raw) {
         Some(Raw::Whole(n)) => Some(*n as u32),
@@ -49,28 +53,33 @@ pub(super) fn leg(b: &mut Builder, name: &'static str, room: &Room, lab: &Lab) -
     if mass.is_none() {
         b.missing(&format!("{name}.charge.mass"));
     }
-    let shelf = shelf(b, name);
+    let shelf = shelf(b, name)?;
     let record = record(b, name);
     let law = law(b, name);
-    let (runs, mass, shelf, record) = (runs?, mass?, shelf?, record?);
-    let liquid_by = liquid_by(b, name, &shelf)?;
-    let label_purity = label_purity(b, name, &shelf)?;
+    let liquid_by = liquid_by(b, name, &shelf);
+    let label_purity = label_purity(b, name, &shelf);
+    // What is missing is replaced here so that the sources are checked all the same.
     let reference = ReferenceScales {
-        mass,
+        mass: mass.unwrap_or(1.0),
         volume: match liquid_by {
-            LiquidBy::Volume { nominal, .. } => nominal.0,
-            LiquidBy::Weighed { nominal } => {
+            Some(LiquidBy::Volume { nominal, .. }) => nominal.0,
+            Some(LiquidBy::Weighed { nominal }) => {
                 nominal.0 / shelf.liquid.density.at(room.temperature.0)
             }
+            None => 100.0,
         },
-        label_purity,
+        label_purity: label_purity.unwrap_or(1.0),
         corrects_buoyancy: lab.corrects_buoyancy,
         law,
+        complete: mass.is_some(),
     };
     let bindings: Vec<Binding> = SOURCES
         .iter()
         .map(|s| bind(b, name, s, &shelf, &reference))
         .collect();
+    let boat = b.bounded((name, "balance", "boat"), Dimension::Mass, 0.0..=1e6);
+    checks::unused(b, name, law);
+    let (runs, mass, record, liquid_by) = (runs?, mass?, record?, liquid_by?);
     let liquid_balance = matches!(liquid_by, LiquidBy::Weighed { .. })
         .then(|| liquid_balance(name, &bindings, &shelf, &reference));
     let mut reaction = reaction_facts(&shelf);
@@ -90,16 +99,16 @@ pub(super) fn leg(b: &mut Builder, name: &'static str, room: &Room, lab: &Lab) -
     ) {
         reaction.solute_heat = JoulePerGramKelvin(m.0);
     }
-    Some(Leg {
+    if !shelf.reaction_is_stated {
+        return None;
+    }
+    let leg = Leg {
         name,
         runs,
         reaction,
         mass: Gram(mass),
-        boat: Gram(
-            b.size(name, "balance", "boat", Dimension::Mass)
-                .unwrap_or(2.5),
-        ),
-        label_purity,
+        boat: Gram(boat.unwrap_or(2.5)),
+        label_purity: label_purity?,
         liquid: LiquidFacts {
             key: shelf.liquid.key.clone(),
             title: shelf.liquid.title.clone(),
@@ -112,7 +121,9 @@ pub(super) fn leg(b: &mut Builder, name: &'static str, room: &Room, lab: &Lab) -
         way: way(b, name, record),
         bindings,
         liquid_balance,
-    })
+    };
+    checks::check(b, room, &leg);
+    Some(leg)
 }
 
 fn shelf(b: &mut Builder, name: &'static str) -> Option<Shelf> {
@@ -125,12 +136,20 @@ fn shelf(b: &mut Builder, name: &'static str) -> Option<Shelf> {
         ("thermometer", "probe-0.01K"),
         ("vessel", "dewar-stoppered"),
     ] {
-        let stated =
-            b.doc.tables.contains_key(site) || b.doc.tables.contains_key(&format!("{name}.{site}"));
-        if !stated && !b.reported(site) {
-            b.problem(Problem::error(site, "missing").hint(format!(
-                "a table [{site}], for example with `use = \"{example}\"`"
-            )));
+        let own = format!("{name}.{site}");
+        let table = [own.as_str(), site]
+            .into_iter()
+            .find_map(|t| b.doc.tables.get(t).cloned());
+        let hint = format!("a table [{site}], for example with `use = \"{example}\"`");
+        let nameless = b.find(name, site, "use").is_none() && !b.reported(&format!("{site}.use"));
+        match table {
+            None => b.absent(site, hint, None),
+            Some(span) if nameless && !b.doc.broken => b.problem(
+                Problem::warning(site, "no `use` names an instrument of the library")
+                    .hint("what is not stated here counts as free of error")
+                    .at(Some(span)),
+            ),
+            Some(_) => {}
         }
     }
     let balance = b.library_entry((name, "balance", "use"), "balance", &lib.balances);
@@ -142,8 +161,10 @@ fn shelf(b: &mut Builder, name: &'static str) -> Option<Shelf> {
     );
     let vessel = b.library_entry((name, "vessel", "use"), "vessel", &lib.vessels);
     let device = b.library_entry((name, "liquid", "device"), "glassware", &lib.glassware);
-    let reaction = b.library_entry((name, "reaction", "use"), "reaction", &lib.reactions)?;
-    if name == "calibration" && !reaction.reference {
+    let reaction = b.library_entry((name, "reaction", "use"), "reaction", &lib.reactions);
+    let reaction_is_stated = reaction.is_some();
+    let reaction = reaction.or(lib.reactions.values().next())?;
+    if reaction_is_stated && name == "calibration" && !reaction.reference {
         let found = b.find(name, "reaction", "use")?;
         b.problem(
             Problem::warning(
@@ -161,6 +182,7 @@ fn shelf(b: &mut Builder, name: &'static str) -> Option<Shelf> {
         vessel,
         device,
         reaction,
+        reaction_is_stated,
         substance: lib.substances.get(&reaction.substance)?,
         liquid: lib.liquids.get(&reaction.medium)?,
     })
@@ -226,88 +248,6 @@ fn way(b: &mut Builder, leg: &'static str, record: Record) -> Way {
     }
 }
 
-fn time(b: &mut Builder, leg: &'static str, name: &str, default: Option<f64>) -> Second {
-    match (b.positive(leg, "record", name, Dimension::Time), default) {
-        (Some(t), _) => Second(t),
-        (None, Some(t)) if b.find(leg, "record", name).is_none() => Second(t),
-        _ => {
-            if b.find(leg, "record", name).is_none() {
-                b.missing(&format!("record.{name}"));
-            }
-            Second(1.0)
-        }
-    }
-}
-
-fn record(b: &mut Builder, leg: &'static str) -> Option<Record> {
-    match b.choice(leg, "record", "kind").as_deref() {
-        Some("two readings") => Some(Record::TwoReadings {
-            before: time(b, leg, "before", Some(10.0)),
-            read_at: time(b, leg, "read_at", None),
-        }),
-        Some("trace") => Some(trace(b, leg)),
-        _ => {
-            b.missing("record.kind");
-            None
-        }
-    }
-}
-
-/// Most readings of one record: more would be a mistyped interval.
-const MOST_READINGS: f64 = 20_000.0;
-
-fn trace(b: &mut Builder, leg: &'static str) -> Record {
-    let interval = time(b, leg, "interval", None);
-    let fore = time(b, leg, "fore", None);
-    let after = time(b, leg, "after", None);
-    let settle = time(b, leg, "settle", None);
-    let mut complain = |name: &str, message: String, hint: &str| {
-        let span = b.find(leg, "record", name).and_then(|f| f.entry.span);
-        b.problem(
-            Problem::error(&format!("record.{name}"), message)
-                .hint(hint)
-                .at(span),
-        );
-    };
-    if fore.0 < 2.0 * interval.0 {
-        complain(
-            "fore",
-            "the period before mixing holds fewer than two readings".to_owned(),
-            "a line needs two: make it longer, or the interval shorter",
-        );
-    }
-    if after.0 - settle.0 < interval.0 {
-        complain(
-            "settle",
-            "the line behind holds fewer than two readings".to_owned(),
-            "`settle` must end at least one interval before `after` does",
-        );
-    }
-    if (fore.0 + after.0) / interval.0 > MOST_READINGS {
-        complain(
-            "interval",
-            format!("more than {MOST_READINGS} readings"),
-            "make the interval longer",
-        );
-    }
-    let read_at = time(b, leg, "read_at", Some(settle.0));
-    if read_at.0 > after.0 {
-        let span = b.find(leg, "record", "read_at").and_then(|f| f.entry.span);
-        b.problem(
-            Problem::error("record.read_at", "the record has ended by then")
-                .hint("at most the length of the period after")
-                .at(span),
-        );
-    }
-    Record::Trace {
-        interval,
-        fore,
-        after,
-        settle,
-        read_at,
-    }
-}
-
 fn liquid_by(b: &mut Builder, leg: &'static str, shelf: &Shelf) -> Option<LiquidBy> {
     let volume = b.positive(leg, "liquid", "volume", Dimension::Volume);
     let weighed = b.positive(leg, "liquid", "mass", Dimension::Mass);
@@ -348,40 +288,59 @@ fn fillings(b: &mut Builder, leg: &'static str, volume: f64, shelf: &Shelf) -> O
     };
     let times = volume / device.nominal;
     let whole = times.round();
-    if (times - whole).abs() < 1e-9 && whole >= 1.0 {
+    let (message, hint) = if times > MOST_FILLINGS {
+        (
+            format!(
+                "{} fillings of a {} mL device",
+                short(times.ceil()),
+                device.nominal
+            ),
+            "choose a larger device, or less liquid",
+        )
+    } else if (times - whole).abs() < 1e-9 && whole >= 1.0 {
         return Some(whole as u32);
-    }
-    if matches!(device.kind, GlassKind::OneMarkPipette | GlassKind::Flask) {
-        let found = b.find(leg, "liquid", "volume")?;
-        b.problem(
-            Problem::error(
-                &found.path,
-                format!(
-                    "{volume} mL is not a whole number of fillings of a {} mL one-mark device",
-                    device.nominal
-                ),
-            )
-            .hint("choose a multiple, or a graduated device")
+    } else if matches!(device.kind, GlassKind::OneMarkPipette | GlassKind::Flask) {
+        (
+            format!(
+                "{} mL is not a whole number of fillings of a {} mL one-mark device",
+                short(volume),
+                device.nominal
+            ),
+            "choose a multiple, or a graduated device",
+        )
+    } else {
+        return Some(times.ceil() as u32);
+    };
+    let found = b.find(leg, "liquid", "volume")?;
+    b.problem(
+        Problem::error(&found.path, message)
+            .hint(hint)
             .at(found.entry.span),
-        );
-        return None;
-    }
-    Some(times.ceil() as u32)
+    );
+    None
 }
+
+/// Most fillings of a device: more would be a mistyped volume.
+const MOST_FILLINGS: f64 = 1000.0;
 
 fn label_purity(b: &mut Builder, leg: &'static str, shelf: &Shelf) -> Option<f64> {
     let stated = b.size(leg, "charge", "label_purity", Dimension::Fraction);
-    let purity = stated.unwrap_or_else(|| {
-        measured(b, leg, "charge", "purity", Dimension::Fraction)
-            .map_or(shelf.substance.assay.value, |m| m.0)
-    });
+    let (name, purity) = match (
+        stated,
+        measured(b, leg, "charge", "purity", Dimension::Fraction),
+    ) {
+        (Some(p), _) => ("label_purity", p),
+        (None, Some(m)) => ("purity", m.0),
+        (None, None) => return Some(shelf.substance.assay.value),
+    };
     if purity > 0.0 && purity <= 1.2 {
         return Some(purity);
     }
-    let path = format!("{leg}.charge.label_purity");
-    let span = b
-        .find(leg, "charge", "label_purity")
-        .and_then(|f| f.entry.span);
-    b.problem(Problem::error(&path, "a purity must lie above 0 and not above 120 %").at(span));
+    let found = b.find(leg, "charge", name)?;
+    b.problem(
+        Problem::error(&found.path, "a purity must lie above 0 and not above 120 %")
+            .hint("for example \"99.5 %\"")
+            .at(found.entry.span),
+    );
     None
 }

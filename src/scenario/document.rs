@@ -1,7 +1,11 @@
 //! A scenario file as key paths with values and places, checked against the table of keys.
 
-use super::problem::{Problem, Severity};
+use super::problem::Problem;
 use super::schema::{self, Key, LEGS, Shape, Support};
+use super::syntax::mend;
+use super::wording::{
+    expected, expected_of, nearest, quantity_error, spread_error, suggest_key, suggest_table,
+};
 use crate::quantity::{parse_measured, parse_quantity_as, parse_spread, parse_window};
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -39,17 +43,25 @@ pub struct Document {
     pub tables: BTreeMap<String, Range<usize>>,
     /// What is wrong so far.
     pub problems: Vec<Problem>,
+    /// Whether lines could not be read: then nobody knows what is missing.
+    pub broken: bool,
+    /// Keys and tables that are absent because something else is wrong, which is reported.
+    pub excused: Vec<String>,
+    /// Where the text ends.
+    pub end: usize,
 }
 
 impl Document {
     /// Reads a file; problems are collected, not returned.
     pub fn read(text: &str) -> Self {
-        let mut doc = Self::default();
-        let (root, errors) = DeTable::parse_recoverable(text);
-        for e in errors {
-            doc.problems
-                .push(Problem::error("", format!("not valid TOML: {}", e.message())).at(e.span()));
-        }
+        let (readable, problems) = mend(text);
+        let mut doc = Self {
+            broken: !problems.is_empty(),
+            problems,
+            end: text.trim_end().len(),
+            ..Self::default()
+        };
+        let (root, _) = DeTable::parse_recoverable(&readable);
         doc.walk(root.get_ref(), "");
         doc
     }
@@ -63,7 +75,7 @@ impl Document {
                         .insert(path.to_owned(), Entry { raw, span: None });
                 }
             }
-            None => self.unknown(path, None),
+            None => self.unknown(path, suggest_key(path), None),
         }
     }
 
@@ -83,153 +95,147 @@ impl Document {
             Some((leg, rest)) if LEGS.contains(&leg) => rest,
             _ => path,
         };
-        if let Some(open) = schema::KEYS
-            .iter()
-            .find(|k| k.site == site && k.shape == Shape::Open)
-        {
-            self.not_yet(path, open.doc, Some(span));
+        if schema::all_later(site) {
+            self.not_yet(path, None, Some(span));
         } else if LEGS.contains(&path) || site_is_known(path) {
             self.walk(inner, path);
+        } else if let Some(key) = schema::find(path) {
+            let problem = Problem::error(path, "a table where a single value is due");
+            self.problems.push(problem.hint(takes(key)).at(Some(span)));
         } else {
-            self.unknown(path, Some(span));
+            self.unknown(path, suggest_table(path), Some(span));
         }
     }
 
     fn leaf(&mut self, path: &str, value: &Spanned<DeValue<'_>>, key_span: Range<usize>) {
         let Some(key) = schema::find(path) else {
-            self.unknown(path, Some(key_span));
-            return;
-        };
-        let span = value.span();
-        let raw = match value.get_ref() {
-            DeValue::String(s) => Raw::Text(s.to_string()),
-            DeValue::Boolean(b) => Raw::Flag(*b),
-            DeValue::Integer(i) => match i64::from_str_radix(i.as_str(), i.radix()) {
-                Ok(n) => Raw::Whole(n),
-                Err(_) => Raw::Text(i.as_str().to_owned()),
-            },
-            DeValue::Float(f) => Raw::Text(f.as_str().to_owned()),
-            DeValue::Array(items) => {
-                let texts: Vec<String> = items
-                    .iter()
-                    .filter_map(|v| v.get_ref().as_str().map(str::to_owned))
-                    .collect();
-                if texts.len() < items.len() {
-                    self.problems.push(
-                        Problem::error(path, "only a list of texts can stand here").at(Some(span)),
-                    );
-                    return;
-                }
-                Raw::Texts(texts)
-            }
-            _ => {
-                self.problems.push(
-                    Problem::error(path, "a date cannot stand here")
-                        .hint(expected(key.shape))
-                        .at(Some(span)),
-                );
+            if LEGS.contains(&path) || site_is_known(path) {
+                let problem = Problem::error(path, "a value where a table is due");
+                let hint = format!("write [{path}], in single brackets, and its keys below it");
+                self.problems.push(problem.hint(hint).at(Some(key_span)));
                 return;
             }
+            self.unknown(path, suggest_key(path), Some(key_span));
+            return;
         };
-        // A bare number looks like a text here; say plainly that the unit is missing.
-        let bare = !matches!(value.get_ref(), DeValue::String(_))
-            && matches!(
-                key.shape,
-                Shape::Size(_) | Shape::Measured(_) | Shape::Window(_) | Shape::Error(_)
-            );
-        if bare {
-            self.problems.push(
-                Problem::error(path, "a bare value where a quantity with its unit is due")
-                    .hint(expected(key.shape))
-                    .at(Some(span)),
-            );
-        } else if self.accept(path, key, &raw, Some(span.clone())) {
-            self.entries.insert(
-                path.to_owned(),
-                Entry {
-                    raw,
-                    span: Some(span),
-                },
-            );
+        if key.support == Support::Later {
+            self.not_yet(path, Some(key.doc), Some(key_span));
+            return;
+        }
+        let span = value.span();
+        let raw = match value.get_ref() {
+            DeValue::String(s) => Some(Raw::Text(s.to_string())),
+            DeValue::Boolean(b) => Some(Raw::Flag(*b)),
+            DeValue::Integer(i) => i64::from_str_radix(i.as_str(), i.radix())
+                .ok()
+                .map(Raw::Whole),
+            DeValue::Array(items) if key.shape == Shape::Texts => items
+                .iter()
+                .map(|v| v.get_ref().as_str().map(str::to_owned))
+                .collect::<Option<Vec<_>>>()
+                .map(Raw::Texts),
+            _ => None,
+        };
+        match raw {
+            Some(raw) if kind_fits(key.shape, &raw) => {
+                if self.accept(path, key, &raw, Some(span.clone())) {
+                    let span = Some(span);
+                    self.entries.insert(path.to_owned(), Entry { raw, span });
+                }
+            }
+            _ => {
+                let message = misfit(value.get_ref(), key.shape);
+                self.problems.push(
+                    Problem::error(path, message)
+                        .hint(takes(key))
+                        .at(Some(span)),
+                );
+            }
         }
     }
 
     /// Checks a value against its key; reports and returns false if it does not fit.
     fn accept(&mut self, path: &str, key: Key, raw: &Raw, span: Option<Range<usize>>) -> bool {
-        if key.support == Support::Later {
-            self.not_yet(path, key.doc, span);
+        // The first choice of a key of a later version is what this version does anyway.
+        let usual = match (key.shape, raw) {
+            (Shape::Choice(words), Raw::Text(t)) => words.first() == Some(&t.as_str()),
+            _ => false,
+        };
+        if key.support == Support::Later && !usual {
+            self.not_yet(path, Some(key.doc), span);
             return false;
         }
+        // A percentage is relative where there is something that it can be relative to.
+        let whole = matches!(key.site, "charge" | "liquid").then_some(1.0);
         let wrong = match (key.shape, raw) {
-            (Shape::Text, Raw::Text(_))
-            | (Shape::Texts, Raw::Texts(_))
-            | (Shape::Flag, Raw::Flag(_)) => None,
-            (Shape::Count(low, high), Raw::Whole(n)) => {
-                (!(low..=high).contains(n)).then(|| format!("{n} lies outside {low} to {high}"))
+            (Shape::Count(low, high), Raw::Whole(n)) if !(low..=high).contains(n) => {
+                Some(match path {
+                    "format" => format!("this version reads format {high} only"),
+                    _ => format!("{n} lies outside {low} to {high}"),
+                })
             }
-            (Shape::Choice(words), Raw::Text(t)) => (!words.contains(&t.as_str())).then(|| {
-                let nearest = nearest(t, words.iter().copied());
-                format!(
-                    "`{t}` is not one of the choices{}",
-                    nearest.map_or(String::new(), |n| format!("; did you mean `{n}`?"))
-                )
-            }),
-            // Keys of the library are looked up when the scenario is built.
-            (Shape::Library(_), Raw::Text(_)) => None,
-            (Shape::Size(d), Raw::Text(t)) => parse_quantity_as(t, d).err().map(|e| e.to_string()),
-            (Shape::Measured(d), Raw::Text(t)) => parse_measured(t, d).err().map(|e| e.to_string()),
-            (Shape::Window(d), Raw::Text(t)) => parse_window(t, d).err().map(|e| e.to_string()),
+            (Shape::Choice(words), Raw::Text(t)) if !words.contains(&t.as_str()) => {
+                let meant = nearest(t, words.iter().copied())
+                    .map_or(String::new(), |n| format!("; did you mean `{n}`?"));
+                Some(format!("`{t}` is not one of the choices{meant}"))
+            }
+            (Shape::Size(d), Raw::Text(t)) => {
+                parse_quantity_as(t, d).err().map(|e| quantity_error(t, &e))
+            }
+            (Shape::Measured(d), Raw::Text(t)) => {
+                parse_measured(t, d).err().map(|e| spread_error(t, &e))
+            }
+            (Shape::Window(d), Raw::Text(t)) => {
+                parse_window(t, d).err().map(|e| quantity_error(t, &e))
+            }
             (Shape::Error(d), Raw::Text(t)) => {
-                parse_spread(t, d, Some(1.0)).err().map(|e| e.to_string())
+                parse_spread(t, d, whole).err().map(|e| spread_error(t, &e))
             }
+            // Keys of the library are looked up when the scenario is built.
+            (shape, raw) if kind_fits(shape, raw) => None,
             _ => Some("a value of another kind is due here".to_owned()),
         };
         match wrong {
             None => true,
             Some(message) => {
-                self.problems.push(
-                    Problem::error(path, message)
-                        .hint(expected(key.shape))
-                        .at(span),
-                );
+                self.problems
+                    .push(Problem::error(path, message).hint(takes(key)).at(span));
                 false
             }
         }
     }
 
-    fn not_yet(&mut self, path: &str, doc: &str, span: Option<Range<usize>>) {
+    fn not_yet(&mut self, path: &str, doc: Option<&str>, span: Option<Range<usize>>) {
+        let what = doc.map_or(String::new(), |d| format!(" ({d})"));
         self.problems.push(
-            Problem::error(
-                path,
-                format!("this version does not simulate it yet ({doc})"),
-            )
-            .hint("leave it out; it is part of the format, and a later version will read it")
-            .at(span),
+            Problem::error(path, format!("this version does not simulate it yet{what}"))
+                .hint("leave it out; it is part of the format, and a later version will read it")
+                .at(span),
         );
+        // Another kind of leg does without the tables of this kind.
+        if let Some((leg, "kind")) = path.split_once('.') {
+            self.excused.push(leg.to_owned());
+        }
     }
 
-    fn unknown(&mut self, path: &str, span: Option<Range<usize>>) {
-        let paths = schema::all_paths();
-        let tables = paths
-            .iter()
-            .filter_map(|p| p.rsplit_once('.').map(|(table, _)| table));
-        let near = nearest(path, paths.iter().map(String::as_str).chain(tables));
+    fn unknown(&mut self, path: &str, meant: Option<String>, span: Option<Range<usize>>) {
         let mut problem = Problem::error(path, "unknown key").at(span);
-        if let Some(near) = near {
-            problem = problem.hint(format!("did you mean `{near}`?"));
+        if let Some(meant) = meant {
+            problem = problem.hint(format!("did you mean `{meant}`?"));
+            self.excused.push(meant);
         }
         self.problems.push(problem);
+    }
+
+    /// Whether anything is wrong so far.
+    pub fn failed(&self) -> bool {
+        !self.problems.is_empty()
     }
 
     /// Whether the file says anything under a table.
     pub fn has_table(&self, path: &str) -> bool {
         let dotted = format!("{path}.");
         self.entries.keys().any(|k| k.starts_with(&dotted))
-    }
-
-    /// Whether any error was found.
-    pub fn failed(&self) -> bool {
-        self.problems.iter().any(|p| p.severity == Severity::Error)
     }
 }
 
@@ -243,42 +249,48 @@ fn join(prefix: &str, key: &str) -> String {
 
 fn site_is_known(path: &str) -> bool {
     let dotted = format!("{path}.");
-    schema::all_paths().iter().any(|p| p.starts_with(&dotted))
+    [Support::Now, Support::Later]
+        .into_iter()
+        .flat_map(schema::all_paths)
+        .any(|p| p.starts_with(&dotted))
 }
 
-/// The nearest of the candidates, if one is near enough to be meant.
-pub(super) fn nearest<'c>(
-    word: &str,
-    candidates: impl Iterator<Item = &'c str>,
-) -> Option<&'c str> {
-    candidates
-        .map(|c| (strsim::damerau_levenshtein(word, c), c))
-        .filter(|(d, c)| *d <= 3.max(c.len() / 3))
-        .min()
-        .map(|(_, c)| c)
-}
-
-/// What a shape takes, in words.
-pub(super) fn expected(shape: Shape) -> String {
+/// Whether a value is of the kind that a shape takes, whatever it says.
+fn kind_fits(shape: Shape, raw: &Raw) -> bool {
     match shape {
-        Shape::Text => "a text".to_owned(),
-        Shape::Texts => "a list of texts".to_owned(),
-        Shape::Flag => "true or false".to_owned(),
-        Shape::Count(low, high) => format!("a whole number from {low} to {high}"),
-        Shape::Choice(words) => format!("one of: {}", words.join(", ")),
-        Shape::Library(kind) => format!("the key of a {kind}; `joulecast show {kind}` lists them"),
-        Shape::Size(d) => format!("{}, for example \"{}\"", d.name(), d.example()),
-        Shape::Measured(d) => format!(
-            "{}, for example \"{}\", with or without an error such as \"u = ...\"",
-            d.name(),
-            d.example()
-        ),
-        Shape::Window(d) => format!("two values of {}, \"low to high\"", d.name()),
-        Shape::Error(d) => format!(
-            "an error, for example \"{} rectangular\" or \"u = {}\"",
-            d.example(),
-            d.example()
-        ),
-        Shape::Open => "a table".to_owned(),
+        Shape::Count(..) => matches!(raw, Raw::Whole(_)),
+        Shape::Flag => matches!(raw, Raw::Flag(_)),
+        Shape::Texts => matches!(raw, Raw::Texts(_)),
+        Shape::Open => false,
+        _ => matches!(raw, Raw::Text(_)),
+    }
+}
+
+/// What is said of a value of the wrong kind.
+fn misfit(value: &DeValue<'_>, shape: Shape) -> String {
+    let quantity = matches!(
+        shape,
+        Shape::Size(_) | Shape::Measured(_) | Shape::Window(_) | Shape::Error(_)
+    );
+    let found = match value {
+        DeValue::Integer(_) | DeValue::Float(_) if quantity => {
+            return "a bare number where a quantity with its unit is due, in quotes".to_owned();
+        }
+        DeValue::String(_) => "a text in quotes",
+        DeValue::Integer(_) => "a whole number",
+        DeValue::Float(_) => "a number with a fraction",
+        DeValue::Boolean(_) => "true or false",
+        DeValue::Datetime(_) => "a date",
+        DeValue::Array(_) => "a list",
+        DeValue::Table(_) => "a table",
+    };
+    format!("{found} cannot stand here")
+}
+
+/// What a key takes.
+fn takes(key: Key) -> String {
+    match super::source::find(&format!("{}.{}", key.site, key.name)) {
+        Some(source) if schema::shape_of(source) == key.shape => expected_of(source),
+        _ => expected(key.shape),
     }
 }

@@ -2,24 +2,33 @@
 //! sources ([`source`]).
 
 mod bind;
-mod bind_library;
 mod build;
 mod build_leg;
+mod build_record;
 mod checks;
+mod defaults;
 mod document;
+mod facts;
 mod keys;
 mod model;
 mod problem;
+mod record;
 pub mod schema;
+mod shipped;
 pub mod source;
+mod syntax;
 mod template;
+mod wording;
 
-pub use build::{builtin, builtin_text, read, read_with, shipped, shipped_names};
+pub use build::{read, read_with};
 pub use document::{Document, Entry, Raw};
+pub use facts::{DilutionHeat, LiquidFacts, ReactionFacts};
 pub use model::{
-    At, Binding, Contents, DilutionHeat, Lab, LawOfDissolving, Leg, LiquidBy, LiquidFacts,
-    MassUsed, ReactionFacts, Record, Room, RunEffects, Scenario, Target, Way, draw_bound,
+    At, Binding, Contents, Lab, LawOfDissolving, Leg, LiquidBy, MassUsed, Room, RunEffects,
+    Scenario, Target, draw_bound,
 };
 pub use problem::{Problem, Problems, Severity};
+pub use record::{Record, Way};
+pub use shipped::{builtin, builtin_text, shipped, shipped_names};
 pub use source::{Family, SOURCES, Scope, Sharing, Source, SourceId};
 pub use template::template;

@@ -1,11 +1,11 @@
 //! A validated scenario: the numbers of the procedure, and each source bound to its distribution.
 
+use super::facts::{LiquidFacts, ReactionFacts};
 use super::problem::Problem;
+use super::record::{Record, Way};
 use super::source::{Scope, SourceId};
-use crate::library::TempTable;
 use crate::quantity::{
-    Celsius, Gram, GramPerMillilitre, GramPerMole, JoulePerGramKelvin, JoulePerKelvin,
-    JoulePerMole, JoulePerMoleKelvin, Kelvin, Millilitre, PerKelvin, Second,
+    Celsius, Gram, JoulePerGramKelvin, JoulePerKelvin, Kelvin, Millilitre, PerKelvin,
 };
 use crate::random::{Column, Draws, Input, Name, Tag};
 
@@ -22,12 +22,16 @@ pub struct Scenario {
     pub target: Target,
     /// The room.
     pub room: Room,
+    /// Specific heat capacity of water at the stated room temperature.
+    pub water_heat: JoulePerGramKelvin,
     /// Calibration runs.
     pub calibration: Leg,
     /// Determinations.
     pub determination: Leg,
     /// How the lab evaluates.
     pub lab: Lab,
+    /// What was read.
+    pub text: String,
     /// Cautions of all substances.
     pub cautions: Vec<String>,
     /// What its author should know.
@@ -166,107 +170,6 @@ pub fn draw_bound<T: Copy + From<f64>>(
     }
 }
 
-/// A reaction as tabulated.
-#[derive(Debug, Clone)]
-pub struct ReactionFacts {
-    /// Library key.
-    pub key: String,
-    /// What happens, in words.
-    pub title: String,
-    /// What is weighed.
-    pub substance: String,
-    /// Enthalpy per mole of solid at 25 °C, in the tabulated state.
-    pub enthalpy: JoulePerMole,
-    /// Standard uncertainty of it.
-    pub enthalpy_u: JoulePerMole,
-    /// State that the value belongs to, in words.
-    pub state: String,
-    /// Temperature of the table.
-    pub at: Celsius,
-    /// Slope with temperature.
-    pub slope: JoulePerMoleKelvin,
-    /// Heat of dilution from the tabulated state.
-    pub dilution: DilutionHeat,
-    /// Molar mass of the solid.
-    pub molar_mass: GramPerMole,
-    /// Density of the solid, for buoyancy.
-    pub density: GramPerMillilitre,
-    /// What a gram of it adds to the heat capacity once dissolved.
-    pub solute_heat: JoulePerGramKelvin,
-}
-
-/// How the molar enthalpy changes with molality: apparent relative molar enthalpies, piecewise
-/// linear in the square root of molality, from which the tabulated state's value is subtracted.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct DilutionHeat {
-    /// Points (square root of molality, J/mol), rising; (0, 0) is implied.
-    points: Vec<(f64, f64)>,
-    /// Value at the tabulated state.
-    at_state: f64,
-}
-
-impl DilutionHeat {
-    /// From points (mol/kg, J/mol) and the molality of the tabulated state (0: infinite dilution).
-    pub fn new(points: &[(f64, f64)], state: f64) -> Self {
-        let mut own = Self {
-            points: points.iter().map(|&(m, l)| (m.sqrt(), l)).collect(),
-            at_state: 0.0,
-        };
-        own.points.sort_by(|a, b| a.0.total_cmp(&b.0));
-        own.at_state = own.apparent(state);
-        own
-    }
-
-    /// Whether nothing is tabulated.
-    pub fn is_empty(&self) -> bool {
-        self.points.is_empty()
-    }
-
-    /// Enthalpy at this molality minus that of the tabulated state, J/mol. Beyond the last point
-    /// it stays at that point's value.
-    #[inline]
-    pub fn from_state(&self, molality: f64) -> JoulePerMole {
-        JoulePerMole(self.apparent(molality) - self.at_state)
-    }
-
-    fn apparent(&self, molality: f64) -> f64 {
-        let root = molality.max(0.0).sqrt();
-        let mut before = (0.0, 0.0);
-        for &(r, l) in &self.points {
-            if root <= r {
-                return before.1 + (l - before.1) * (root - before.0) / (r - before.0);
-            }
-            before = (r, l);
-        }
-        before.1
-    }
-}
-
-/// A liquid as tabulated.
-#[derive(Debug, Clone)]
-pub struct LiquidFacts {
-    /// Library key.
-    pub key: String,
-    /// What it is.
-    pub title: String,
-    /// Specific heat capacity, J/(g K), against temperature.
-    pub heat_capacity: TempTable,
-    /// Density, g/mL, against temperature.
-    pub density: TempTable,
-}
-
-impl LiquidFacts {
-    /// Specific heat capacity at a temperature.
-    pub fn heat_capacity_at(&self, t: Celsius) -> JoulePerGramKelvin {
-        JoulePerGramKelvin(self.heat_capacity.at(t.0))
-    }
-
-    /// Density at a temperature.
-    pub fn density_at(&self, t: Celsius) -> GramPerMillilitre {
-        GramPerMillilitre(self.density.at(t.0))
-    }
-}
-
 /// How the liquid gets into the vessel.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum LiquidBy {
@@ -295,89 +198,6 @@ pub enum LawOfDissolving {
     FirstOrder,
     /// `s = 1 - (1 - t / time)^3`, complete at `time`.
     CubeRoot,
-}
-
-/// How a record becomes one change of temperature.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Way {
-    /// A reading before and a reading after.
-    TwoReadings,
-    /// The last reading before, and the highest or lowest after.
-    Extreme,
-    /// Both lines carried back to the moment of mixing.
-    BackToMixing,
-    /// Both lines taken when 63 % of the rise is reached.
-    SixtyThree,
-    /// Both lines taken where the areas on either side are equal.
-    EqualAreas,
-    /// Corrected by the heat exchanged between, after Regnault and Pfaundler.
-    RegnaultPfaundler,
-}
-
-impl Way {
-    /// All of them.
-    pub const ALL: [Self; 6] = [
-        Self::TwoReadings,
-        Self::Extreme,
-        Self::BackToMixing,
-        Self::SixtyThree,
-        Self::EqualAreas,
-        Self::RegnaultPfaundler,
-    ];
-
-    /// Its word in a scenario.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::TwoReadings => "two readings",
-            Self::Extreme => "extreme",
-            Self::BackToMixing => "back to mixing",
-            Self::SixtyThree => "63 percent",
-            Self::EqualAreas => "equal areas",
-            Self::RegnaultPfaundler => "regnault-pfaundler",
-        }
-    }
-
-    /// For people.
-    pub fn title(self) -> &'static str {
-        match self {
-            Self::TwoReadings => "two readings",
-            Self::Extreme => "extreme reading",
-            Self::BackToMixing => "lines back to mixing",
-            Self::SixtyThree => "lines at 63 % of the rise",
-            Self::EqualAreas => "lines at equal areas",
-            Self::RegnaultPfaundler => "Regnault-Pfaundler",
-        }
-    }
-
-    /// Whether the change of temperature is a fixed weighted sum of the readings.
-    pub fn is_linear(self) -> bool {
-        matches!(self, Self::TwoReadings | Self::BackToMixing)
-    }
-}
-
-/// What the lab records of a run; times count from the moment of mixing.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Record {
-    /// One reading before, one after.
-    TwoReadings {
-        /// The first is taken this long before mixing.
-        before: Second,
-        /// The second is taken this long after.
-        read_at: Second,
-    },
-    /// Readings at a fixed interval through both periods and the time between.
-    Trace {
-        /// Time between readings.
-        interval: Second,
-        /// Length of the period before.
-        fore: Second,
-        /// Length of the period after.
-        after: Second,
-        /// Readings from here on belong to the line behind.
-        settle: Second,
-        /// The late one of two readings, where only two are used.
-        read_at: Second,
-    },
 }
 
 /// How the lab treats the contents.
@@ -422,4 +242,12 @@ pub struct Lab {
     pub result_slope: bool,
     /// Run effects of the linear budget.
     pub run_effects: RunEffects,
+    /// Whether tabulated values are taken half-way through the change instead of at mixing.
+    pub mean_temperature: bool,
+    /// Whether the solid counts in the mass of the contents.
+    pub solid_in_mass: bool,
+    /// Whether water's specific heat capacity serves for all contents.
+    pub water_heat: bool,
+    /// Whether millilitres are taken as grams.
+    pub volume_as_mass: bool,
 }

@@ -61,9 +61,10 @@ impl Problem {
         self
     }
 
-    /// Line and column (from 1, in characters) in the text it belongs to.
+    /// Line and column (from 1, in characters) in the text it belongs to; none in a text that does
+    /// not reach as far.
     pub fn position(&self, text: &str) -> Option<(usize, usize)> {
-        let start = self.span.as_ref()?.start.min(text.len());
+        let start = self.span.as_ref()?.start;
         let before = text.get(..start)?;
         let line_start = before.rfind('\n').map_or(0, |i| i + 1);
         let line = before.matches('\n').count() + 1;

@@ -129,10 +129,16 @@ pub fn find(path: &str) -> Option<Key> {
     })
 }
 
-/// All full paths a person could have meant, for suggestions.
-pub fn all_paths() -> Vec<String> {
+/// Whether all keys of a table are for later versions.
+pub fn all_later(site: &str) -> bool {
+    let mut of_site = all_keys().filter(|k| k.site == site).peekable();
+    of_site.peek().is_some() && of_site.all(|k| k.support == Support::Later)
+}
+
+/// All full paths of this support.
+pub fn all_paths(support: Support) -> Vec<String> {
     let mut paths = Vec::new();
-    for k in all_keys().filter(|k| k.shape != Open) {
+    for k in all_keys().filter(|k| k.shape != Open && k.support == support) {
         let tail = if k.site.is_empty() {
             k.name.to_owned()
         } else {
@@ -154,7 +160,8 @@ mod tests {
 
     #[test]
     fn every_path_finds_its_key_and_no_path_is_there_twice() {
-        let mut paths = all_paths();
+        let mut paths = all_paths(Support::Now);
+        paths.extend(all_paths(Support::Later));
         for p in &paths {
             assert!(find(p).is_some(), "{p}");
         }

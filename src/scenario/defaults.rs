@@ -1,17 +1,19 @@
-//! What the library says of each source.
+//! What a source is when the scenario does not say: as the library has it, else none.
 
-use super::bind::ReferenceScales;
 use super::build_leg::Shelf;
-use super::source::{Source, SourceId};
+use super::source::SourceId;
 use crate::library::{Balance, ErrorFact, Fact, Thermometer, Vessel};
 use crate::quantity::{Dimension, parse_measured};
-use crate::random::{Dist, Input};
+use crate::random::Dist;
 
 /// What a source is when the scenario does not say.
 #[derive(Clone)]
 pub(super) struct Default {
+    /// Value, in the base unit; 0 for an error.
     pub(super) value: f64,
+    /// Its distribution.
     pub(super) dist: Dist,
+    /// As stated.
     pub(super) text: String,
 }
 
@@ -38,10 +40,6 @@ impl Default {
             dist: Dist::constant(value),
             text: "none".to_owned(),
         }
-    }
-
-    pub(super) fn input(&self, source: &Source, scales: &ReferenceScales) -> Input {
-        Input::about(self.dist.clone(), scales.ideal(source, self.value))
     }
 }
 

@@ -1,0 +1,107 @@
+//! Tabulated values as a leg uses them.
+
+use crate::library::TempTable;
+use crate::quantity::{
+    Celsius, GramPerMillilitre, GramPerMole, JoulePerGramKelvin, JoulePerMole, JoulePerMoleKelvin,
+};
+
+/// A reaction as tabulated.
+#[derive(Debug, Clone)]
+pub struct ReactionFacts {
+    /// Library key.
+    pub key: String,
+    /// What happens, in words.
+    pub title: String,
+    /// What is weighed.
+    pub substance: String,
+    /// Enthalpy per mole of solid at 25 °C, in the tabulated state.
+    pub enthalpy: JoulePerMole,
+    /// Standard uncertainty of it.
+    pub enthalpy_u: JoulePerMole,
+    /// State that the value belongs to, in words.
+    pub state: String,
+    /// Temperature of the table.
+    pub at: Celsius,
+    /// Slope with temperature.
+    pub slope: JoulePerMoleKelvin,
+    /// Heat of dilution from the tabulated state.
+    pub dilution: DilutionHeat,
+    /// Molar mass of the solid.
+    pub molar_mass: GramPerMole,
+    /// Density of the solid, for buoyancy.
+    pub density: GramPerMillilitre,
+    /// What a gram of it adds to the heat capacity once dissolved.
+    pub solute_heat: JoulePerGramKelvin,
+}
+
+/// How the molar enthalpy changes with molality: apparent relative molar enthalpies, piecewise
+/// linear in the square root of molality, from which the tabulated state's value is subtracted.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct DilutionHeat {
+    /// Points (square root of molality, J/mol), rising; (0, 0) is implied.
+    points: Vec<(f64, f64)>,
+    /// Value at the tabulated state.
+    at_state: f64,
+}
+
+impl DilutionHeat {
+    /// From points (mol/kg, J/mol) and the molality of the tabulated state (0: infinite dilution).
+    pub fn new(points: &[(f64, f64)], state: f64) -> Self {
+        let mut own = Self {
+            points: points.iter().map(|&(m, l)| (m.sqrt(), l)).collect(),
+            at_state: 0.0,
+        };
+        own.points.sort_by(|a, b| a.0.total_cmp(&b.0));
+        own.at_state = own.apparent(state);
+        own
+    }
+
+    /// Whether nothing is tabulated.
+    pub fn is_empty(&self) -> bool {
+        self.points.is_empty()
+    }
+
+    /// Enthalpy at this molality minus that of the tabulated state, J/mol. Beyond the last point
+    /// it stays at that point's value.
+    #[inline]
+    pub fn from_state(&self, molality: f64) -> JoulePerMole {
+        JoulePerMole(self.apparent(molality) - self.at_state)
+    }
+
+    fn apparent(&self, molality: f64) -> f64 {
+        let root = molality.max(0.0).sqrt();
+        let mut before = (0.0, 0.0);
+        for &(r, l) in &self.points {
+            if root <= r {
+                return before.1 + (l - before.1) * (root - before.0) / (r - before.0);
+            }
+            before = (r, l);
+        }
+        before.1
+    }
+}
+
+/// A liquid as tabulated.
+#[derive(Debug, Clone)]
+pub struct LiquidFacts {
+    /// Library key.
+    pub key: String,
+    /// What it is.
+    pub title: String,
+    /// Specific heat capacity, J/(g K), against temperature.
+    pub heat_capacity: TempTable,
+    /// Density, g/mL, against temperature.
+    pub density: TempTable,
+}
+
+impl LiquidFacts {
+    /// Specific heat capacity at a temperature.
+    pub fn heat_capacity_at(&self, t: Celsius) -> JoulePerGramKelvin {
+        JoulePerGramKelvin(self.heat_capacity.at(t.0))
+    }
+
+    /// Density at a temperature.
+    pub fn density_at(&self, t: Celsius) -> GramPerMillilitre {
+        GramPerMillilitre(self.density.at(t.0))
+    }
+}

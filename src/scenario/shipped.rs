@@ -1,0 +1,39 @@
+//! Scenarios that are compiled in.
+
+use super::build::read;
+use super::model::Scenario;
+
+/// Scenarios that are compiled in, by name; the first is the built-in one.
+const SHIPPED: &[(&str, &str)] = &[
+    (
+        "ammonium-chloride-dewar",
+        include_str!("../../scenarios/ammonium-chloride-dewar.toml"),
+    ),
+    (
+        "urea-foam-cups",
+        include_str!("../../scenarios/urea-foam-cups.toml"),
+    ),
+];
+
+/// Names of the scenarios that are compiled in.
+pub fn shipped_names() -> impl Iterator<Item = &'static str> {
+    SHIPPED.iter().map(|(name, _)| *name)
+}
+
+/// The text of a compiled-in scenario.
+pub fn shipped(name: &str) -> Option<&'static str> {
+    SHIPPED.iter().find(|(n, _)| *n == name).map(|(_, t)| *t)
+}
+
+/// The text of the built-in scenario.
+pub fn builtin_text() -> &'static str {
+    SHIPPED[0].1
+}
+
+/// The built-in scenario.
+///
+/// # Panics
+/// Never: the compiled-in text is part of the tests.
+pub fn builtin() -> Scenario {
+    read(builtin_text()).expect("the built-in scenario is valid")
+}

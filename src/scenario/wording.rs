@@ -1,0 +1,220 @@
+//! How problems are put into words: what was found, what is due, what may have been meant.
+
+use super::schema::{self, Shape, Support};
+use super::source::{Source, SourceId};
+use crate::quantity::{Dimension, QuantityError, SpreadError};
+
+/// The nearest of the candidates, if one is near enough to be meant.
+pub(super) fn nearest<'c>(
+    word: &str,
+    candidates: impl Iterator<Item = &'c str>,
+) -> Option<&'c str> {
+    candidates
+        .map(|c| (strsim::damerau_levenshtein(word, c), c))
+        .filter(|(d, c)| *d <= 3.max(c.len() / 3) && *d < c.len() || starts(c, word))
+        .min()
+        .map(|(_, c)| c)
+}
+
+/// Whether `word` is a fair beginning of `candidate`.
+fn starts(candidate: &str, word: &str) -> bool {
+    word.len() >= 3 && candidate.starts_with(word)
+}
+
+/// The key that an unknown path may have meant: a like name in the same table, else the same name
+/// in another table, else a like path.
+pub(super) fn suggest_key(path: &str) -> Option<String> {
+    let paths = schema::all_paths(Support::Now);
+    let (table, name) = split(path);
+    let by = |text: &str, of: &str, most: usize| {
+        let d = strsim::damerau_levenshtein(text, of);
+        (d <= most).then_some(d)
+    };
+    let few = |text: &str| text.chars().count().div_ceil(3).min(4);
+    let in_table = paths.iter().filter(|p| split(p).0 == table);
+    let like = in_table.filter_map(|p| Some((by(split(p).1, name, few(name))?, p)));
+    let same = paths.iter().filter(|p| split(p).1 == name);
+    let elsewhere = same.filter_map(|p| Some((by(p, path, usize::MAX)?, p)));
+    let whole = paths.iter().filter_map(|p| {
+        let (its_table, its_name) = split(p);
+        let far = by(its_table, table, table.len() / 4)? + by(its_name, name, few(name))?;
+        Some((far, p))
+    });
+    let found = like.min().or(elsewhere.min()).or(whole.min());
+    found.map(|(_, p)| p.clone())
+}
+
+/// The table that an unknown table may have meant.
+pub(super) fn suggest_table(path: &str) -> Option<String> {
+    let paths = schema::all_paths(Support::Now);
+    let tables = paths.iter().map(|p| split(p).0).filter(|t| !t.is_empty());
+    tables
+        .map(|t| (strsim::damerau_levenshtein(t, path), t))
+        .filter(|(d, t)| *d <= 2.max(t.len() / 4))
+        .min()
+        .map(|(_, t)| t.to_owned())
+}
+
+fn split(path: &str) -> (&str, &str) {
+    path.rsplit_once('.').unwrap_or(("", path))
+}
+
+/// What a shape takes.
+pub(super) fn expected(shape: Shape) -> String {
+    match shape {
+        Shape::Text => "a text in quotes".to_owned(),
+        Shape::Texts => "a list of texts".to_owned(),
+        Shape::Flag => "true or false".to_owned(),
+        Shape::Count(low, high) if low == high => format!("the number {low}"),
+        Shape::Count(low, high) => format!("a whole number from {low} to {high}, without quotes"),
+        Shape::Choice(words) => format!("one of: \"{}\"", words.join("\", \"")),
+        Shape::Library(kind) => format!("the key of a {kind}; `joulecast show {kind}` lists them"),
+        Shape::Size(d) => format!("{}, for example \"{}\"", d.name(), d.example()),
+        Shape::Measured(d) => format!(
+            "{} with or without its error, for example \"{}\" or \"{}, u = {}\"",
+            d.name(),
+            d.example(),
+            d.example(),
+            error_example(d)
+        ),
+        Shape::Window(Dimension::Mass) => "a window, for example \"0.38 g to 0.42 g\"".to_owned(),
+        Shape::Window(d) => format!("a window from {} to another, \"low to high\"", d.name()),
+        Shape::Error(d) => format!(
+            "an error, for example \"{} rectangular\" or \"u = {}\"",
+            error_example(d),
+            error_example(d)
+        ),
+        Shape::Open => "a table".to_owned(),
+    }
+}
+
+/// What the key of a source takes: errors that can only go one way have examples of their own.
+pub(super) fn expected_of(source: &Source) -> String {
+    let e = error_example(source.dimension);
+    match source.id {
+        SourceId::TransferLoss | SourceId::Rinse | SourceId::Leftover => {
+            format!("an error that goes one way, for example \"{e} exponential\" or \"0 to {e}\"")
+        }
+        _ => expected(schema::shape_of(source)),
+    }
+}
+
+/// An error of a size that occurs.
+fn error_example(d: Dimension) -> &'static str {
+    match d {
+        Dimension::Mass => "0.2 mg",
+        Dimension::Volume => "0.05 mL",
+        Dimension::Temperature => "0.5 K",
+        Dimension::Time => "10 s",
+        Dimension::HeatCapacity => "4 J/K",
+        Dimension::MolarEnthalpy => "0.1 kJ/mol",
+        Dimension::SpecificHeat => "0.02 J/(g K)",
+        Dimension::MolarHeatCapacity => "5 J/(mol K)",
+        Dimension::Rate => "0.005 /s",
+        Dimension::Density => "0.02 kg/m3",
+        d => d.example(),
+    }
+}
+
+/// What is wrong with a quantity; how it should look is said by the hint below it.
+pub(super) fn quantity_error(text: &str, e: &QuantityError) -> String {
+    if has_decimal_comma(text) {
+        return format!(
+            "`{}` has a decimal comma; write a decimal point",
+            text.trim()
+        );
+    }
+    match e {
+        QuantityError::NoUnit { text, .. } => format!("`{text}` has no unit"),
+        QuantityError::WrongDimension {
+            text,
+            found,
+            expected,
+            ..
+        } => format!("`{text}` is {found}, but {expected} is due here"),
+        QuantityError::NotWindow { text, .. } => {
+            format!("`{text}` is not a window from one value to another")
+        }
+        e => e.to_string(),
+    }
+}
+
+/// What is wrong with an error statement.
+pub(super) fn spread_error(text: &str, e: &SpreadError) -> String {
+    if has_decimal_comma(text) {
+        return quantity_error(text, &QuantityError::DecimalComma(text.to_owned()));
+    }
+    match e {
+        SpreadError::Quantity(q) => quantity_error(text, q),
+        SpreadError::Missing {
+            shape: "an error", ..
+        } => format!("`{}` does not say what kind of error it is", text.trim()),
+        e => e.to_string(),
+    }
+}
+
+/// Whether a comma stands between two digits, outside brackets.
+fn has_decimal_comma(text: &str) -> bool {
+    let bytes = text.as_bytes();
+    let mut depth = 0;
+    bytes.iter().enumerate().any(|(i, b)| {
+        depth += i32::from(*b == b'(') - i32::from(*b == b')');
+        *b == b','
+            && depth == 0
+            && i > 0
+            && bytes[i - 1].is_ascii_digit()
+            && bytes.get(i + 1).is_some_and(u8::is_ascii_digit)
+    })
+}
+
+/// A number as people write it: four figures, and a power of ten where many zeros would stand.
+pub(super) fn short(x: f64) -> String {
+    let size = x.abs();
+    if size == 0.0 || !x.is_finite() {
+        return format!("{x}");
+    }
+    if !(1e-4..1e6).contains(&size) {
+        return format!("{x:.1e}").replace(".0e", "e");
+    }
+    let places = (3 - size.log10().floor() as i32).clamp(0, 8) as usize;
+    let text = format!("{x:.places$}");
+    if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_are_short_whatever_their_size() {
+        let cases = [
+            (0.01, "0.01"),
+            (179.639, "179.6"),
+            (200.0, "200"),
+            (0.003_000_000_000_000_000_5, "0.003"),
+            (1e308, "1e308"),
+            (-0.704_41, "-0.7044"),
+        ];
+        for (x, text) in cases {
+            assert_eq!(short(x), text);
+        }
+    }
+
+    #[test]
+    fn the_key_that_was_meant_is_found() {
+        let near = |p| suggest_key(p);
+        assert_eq!(near("titel").as_deref(), Some("title"));
+        assert_eq!(near("temperature").as_deref(), Some("room.temperature"));
+        assert_eq!(
+            near("calibration.reaction.runs").as_deref(),
+            Some("calibration.runs")
+        );
+        assert_eq!(near("calibration.charge.colour"), None);
+        assert_eq!(suggest_table("thermometre").as_deref(), Some("thermometer"));
+        assert_eq!(suggest_table("weather"), None);
+    }
+}

@@ -1,0 +1,23 @@
+//! The scenario grammar and the command line, as their users meet them.
+
+mod ending;
+mod mutated;
+mod pages;
+mod program;
+mod results;
+mod scenarios_bad;
+
+use assert_cmd::Command;
+use std::path::Path;
+
+/// The program, run in this folder.
+fn joulecast(folder: &Path) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_joulecast"));
+    command.current_dir(folder);
+    command
+}
+
+/// Output as text.
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).expect("output is UTF-8")
+}
