@@ -48,6 +48,15 @@ pub(super) struct Frame {
     y: Axis,
     x_ticks: Ticks,
     y_ticks: Ticks,
+    /// The part of the sheet in which the names of the axes must stay.
+    cell: Rect,
+    lines: Vec<Line>,
+}
+
+/// The room that headline, remarks and origin leave, and the lines of text they need.
+pub(super) struct Sheet {
+    /// What is free for plots and tables.
+    pub free: Rect,
     lines: Vec<Line>,
 }
 
@@ -59,9 +68,9 @@ fn widest(ticks: &Ticks) -> f64 {
         .fold(0.0, f64::max)
 }
 
-impl Frame {
-    /// Lays out everything around the plot, with a strip of the given height above it.
-    pub fn lay(words: &Words<'_>, x: Axis, y: Axis, strip: f64) -> Self {
+impl Sheet {
+    /// Lays out the words at the upper and lower end of the sheet.
+    pub fn lay(words: &Words<'_>) -> Self {
         let sheet = (f64::from(style::WIDTH), f64::from(style::HEIGHT));
         let room = sheet.0 - 2.0 * RIM;
         let mut lines = Vec::new();
@@ -87,12 +96,41 @@ impl Frame {
                 bottom -= LEADING * face.size + 3.0;
             }
         }
-        // Baseline of the axis title, then the tick labels, then the axis itself.
-        bottom -= 8.0 + AXIS.size + 6.0 + TICK.size + 12.0;
+        Self {
+            free: Rect::new(RIM, top, sheet.0 - RIM, bottom),
+            lines,
+        }
+    }
 
-        let y_ticks = ticks(y.low, y.high, 6, y.whole);
-        let left = RIM + AXIS.size + 12.0 + widest(&y_ticks) + 10.0;
-        let right = sheet.0 - 30.0;
+    /// Writes these words.
+    pub fn draw(&self, canvas: &mut Canvas<'_>) {
+        for (words, at, face) in &self.lines {
+            canvas.text(words, *at, Align::Start, *face);
+        }
+    }
+}
+
+impl Frame {
+    /// Lays out everything around the plot, with a strip of the given height above it.
+    pub fn lay(words: &Words<'_>, x: Axis, y: Axis, strip: f64) -> Self {
+        let sheet = Sheet::lay(words);
+        Self {
+            lines: sheet.lines,
+            ..Self::panel(sheet.free, x, y, strip)
+        }
+    }
+
+    /// Lays out one plot with its axes in a part of the sheet, so that a sheet can hold two.
+    pub fn panel(cell: Rect, x: Axis, y: Axis, strip: f64) -> Self {
+        let top = cell.top;
+        // Baseline of the axis title, then the tick labels, then the axis itself.
+        let bottom = cell.bottom - (8.0 + AXIS.size + 6.0 + TICK.size + 12.0);
+
+        // A low plot has room for fewer numbers.
+        let wanted = if bottom - top < 220.0 { 3 } else { 6 };
+        let y_ticks = ticks(y.low, y.high, wanted, y.whole);
+        let left = cell.left + AXIS.size + 12.0 + widest(&y_ticks) + 10.0;
+        let right = cell.right - 12.0;
         let plot = Rect::new(left, top + strip, right, bottom);
         // Wide labels need wider steps; the last resort is a single label.
         let x_ticks = [8, 6, 5, 4, 3, 2, 1]
@@ -107,7 +145,8 @@ impl Frame {
             y,
             x_ticks,
             y_ticks,
-            lines,
+            cell,
+            lines: Vec::new(),
         }
     }
 
@@ -180,15 +219,16 @@ impl Frame {
             (plot.left + plot.right) / 2.0,
             (plot.top + plot.bottom) / 2.0,
         );
-        let room = f64::from(style::WIDTH) - 2.0 * RIM;
+        let room = self.cell.width();
         let (words, face) = text::fit(&text::clean(&self.x.title), AXIS, room);
         let half = text::width(&words, face) / 2.0;
         // A title wider than the plot stays on the sheet rather than under the plot's middle.
-        let x = center.0.max(RIM + half).min(RIM + room - half);
+        let left = self.cell.left;
+        let x = center.0.max(left + half).min(left + room - half);
         let baseline = plot.bottom + 12.0 + TICK.size + 6.0 + text::ASCENT * AXIS.size;
         canvas.text(&words, (x, baseline), Align::Middle, face);
         let (words, face) = text::fit(&text::clean(&self.y.title), AXIS, plot.height() + 40.0);
-        canvas.text_upward(&words, (RIM + AXIS.size - 2.0, center.1), face);
+        canvas.text_upward(&words, (left + AXIS.size - 2.0, center.1), face);
         for (words, at, face) in &self.lines {
             canvas.text(words, *at, Align::Start, *face);
         }

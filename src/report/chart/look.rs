@@ -4,6 +4,7 @@
 
 use std::path::Path;
 
+use super::reductions_tests::{Case, plain, sample};
 use super::tests::{bell, sample_histogram, sample_record, skewed};
 use super::*;
 
@@ -95,4 +96,67 @@ fn sample_pictures() {
     save(folder, "outliers", chart.draw());
 
     save(folder, "two_readings", tests::two_readings().draw());
+}
+
+#[test]
+#[ignore = "writes pictures to the folder named by JOULECAST_LOOK"]
+fn sample_reductions() {
+    let Some(folder) = std::env::var_os("JOULECAST_LOOK") else {
+        return;
+    };
+    let folder = Path::new(&folder);
+    std::fs::create_dir_all(folder).expect("folder can be made");
+
+    let cases = [
+        ("plain", plain()),
+        (
+            "fall",
+            Case {
+                step: -1.7,
+                every: 1.0,
+                ..plain()
+            },
+        ),
+        (
+            "coarse",
+            Case {
+                step: 0.5,
+                display: 0.1,
+                every: 10.0,
+                ..plain()
+            },
+        ),
+        (
+            "sparse",
+            Case {
+                slowness: 35.0,
+                every: 30.0,
+                display: 0.01,
+                ..plain()
+            },
+        ),
+        (
+            "quick",
+            Case {
+                slowness: 4.0,
+                every: 1.0,
+                ..plain()
+            },
+        ),
+        (
+            "small",
+            Case {
+                step: -0.05,
+                display: 0.01,
+                ..plain()
+            },
+        ),
+    ];
+    for (name, case) in cases {
+        save(folder, &format!("reductions_{name}"), sample(&case).draw());
+    }
+    let mut bare = sample(&plain());
+    (bare.true_rise, bare.areas) = (None, None);
+    bare.ways.truncate(3);
+    save(folder, "reductions_bare", bare.draw());
 }

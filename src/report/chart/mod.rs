@@ -18,6 +18,11 @@ mod place;
 mod record;
 mod record_content;
 mod record_labels;
+mod reductions;
+mod reductions_content;
+mod reductions_draw;
+mod reductions_table;
+mod reductions_words;
 mod rows;
 mod style;
 mod text;
@@ -26,11 +31,14 @@ mod ticks;
 #[cfg(test)]
 mod look;
 #[cfg(test)]
+mod reductions_tests;
+#[cfg(test)]
 mod tests;
 
 pub use histogram::HistogramChart;
 pub use picture::{ChartError, Picture};
 pub use record::{FittedLine, RecordChart, Rise};
+pub use reductions::{EqualAreas, ReductionChart, ReductionWay};
 
 /// A place on one axis together with the words that name it.
 #[derive(Debug, Clone, PartialEq)]

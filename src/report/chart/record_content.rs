@@ -9,7 +9,7 @@ use super::record_labels::Key;
 use super::style;
 
 /// A fitted line may widen the picture to so many heights of the readings, no more.
-const TALLEST: f64 = 3.0;
+pub(super) const TALLEST: f64 = 3.0;
 /// The points that can be drawn.
 pub(super) fn finite(points: &[(f64, f64)]) -> Vec<Point> {
     points
@@ -27,7 +27,8 @@ pub(super) fn ends(values: impl Iterator<Item = f64>) -> Option<(f64, f64)> {
     })
 }
 
-fn padded((low, high): (f64, f64), share: f64, least: f64) -> (f64, f64) {
+/// The ends moved outwards by a share of their distance, or a little when they coincide.
+pub(super) fn padded((low, high): (f64, f64), share: f64, least: f64) -> (f64, f64) {
     let pad = (share * (high - low))
         .max(if high > low { 0.0 } else { least })
         // Below this the ends would be the same number.

@@ -136,7 +136,7 @@ pub(super) fn two_readings() -> RecordChart {
     chart
 }
 
-fn check(picture: &Picture) {
+pub(super) fn check(picture: &Picture) {
     picture.tree().expect("the SVG can be parsed");
     assert!(picture.svg.starts_with("<svg width=\"900\" height=\"560\""));
     assert!(!picture.svg.contains("NaN") && !picture.svg.contains("inf"));
@@ -157,7 +157,7 @@ fn text_boxes(group: &Group, found: &mut Vec<Rect>) {
 }
 
 /// The rasteriser's own idea of where the words are, not the layout's.
-fn check_words(picture: &Picture, name: &str) {
+pub(super) fn check_words(picture: &Picture, name: &str) {
     let mut boxes = Vec::new();
     text_boxes(picture.tree().expect("can be parsed").root(), &mut boxes);
     assert!(boxes.len() > 8, "{name}: text has got lost");
