@@ -72,6 +72,7 @@ impl Default for Command {
             scenario: None,
             shortest: false,
             samples: false,
+            reductions: false,
         })
     }
 }
@@ -83,6 +84,9 @@ pub(super) struct Forecast {
     /// Give the shortest 95 % interval instead of the symmetric one
     #[arg(long)]
     pub shortest: bool,
+    /// Also set all reductions of the same records side by side, with a picture
+    #[arg(long)]
+    pub reductions: bool,
     /// Also write all sampled results to samples.csv
     #[arg(long)]
     pub samples: bool,

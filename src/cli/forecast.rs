@@ -3,10 +3,13 @@
 use super::args::{Common, Forecast as Arguments};
 use super::progress::{Progress, interruption};
 use super::{Exit, input, output};
-use crate::forecast::{Forecast, Options, Trials, forecast};
+use crate::experiment::advice;
+use crate::forecast::{Forecast, Options, Trials, WaySeen, forecast, ways};
 use crate::report::{
-    OutFile, forecast_json, forecast_pictures, forecast_text, provenance, samples_csv, write_all,
+    OutFile, forecast_json, forecast_pictures, forecast_text, prepare, provenance, samples_csv,
+    write_all,
 };
+use crate::scenario::Scenario;
 use crate::stats::{IntervalKind, passes};
 use std::path::{Path, PathBuf};
 
@@ -21,13 +24,30 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Exit {
 
 fn attempt(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     let source = input::source(a.scenario.as_deref(), common.json)?;
-    let scenario = input::scenario(&source, common.json)?;
+    let mut scenario = input::scenario(&source, common.json)?;
+    scenario.warnings.extend(advice(&scenario));
     if a.shortest && common.trials.is_some_and(|n| n > passes::MOST_KEPT) {
         output::complain(&format!(
             "--shortest needs all results at once: at most {} trials",
             passes::MOST_KEPT
         ));
         return Err(Exit::BadInput);
+    }
+    if a.samples && common.json && common.out.is_none() {
+        output::complain("--samples writes a file: with --json it needs --out DIR");
+        return Err(Exit::BadInput);
+    }
+    let folder = match (&common.out, common.json) {
+        (Some(folder), _) => Some(folder.clone()),
+        (None, false) => Some(PathBuf::from("joulecast-out")),
+        (None, true) => None,
+    };
+    // A folder that cannot be written to is better known before the work than after it.
+    if let Some(folder) = &folder {
+        prepare(folder).map_err(|e| {
+            output::complain(&e.to_string());
+            Exit::ReadWrite
+        })?;
     }
     let digits = common.digits.unwrap_or(2);
     let trials = match common.trials {
@@ -50,25 +70,27 @@ fn attempt(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         interrupt: Some(interruption()),
         progress: Some(&tick),
     };
-    let outcome = forecast(scenario, &options);
+    let side_by_side = |s: &Scenario| {
+        if a.reductions {
+            ways(s, common.seed, Some(interruption()))
+        } else {
+            Ok(Vec::new())
+        }
+    };
+    let outcome = forecast(scenario, &options).and_then(|f| Ok((side_by_side(&f.scenario)?, f)));
     bar.clear();
-    let f = outcome.map_err(|e| {
+    let (ways, f) = outcome.map_err(|e| {
         output::complain(&e.to_string());
         Exit::Interrupted
     })?;
     let origin = provenance(f.seed, f.trials, &f.scenario.digest);
-    let mut text = forecast_text(&f, digits);
-    let folder = match (&common.out, common.json) {
-        (Some(folder), _) => Some(folder.clone()),
-        (None, false) => Some(PathBuf::from("joulecast-out")),
-        (None, true) => None,
-    };
+    let mut text = forecast_text(&f, &ways, digits);
     let missed = missed_target(&f);
     if let Some(missed) = &missed {
         text.push_str(&format!("\nTARGET MISSED: {missed}\n"));
     }
     if let Some(folder) = folder {
-        let names = write(&f, a, &origin, &text, &folder)?;
+        let names = write(&f, &ways, a, &text, &folder)?;
         text.push_str(&format!("\nFiles in {}:\n", folder.display()));
         for three in names.chunks(3) {
             text.push_str(&format!("  {}\n", three.join(", ")));
@@ -81,7 +103,7 @@ fn attempt(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         Exit::Done
     };
     Ok(if common.json {
-        output::say(&output::pretty(&forecast_json(&f)), exit)
+        output::say(&output::pretty(&forecast_json(&f, &ways)), exit)
     } else {
         output::say(&text, exit)
     })
@@ -103,8 +125,8 @@ fn missed_target(f: &Forecast) -> Option<String> {
 
 fn write(
     f: &Forecast,
+    ways: &[WaySeen],
     a: &Arguments,
-    origin: &str,
     text: &str,
     folder: &Path,
 ) -> Result<Vec<String>, Exit> {
@@ -112,11 +134,12 @@ fn write(
         output::complain(&e.to_string());
         Exit::ReadWrite
     };
+    let origin = provenance(f.seed, f.trials, &f.scenario.digest);
     let mut files = vec![
         OutFile::text("forecast.txt", format!("{text}{origin}\n")),
-        OutFile::text("forecast.json", output::pretty(&forecast_json(f))),
+        OutFile::text("forecast.json", output::pretty(&forecast_json(f, ways))),
     ];
-    for (name, picture) in forecast_pictures(f).map_err(|e| fail(&e))? {
+    for (name, picture) in forecast_pictures(f, a.reductions).map_err(|e| fail(&e))? {
         files.push(OutFile {
             name: format!("{name}.png"),
             bytes: picture.png().map_err(|e| fail(&e))?,
@@ -126,7 +149,7 @@ fn write(
     if a.samples {
         files.push(OutFile {
             name: "samples.csv".to_owned(),
-            bytes: samples_csv(f, origin).map_err(|e| fail(&e))?,
+            bytes: samples_csv(f, &origin).map_err(|e| fail(&e))?,
         });
     }
     write_all(folder, &files).map_err(|e| fail(&e))?;

@@ -2,25 +2,128 @@
 //!
 //! The full ranking with its intervals is a study of its own; a forecast shows two cheap parts of
 //! it. Each source that can only go one way, or that the lab's budget has no term for, is made
-//! perfect in turn, on the same random numbers: what changes is its share of the bias and of the
-//! spread. And the linear budget of a group without luck (all errors at zero) is summed by family.
+//! perfect in turn, on the same random numbers, and each choice of the lab that can bias is replaced by
+//! the better one: what changes is its share of the bias and of the spread. And the linear budget of a group without luck (all errors at zero) is summed by family.
 
 use crate::engine::{EngineError, Study};
 use crate::experiment::{Experiment, Quantity};
 use crate::lab::LinearBudget;
 use crate::random::{Layout, Plan, Treatment};
-use crate::scenario::{Family, SOURCES, Scenario, Source, SourceId};
+use crate::scenario::{Contents, Family, Lab, MassUsed, SOURCES, Scenario, Source, SourceId};
 use crate::stats::{Estimate, Moments};
 use std::sync::atomic::AtomicBool;
 
 /// Trials of each of these small studies; pairs on common random numbers need few.
-const TRIALS: u64 = 5_120;
+const TRIALS: u64 = 2_560;
 
-/// What one source does.
+/// What moves the mean: an error source, or a choice of the lab.
+#[derive(Debug, Clone, Copy)]
+pub enum Agent {
+    /// An error source, made perfect.
+    Source(&'static Source),
+    /// A choice of the lab, replaced by the better one.
+    Choice(&'static Choice),
+}
+
+/// A choice of the lab that can bias its result.
+#[derive(Debug)]
+pub struct Choice {
+    /// Key and word in a scenario.
+    pub key: &'static str,
+    /// What it is.
+    pub doc: &'static str,
+    chosen: fn(&Lab) -> bool,
+    mend: fn(&mut Lab),
+}
+
+/// All such choices; to replace one by the better is one entry here.
+const CHOICES: &[Choice] = &[
+    Choice {
+        key: "lab.contents = same",
+        doc: "the contents of both kinds of run taken as alike",
+        chosen: |lab| lab.contents == Contents::Same,
+        mend: |lab| lab.contents = Contents::Swapped,
+    },
+    Choice {
+        key: "lab.mass = nominal",
+        doc: "the target mass computed with instead of the weighed one",
+        chosen: |lab| lab.mass == MassUsed::Nominal,
+        mend: |lab| lab.mass = MassUsed::Recorded,
+    },
+    Choice {
+        key: "lab.reference_slope = ignored",
+        doc: "the reference's value at 25 °C used at another temperature",
+        chosen: |lab| !lab.reference_slope,
+        mend: |lab| lab.reference_slope = true,
+    },
+    Choice {
+        key: "lab.result_slope = ignored",
+        doc: "the result not brought to the quoted temperature",
+        chosen: |lab| !lab.result_slope,
+        mend: |lab| lab.result_slope = true,
+    },
+    Choice {
+        key: "lab.temperature = mean",
+        doc: "tabulated values taken half-way through the change instead of at mixing",
+        chosen: |lab| lab.mean_temperature,
+        mend: |lab| lab.mean_temperature = false,
+    },
+    Choice {
+        key: "lab.solid_in_mass = false",
+        doc: "the mass of the solid left out of the contents",
+        chosen: |lab| !lab.solid_in_mass,
+        mend: |lab| lab.solid_in_mass = true,
+    },
+    Choice {
+        key: "lab.heat_capacity = water",
+        doc: "water's specific heat capacity used for the solution",
+        chosen: |lab| lab.water_heat,
+        mend: |lab| lab.water_heat = false,
+    },
+    Choice {
+        key: "lab.volume_as_mass = true",
+        doc: "millilitres taken as grams",
+        chosen: |lab| lab.volume_as_mass,
+        mend: |lab| lab.volume_as_mass = false,
+    },
+];
+
+impl Agent {
+    /// Its key.
+    pub fn key(&self) -> &'static str {
+        match self {
+            Self::Source(s) => s.key,
+            Self::Choice(c) => c.key,
+        }
+    }
+
+    /// What it is.
+    pub fn doc(&self) -> &'static str {
+        match self {
+            Self::Source(s) => s.doc,
+            Self::Choice(c) => c.doc,
+        }
+    }
+
+    /// How often it is drawn anew; a choice is everybody's who follows the procedure.
+    pub fn scope(&self) -> &'static str {
+        match self {
+            Self::Source(s) => s.scope.name(),
+            Self::Choice(_) => "course",
+        }
+    }
+
+    /// Whether the lab's budget has a term for it.
+    pub fn in_budget(&self) -> bool {
+        matches!(self, Self::Source(s) if s.budget)
+    }
+}
+
+/// What one of them does.
 #[derive(Debug, Clone, Copy)]
 pub struct Cause {
-    /// The source.
-    pub source: &'static Source,
+    /// Which.
+    pub agent: Agent,
     /// Bias that it makes: mean error with it minus mean error without it, J/mol.
     pub bias: Estimate,
     /// Spread without it, over spread with it.
@@ -34,7 +137,7 @@ pub(super) fn causes(
     interrupt: Option<&AtomicBool>,
 ) -> Result<Vec<Cause>, EngineError> {
     let model = Experiment::without_claims(scenario.clone());
-    let errors = |plan: Plan| -> Result<Vec<f64>, EngineError> {
+    let errors_of = |model: &Experiment, plan: Plan| -> Result<Vec<f64>, EngineError> {
         let study = Study {
             seed,
             layout: Layout::MARGINAL,
@@ -42,11 +145,10 @@ pub(super) fn causes(
             interrupt,
             progress: None,
         };
-        Ok(study
-            .run(&model, TRIALS)?
-            .columns
-            .swap_remove(Quantity::Error as usize))
+        let mut table = study.run(model, TRIALS)?;
+        Ok(table.columns.swap_remove(Quantity::Error as usize))
     };
+    let errors = |plan: Plan| errors_of(&model, plan);
     let all = errors(Plan::new())?;
     let spread = Moments::of(&all).sd().value;
     let mut causes = Vec::new();
@@ -54,7 +156,19 @@ pub(super) fn causes(
         let without = errors(Plan::new().with(source.tag(), Treatment::Perfect))?;
         let shift: Vec<f64> = all.iter().zip(&without).map(|(a, b)| a - b).collect();
         causes.push(Cause {
-            source,
+            agent: Agent::Source(source),
+            bias: Moments::of(&shift).mean(),
+            spread_without: Moments::of(&without).sd().value / spread,
+        });
+    }
+    for choice in CHOICES.iter().filter(|c| (c.chosen)(&scenario.lab)) {
+        let mut mended = scenario.clone();
+        (choice.mend)(&mut mended.lab);
+        let model = Experiment::without_claims(mended);
+        let without = errors_of(&model, Plan::new())?;
+        let shift: Vec<f64> = all.iter().zip(&without).map(|(a, b)| a - b).collect();
+        causes.push(Cause {
+            agent: Agent::Choice(choice),
             bias: Moments::of(&shift).mean(),
             spread_without: Moments::of(&without).sd().value / spread,
         });
@@ -70,8 +184,7 @@ fn is_candidate(scenario: &Scenario, source: &Source) -> bool {
             .iter()
             .any(|leg| !leg.binding(id).input.is_exact())
     };
-    let window =
-        source.id == SourceId::Window && scenario.lab.mass != crate::scenario::MassUsed::Nominal;
+    let window = source.id == SourceId::Window && scenario.lab.mass != MassUsed::Nominal;
     (source.one_sided || !source.budget) && !window && errs(source.id)
 }
 

@@ -73,6 +73,10 @@ pub struct Forecast {
     pub spread: Estimate,
     /// Root mean square error, J/mol.
     pub rms: Estimate,
+    /// Distance from nature's value within which 95 % of results lie, J/mol.
+    pub within: Estimate,
+    /// Whether the adaptive stop ran out of trials before its digits were reached.
+    pub capped: bool,
     /// Share of results within the fair band, if there is one.
     pub in_band: Option<Estimate>,
     /// Share of trials whose change of temperature had the wrong sign or vanished.
@@ -115,7 +119,7 @@ pub fn forecast(scenario: Scenario, options: &Options) -> Result<Forecast, Engin
         interrupt: options.interrupt,
         progress: options.progress,
     };
-    let (columns, trials) = sample(&model, &study, options.trials)?;
+    let (columns, trials, capped) = sample(&model, &study, options.trials)?;
     let slices: Vec<&[f64]> = columns.iter().map(Vec::as_slice).collect();
     let column = |q: Quantity| slices[q as usize];
     let mut claims = [Quantity::ScatterClaim, Quantity::LinearClaim].map(ClaimCount::new);
@@ -146,6 +150,8 @@ pub fn forecast(scenario: Scenario, options: &Options) -> Result<Forecast, Engin
         value.summary.symmetric = all.symmetric;
         value.interval = all.symmetric;
     }
+    let sizes: Vec<f64> = column(Quantity::Error).iter().map(|e| e.abs()).collect();
+    let within = Sorted::from_vec(sizes).quantile(PROBABILITY);
     let target = Summary::of(column(Quantity::Target), PROBABILITY)
         .mean
         .value;
@@ -171,6 +177,8 @@ pub fn forecast(scenario: Scenario, options: &Options) -> Result<Forecast, Engin
         bias,
         spread,
         rms,
+        within,
+        capped,
         in_band,
         wrong_sign,
         constant,
@@ -192,28 +200,31 @@ const PROBABILITY: f64 = 0.95;
 /// The adaptive rule may be content by luck after two batches; four more cost little.
 const FEWEST_BATCHES: u32 = 6;
 
-/// Kept columns and the number of trials in all.
+/// Kept columns, the number of trials in all, and whether the adaptive stop was cut short.
 fn sample(
     model: &Experiment,
     study: &Study,
     trials: Trials,
-) -> Result<(Vec<Vec<f64>>, u64), EngineError> {
-    let table = match trials {
+) -> Result<(Vec<Vec<f64>>, u64, bool), EngineError> {
+    match trials {
         Trials::Fixed(n) => {
             let table = study.run(model, n.min(passes::MOST_KEPT))?;
-            return Ok((table.columns, n));
+            Ok((table.columns, n, false))
         }
         Trials::Digits { digits, most } => {
             let mut rule = AdaptiveStop::new(digits, PROBABILITY);
             let mut batches = 0;
-            study.run_until(model, most.min(passes::MOST_KEPT), &mut |batch| {
+            let mut stopped = false;
+            let table = study.run_until(model, most.min(passes::MOST_KEPT), &mut |batch| {
                 batches += 1;
-                rule.push(batch[Quantity::Value as usize]).is_stop() && batches >= FEWEST_BATCHES
-            })?
+                stopped = rule.push(batch[Quantity::Value as usize]).is_stop()
+                    && batches >= FEWEST_BATCHES;
+                stopped
+            })?;
+            let n = table.trials() as u64;
+            Ok((table.columns, n, !stopped))
         }
-    };
-    let n = table.trials() as u64;
-    Ok((table.columns, n))
+    }
 }
 
 impl Answer {

@@ -21,6 +21,32 @@ use crate::quantity::{PerSecond, Second};
 use crate::random::elementary::exp;
 use crate::scenario::LawOfDissolving;
 
+/// Both answers at the end of a cube-root dissolving: all later times follow from them, so they are
+/// worked out once for a run.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct AtEnd {
+    /// R_k(t_d).
+    contents: f64,
+    /// R_m(t_d).
+    felt: f64,
+}
+
+impl AtEnd {
+    /// The answers at the end; zero where there is no such end.
+    pub fn of(law: LawOfDissolving, time: Second, k: PerSecond, lag: Second) -> Self {
+        if law != LawOfDissolving::CubeRoot || time.0 <= 0.0 {
+            return Self::default();
+        }
+        let contents = response(law, time, k, time);
+        let felt = if lag.0 <= 0.0 {
+            contents
+        } else {
+            cube_root(time, k, lag, time)
+        };
+        Self { contents, felt }
+    }
+}
+
 /// Share of the full rise that a thermometer with this lag shows at `t` >= 0.
 pub fn felt_response(
     law: LawOfDissolving,
@@ -29,8 +55,26 @@ pub fn felt_response(
     lag: Second,
     t: Second,
 ) -> f64 {
+    felt_response_from(law, time, k, lag, t, AtEnd::of(law, time, k, lag))
+}
+
+/// The same with the answers at the end known already.
+#[inline]
+pub fn felt_response_from(
+    law: LawOfDissolving,
+    time: Second,
+    k: PerSecond,
+    lag: Second,
+    t: Second,
+    end: AtEnd,
+) -> f64 {
     if lag.0 <= 0.0 {
-        return response(law, time, k, t);
+        return match law {
+            LawOfDissolving::CubeRoot if time.0 > 0.0 && t >= time => {
+                end.contents * exp(-(k * (t - time)))
+            }
+            _ => response(law, time, k, t),
+        };
     }
     let (kt, lt) = (k * t, t / lag);
     match law {
@@ -44,8 +88,7 @@ pub fn felt_response(
         LawOfDissolving::CubeRoot => {
             let d = t - time;
             let (kd, ld) = (k * d, d / lag);
-            cube_root(time, k, lag, time) * exp(-ld)
-                + ld * response(law, time, k, time) * decay_difference([kd, ld])
+            end.felt * exp(-ld) + ld * end.contents * decay_difference([kd, ld])
         }
     }
 }

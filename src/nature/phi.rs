@@ -64,7 +64,14 @@ pub fn psi(x: f64) -> [f64; 3] {
 /// rising. Accuracy about 1e-14 relative. (De Boor, Surveys in Approximation Theory 1 (2005) 46.)
 #[inline]
 pub fn decay_difference<const N: usize>(mut points: [f64; N]) -> f64 {
-    points.sort_unstable_by(f64::total_cmp);
+    // By insertion: two to four points, nearly always in order already.
+    for i in 1..N {
+        let mut j = i;
+        while j > 0 && points[j] < points[j - 1] {
+            points.swap(j, j - 1);
+            j -= 1;
+        }
+    }
     difference(&points)
 }
 

@@ -1,6 +1,7 @@
 //! One run: weigh, deliver, dissolve, and a thermometer in the vessel.
 
 use super::deliver;
+use super::lag::AtEnd;
 use super::sensor::{SensorErrors, shown};
 use super::vessel::Curve;
 use super::weigh::{Weighed, by_difference};
@@ -114,6 +115,7 @@ struct Curves {
     ambient_drift: Column<KelvinPerSecond>,
     rise: Column<Kelvin>,
     time: Column<Second>,
+    end: Column<AtEnd>,
 }
 
 impl<'a> Run<'a> {
@@ -176,6 +178,7 @@ impl<'a> Run<'a> {
             ambient_drift,
             rise: Column::splat(Kelvin(0.0)),
             time,
+            end: Column::splat(AtEnd::default()),
         };
         for i in 0..BLOCK {
             let amount: Mole = in_vessel[i] * group.purity[i] / group.molar_mass[i];
@@ -186,6 +189,7 @@ impl<'a> Run<'a> {
                 + leg.reaction.dilution.from_state(molality);
             let heat: Joule = -(amount * (1.0 - leftover[i]) * enthalpy);
             curve.rise[i] = heat / capacity[i];
+            curve.end[i] = curve.at(group, i, start).at_end();
         }
         Self {
             group,
@@ -224,7 +228,8 @@ impl<'a> Run<'a> {
             pivot: self.group.room.temperature,
             drift: self.drift[i],
         };
-        let felt = self.curve.at(self.group, i, self.start).felt(t);
+        let curve = self.curve.at(self.group, i, self.start);
+        let felt = curve.felt_from(t, self.curve.end[i]);
         shown(felt, errors, t - self.start, noise, resolution)
     }
 

@@ -12,7 +12,7 @@
 //! C is the heat capacity of the vessel with its final contents and constant within a run.
 
 use super::dissolve::response;
-use super::lag::felt_response;
+use super::lag::{AtEnd, felt_response_from};
 use super::phi::{decay_difference, phi1, phi2};
 use crate::quantity::{Celsius, Kelvin, KelvinPerSecond, PerSecond, Second};
 use crate::scenario::LawOfDissolving;
@@ -71,14 +71,27 @@ impl Curve {
     /// Temperature of the thermometer itself at `t`.
     #[inline]
     pub fn felt(&self, t: Second) -> Celsius {
-        if self.lag.0 <= 0.0 {
-            return self.temperature(t);
+        self.felt_from(t, self.at_end())
+    }
+
+    /// What [`Self::felt_from`] wants to know once for a run.
+    pub fn at_end(&self) -> AtEnd {
+        AtEnd::of(self.law, self.time, self.leak, self.lag)
+    }
+
+    /// Temperature of the thermometer itself, with the answers at the end of dissolving known.
+    #[inline]
+    pub fn felt_from(&self, t: Second, end: AtEnd) -> Celsius {
+        let base = if self.lag.0 <= 0.0 {
+            self.base(t)
+        } else {
+            self.felt_base(t)
+        };
+        if t.0 < 0.0 {
+            return base;
         }
-        let mut felt = self.felt_base(t);
-        if t.0 >= 0.0 {
-            felt = felt + self.rise * felt_response(self.law, self.time, self.leak, self.lag, t);
-        }
-        felt
+        let share = felt_response_from(self.law, self.time, self.leak, self.lag, t, end);
+        base + self.rise * share
     }
 
     fn felt_base(&self, t: Second) -> Celsius {

@@ -45,6 +45,24 @@ pub enum WriteError {
     },
 }
 
+/// Makes the folder if need be and tries it with a temporary file, which leaves no trace.
+///
+/// # Errors
+/// If the folder cannot be made or nothing can be written to it.
+pub fn prepare(folder: &Path) -> Result<(), WriteError> {
+    fs::create_dir_all(folder).map_err(|source| WriteError::Folder {
+        path: folder.to_owned(),
+        source,
+    })?;
+    let tried = tempfile::Builder::new()
+        .prefix(".joulecast-")
+        .tempfile_in(folder);
+    tried.map(drop).map_err(|source| WriteError::File {
+        path: folder.to_owned(),
+        source,
+    })
+}
+
 /// Writes all files into a folder, which is made if need be. Each is first written whole under a
 /// temporary name in that folder; only when all are there do they take their names, so that an
 /// error or an interruption leaves what was there before.

@@ -3,7 +3,7 @@
 use super::problems::problems_json;
 use super::words::FIRST_CAUTION;
 use crate::experiment::COLUMNS;
-use crate::forecast::{ClaimCoverage, Forecast};
+use crate::forecast::{ClaimCoverage, Forecast, WaySeen};
 use crate::stats::{Estimate, Interval, IntervalKind, Summary};
 use serde_json::{Value, json};
 
@@ -11,7 +11,7 @@ use serde_json::{Value, json};
 pub const SCHEMA: &str = "joulecast.forecast/1";
 
 /// The whole forecast; energies in J/mol, all numbers raw (unrounded), null where there is none.
-pub fn forecast_json(f: &Forecast) -> Value {
+pub fn forecast_json(f: &Forecast, ways: &[WaySeen]) -> Value {
     let s = &f.scenario;
     let mut cautions = vec![FIRST_CAUTION.to_owned()];
     cautions.extend(s.cautions.iter().cloned());
@@ -37,6 +37,8 @@ pub fn forecast_json(f: &Forecast) -> Value {
         "bias_J_per_mol": estimate(f.bias),
         "spread_J_per_mol": estimate(f.spread),
         "rms_error_J_per_mol": estimate(f.rms),
+        "within_95_percent_J_per_mol": estimate(f.within),
+        "digits_reached": !f.capped,
         "band": f.in_band.map(|p| json!({ "half_width": s.target.band, "share_within": estimate(p) })),
         "calibration_constant_J_per_K": summary(&f.constant, &f.constant.symmetric),
         "calibration_rise_K": summary(&f.rises[0], &f.rises[0].symmetric),
@@ -60,9 +62,15 @@ pub fn forecast_json(f: &Forecast) -> Value {
                 "share": l.variance / (f.budget.u * f.budget.u),
             })).collect::<Vec<_>>(),
         },
+        "reductions": ways.iter().map(|w| json!({
+            "reduction": w.way.word(),
+            "bias_J_per_mol": estimate(w.bias),
+            "spread_J_per_mol": estimate(w.spread),
+            "rms_error_J_per_mol": estimate(w.rms),
+        })).collect::<Vec<_>>(),
         "causes": f.causes.iter().map(|c| json!({
-            "source": c.source.key,
-            "scope": c.source.scope.name(),
+            "source": c.agent.key(),
+            "scope": c.agent.scope(),
             "bias_J_per_mol": estimate(c.bias),
             "spread_without_over_with": c.spread_without,
         })).collect::<Vec<_>>(),

@@ -3,9 +3,11 @@
 use super::chart::{
     ChartError, FittedLine, HistogramChart, Mark, Picture, RecordChart, Rise, Span, Spot,
 };
+use super::reductions_picture::reductions_picture;
 use super::words::{percent, provenance};
 use crate::experiment::Experiment;
 use crate::forecast::Forecast;
+use crate::lab::all_readings;
 use crate::nature::{Group, Run};
 use crate::quantity::Second;
 use crate::random::{Draws, Layout, Plan};
@@ -19,8 +21,16 @@ const KILO: f64 = 1e3;
 ///
 /// # Errors
 /// If a picture cannot be drawn.
-pub fn forecast_pictures(f: &Forecast) -> Result<Vec<(&'static str, Picture)>, ChartError> {
-    Ok(vec![("histogram", histogram(f)?), ("record", record(f)?)])
+pub fn forecast_pictures(
+    f: &Forecast,
+    reductions: bool,
+) -> Result<Vec<(&'static str, Picture)>, ChartError> {
+    let mut all = vec![("histogram", histogram(f)?), ("record", record(f)?)];
+    let traced = matches!(f.scenario.determination.record, Record::Trace { .. });
+    if reductions && traced {
+        all.push(("reductions", reductions_picture(f, &footer(f))?));
+    }
+    Ok(all)
 }
 
 fn footer(f: &Forecast) -> String {
@@ -112,7 +122,8 @@ fn record(f: &Forecast) -> Result<Picture, ChartError> {
     let names = ["line before", "line after"];
     let mut chart = RecordChart {
         title: format!("One simulated run: {}", leg.reaction.title),
-        subtitle: "first determination of the first group".to_owned(),
+        subtitle: "first determination of the first group; the thermometer's own offset parts dots and curve"
+            .to_owned(),
         true_curve: Some(curve),
         moment: Some(Mark {
             at: 0.0,
@@ -126,24 +137,11 @@ fn record(f: &Forecast) -> Result<Picture, ChartError> {
         footer: footer(f),
         ..RecordChart::default()
     };
-    if let Record::Trace {
-        interval, after, ..
-    } = leg.record
-    {
-        // Readings between mixing and the line behind are taken too, and not used.
-        let used: Vec<(u32, Second)> = reduction.readings().collect();
-        let mut readings: Vec<(f64, f64)> =
-            used.iter().map(|&(n, t)| (t.0, shown(n, t).0)).collect();
-        let first_behind = lines.get(1).map_or(after.0, |l| l.from.0);
-        let mut t = interval.0;
-        let mut number = 1 << 24;
-        while t < first_behind - 1e-6 {
-            readings.push((t, shown(number, Second(t)).0));
-            t += interval.0;
-            number += 1;
-        }
-        readings.sort_by(|a, b| a.0.total_cmp(&b.0));
-        chart.readings = readings;
+    if let Record::Trace { .. } = leg.record {
+        chart.readings = all_readings(leg.record)
+            .into_iter()
+            .map(|(number, t)| (t.0, shown(number, t).0))
+            .collect();
         chart.lines = lines
             .iter()
             .zip(names)

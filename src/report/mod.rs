@@ -4,12 +4,15 @@ pub mod chart;
 mod files;
 mod forecast_json;
 mod forecast_pictures;
+mod forecast_sentences;
+mod forecast_tables;
 mod forecast_text;
 mod problems;
+mod reductions_picture;
 mod show;
 mod words;
 
-pub use files::{OutFile, WriteError, write_all};
+pub use files::{OutFile, WriteError, prepare, write_all};
 pub use forecast_json::{SCHEMA, forecast_json, samples_csv};
 pub use forecast_pictures::forecast_pictures;
 pub use forecast_text::forecast_text;

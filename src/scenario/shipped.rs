@@ -13,6 +13,14 @@ const SHIPPED: &[(&str, &str)] = &[
         "urea-foam-cups",
         include_str!("../../scenarios/urea-foam-cups.toml"),
     ),
+    (
+        "citric-acid-thermistor",
+        include_str!("../../scenarios/citric-acid-thermistor.toml"),
+    ),
+    (
+        "calcium-chloride-foam-cup",
+        include_str!("../../scenarios/calcium-chloride-foam-cup.toml"),
+    ),
 ];
 
 /// Names of the scenarios that are compiled in.

@@ -1,0 +1,67 @@
+//! All reductions of the same records, side by side.
+
+use crate::engine::{EngineError, Study};
+use crate::experiment::{Experiment, Quantity};
+use crate::scenario::{Record, Scenario, Way};
+use crate::stats::{Estimate, Moments, rms};
+use std::sync::atomic::AtomicBool;
+
+/// Trials of each reduction; all see the same records, so few tell them apart.
+const TRIALS: u64 = 10_240;
+
+/// One reduction over many groups.
+#[derive(Debug, Clone, Copy)]
+pub struct WaySeen {
+    /// Which.
+    pub way: Way,
+    /// Mean error of the result, J/mol.
+    pub bias: Estimate,
+    /// Its standard deviation, J/mol.
+    pub spread: Estimate,
+    /// Its root mean square, J/mol.
+    pub rms: Estimate,
+}
+
+/// Reduces the same records in every way, in both kinds of run alike. A scenario whose records are
+/// two readings has one way only.
+///
+/// # Errors
+/// If interrupted.
+pub fn ways(
+    scenario: &Scenario,
+    seed: u64,
+    interrupt: Option<&AtomicBool>,
+) -> Result<Vec<WaySeen>, EngineError> {
+    let traces = scenario
+        .legs()
+        .iter()
+        .all(|leg| matches!(leg.record, Record::Trace { .. }));
+    let all: &[Way] = if traces {
+        &Way::ALL
+    } else {
+        &[Way::TwoReadings]
+    };
+    all.iter()
+        .map(|&way| {
+            let mut own = scenario.clone();
+            if traces {
+                own.calibration.way = way;
+                own.determination.way = way;
+            }
+            let model = Experiment::without_claims(own).reading_by_reading();
+            let study = Study {
+                interrupt,
+                ..Study::new(seed)
+            };
+            let table = study.run(&model, TRIALS)?;
+            let errors = &table.columns[Quantity::Error as usize];
+            let moments = Moments::of(errors);
+            Ok(WaySeen {
+                way,
+                bias: moments.mean(),
+                spread: moments.sd(),
+                rms: rms(errors),
+            })
+        })
+        .collect()
+}

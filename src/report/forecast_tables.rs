@@ -1,0 +1,314 @@
+//! The tables of a forecast.
+
+use super::forecast_sentences::total_variance;
+use super::words::{entry, heading, heading_of, paragraph, percent, table};
+use crate::forecast::{ClaimCoverage, Forecast, WaySeen};
+use crate::lab::BudgetLine;
+use crate::scenario::{Contents, RunEffects};
+use crate::stats::{Estimate, IntervalKind, Summary, quote};
+
+const KILO: f64 = 1e3;
+
+/// Result, bias, spread and interval.
+pub(super) fn result(f: &Forecast, digits: u32) -> String {
+    let at = f.scenario.target.quote_at.0;
+    let reaction = &f.scenario.determination.reaction;
+    let state = format!("molar enthalpy at {at} °C, {}, kJ/mol", reaction.state);
+    let mut out = heading_of("result:", &state);
+    let s = &f.value.summary;
+    let spread = f.spread.value / KILO;
+    let share = |x: f64| percent(x / f.target.abs());
+    let kind = match f.value.interval.kind {
+        IntervalKind::Symmetric => "95 % interval, symmetric",
+        IntervalKind::Shortest => "95 % interval, shortest",
+    };
+    let accepted_u = quote(
+        reaction.enthalpy_u.0 / KILO,
+        reaction.enthalpy_u.0 / KILO,
+        digits,
+    )
+    .value;
+    let line = |name: &str, e: Estimate, rest: String| {
+        let (value, se) = with_se(e, KILO);
+        vec![name.to_owned(), value, se, rest]
+    };
+    let mut rows = vec![
+        vec![
+            "accepted value, taken as true".to_owned(),
+            quote(f.target / KILO, spread, digits).value,
+            String::new(),
+            format!("u = {accepted_u}, not drawn"),
+        ],
+        line("mean", s.mean, String::new()),
+        line("median", s.median, String::new()),
+        line("bias", f.bias, share(f.bias.value)),
+        line(
+            "spread (standard deviation)",
+            f.spread,
+            share(f.spread.value),
+        ),
+        line("rms error", f.rms, share(f.rms.value)),
+        line(
+            &format!("{kind}, from"),
+            f.value.interval.low,
+            String::new(),
+        ),
+        line("to", f.value.interval.high, String::new()),
+        line(
+            "95 % lie from the true value within",
+            f.within,
+            share(f.within.value),
+        ),
+    ];
+    if let (Some(p), Some(band)) = (f.in_band, f.scenario.target.band) {
+        let (v, se) = with_se(p, 0.01);
+        rows.push(vec![
+            format!("share in the fair band of {}, %", percent(band)),
+            v,
+            se,
+            String::new(),
+        ]);
+    }
+    for (name, e) in [
+        ("skewness", s.skewness),
+        ("excess kurtosis", s.excess_kurtosis),
+    ] {
+        let (v, se) = with_se(e, 1.0);
+        rows.push(vec![name.to_owned(), v, se, String::new()]);
+    }
+    out.push_str(&table(
+        &["", "value", "Monte Carlo", "relative"],
+        rows,
+        &[1],
+    ));
+    out
+}
+
+/// A number rounded by its Monte Carlo error, and that error.
+fn with_se(e: Estimate, unit: f64) -> (String, String) {
+    if e.se.is_nan() {
+        return (quote(e.value / unit, 0.0, 2).value, String::new());
+    }
+    let q = quote(e.value / unit, e.se / unit, 2);
+    (q.value, format!("±\u{a0}{}", q.u))
+}
+
+/// The linear budget's largest lines, as shares of the whole variance.
+pub(super) fn spread(f: &Forecast) -> String {
+    let mut out = heading("what makes the spread");
+    let how = match f.scenario.lab.run_effects {
+        RunEffects::Stated => "run effects as the instruments state them",
+        RunEffects::Scatter => "run effects by observed scatter",
+    };
+    out.push_str(&paragraph(
+        &format!(
+            "A linear budget as a group would make it ({how}) gives u = {} kJ/mol; over all trials \
+             the spread is {} kJ/mol. Repeating runs averages the scopes reading and run; group \
+             and course stay.",
+            quote(f.budget.u / KILO, f.budget.u / KILO, 2).value,
+            quote(f.spread.value / KILO, f.spread.value / KILO, 2).value,
+        ),
+        2,
+    ));
+    let mut lines: Vec<&BudgetLine> = f.budget.lines.iter().collect();
+    lines.sort_by(|a, b| b.variance.total_cmp(&a.variance));
+    let total = total_variance(f);
+    let size = |variance: f64| quote(variance.sqrt() / KILO, variance.sqrt() / KILO, 2).value;
+    let row = |name: String, of: &str, scope: &str, variance: f64| {
+        vec![
+            name,
+            of.to_owned(),
+            scope.to_owned(),
+            size(variance),
+            percent(variance / total),
+        ]
+    };
+    let shown = 8.min(lines.len());
+    let mut rows: Vec<Vec<String>> = lines[..shown]
+        .iter()
+        .map(|l| {
+            let source = l.source.map(|s| s.source());
+            let name = source.map_or("observed scatter", |s| s.key).to_owned();
+            let scope = source.map_or("run", |s| s.scope.name());
+            row(name, &l.of, scope, l.variance)
+        })
+        .collect();
+    let rest: f64 = lines[shown..].iter().map(|l| l.variance).sum();
+    if shown < lines.len() {
+        rows.push(row(
+            format!("{} smaller ones", lines.len() - shown),
+            "",
+            "",
+            rest,
+        ));
+    }
+    let unseen = total - f.budget.u * f.budget.u;
+    if unseen > 0.02 * total {
+        rows.push(row("not in such a budget".to_owned(), "", "", unseen));
+    }
+    let header = ["source", "enters", "scope", "kJ/mol", "of variance"];
+    out.push_str(&table(&header, rows, &[3, 4]));
+    out
+}
+
+/// One-sided errors, errors without a term in the budget, and choices of the lab.
+pub(super) fn causes(f: &Forecast) -> String {
+    let mut out = heading("what moves the mean, and what no budget sees");
+    let seen: Vec<_> = f
+        .causes
+        .iter()
+        .filter(|c| c.bias.value.abs() > 2.0 * c.bias.se || c.spread_without < 0.98)
+        .take(9)
+        .collect();
+    if seen.is_empty() {
+        out.push_str(&paragraph("Nothing that these trials can see.", 2));
+        return out;
+    }
+    out.push_str(&paragraph(
+        "One-sided errors, errors that the budget has no term for, and choices of the lab, mended one \
+         at a time on the same random numbers: the bias that each makes, and how the spread changes \
+         without it.",
+        2,
+    ));
+    let rows = seen
+        .iter()
+        .map(|c| {
+            let q = quote(c.bias.value / KILO, c.bias.se / KILO, 1);
+            vec![
+                c.agent.key().to_owned(),
+                c.agent.scope().to_owned(),
+                format!("{}\u{a0}±\u{a0}{}", q.value, q.u),
+                percent(c.bias.value / f.target.abs()),
+                signed(c.spread_without - 1.0),
+            ]
+        })
+        .collect();
+    let header = [
+        "source or choice",
+        "scope",
+        "bias, kJ/mol",
+        "relative",
+        "spread",
+    ];
+    out.push_str(&table(&header, rows, &[2, 3, 4]));
+    out
+}
+
+fn signed(fraction: f64) -> String {
+    format!("{:+.1}\u{a0}%", 100.0 * fraction)
+}
+
+/// Coverage of the lab's claims.
+pub(super) fn claims(f: &Forecast, digits: u32) -> String {
+    let mut out = heading("what groups may claim");
+    out.push_str(&paragraph(
+        "Share of groups whose stated 95 % interval holds the true value.",
+        2,
+    ));
+    let n = f.scenario.determination.runs;
+    let mut rows = Vec::new();
+    let mut add = |name: String, c: &ClaimCoverage| {
+        let (value, se) = with_se(c.coverage, 0.01);
+        let half = quote(c.half_width.value / KILO, c.half_width.value / KILO, digits).value;
+        rows.push(vec![name, format!("±\u{a0}{half}"), value, se]);
+    };
+    if let Some(c) = &f.scatter_claim {
+        add(format!("scatter of {n} determinations"), c);
+    }
+    if let Some(c) = &f.linear_claim {
+        add("linear budget".to_owned(), c);
+    }
+    out.push_str(&table(
+        &["claim", "mean, kJ/mol", "holds, %", ""],
+        rows,
+        &[1, 2],
+    ));
+    if f.scatter_claim.is_none() {
+        out.push_str(&entry(
+            "-",
+            "One determination shows no scatter, so it allows no such claim.",
+        ));
+    } else if f.scatter_claim.is_some_and(|c| c.coverage.value < 0.9) {
+        out.push_str(&entry(
+            "-",
+            "The scatter knows nothing of what all determinations of a group share, such as its \
+             calibration.",
+        ));
+    }
+    out
+}
+
+/// Changes of temperature, constant, scatter.
+pub(super) fn along_the_way(f: &Forecast) -> String {
+    let mut out = heading("along the way");
+    let value = |s: &Summary, unit: &str| {
+        let q = quote(s.mean.value, s.sd.value, 2);
+        (
+            format!("{}\u{a0}{unit}", q.value),
+            format!("sd\u{a0}{}", q.u),
+        )
+    };
+    let mut rows = Vec::new();
+    for (i, leg) in f.scenario.legs().into_iter().enumerate() {
+        let (v, u) = value(&f.rises[i], "K");
+        rows.push(vec![
+            format!("change in the {}", leg.name),
+            v,
+            u,
+            format!("{}\u{a0}runs of {}\u{a0}g", leg.runs, leg.mass.0),
+        ]);
+    }
+    let (v, u) = value(&f.constant, "J/K");
+    let what = match f.scenario.lab.contents {
+        Contents::Same => "vessel with contents",
+        Contents::Swapped => "vessel alone",
+    };
+    rows.push(vec![
+        "calibration constant".to_owned(),
+        v,
+        u,
+        what.to_owned(),
+    ]);
+    if let Some(s) = f.run_scatter {
+        rows.push(vec![
+            "scatter within a group".to_owned(),
+            format!("{}\u{a0}kJ/mol", quote(s / KILO, s / KILO, 2).value),
+            percent(s / f.target.abs()),
+            "median".to_owned(),
+        ]);
+    }
+    out.push_str(&table(&[], rows, &[1, 2]));
+    out
+}
+
+/// All reductions on the same records.
+pub(super) fn reductions(f: &Forecast, ways: &[WaySeen]) -> String {
+    let mut out = heading("reductions side by side");
+    out.push_str(&paragraph(
+        "The same simulated records, reduced in each way in both kinds of run; relative to the true \
+         value.",
+        2,
+    ));
+    let share = |e: Estimate| {
+        let q = quote(
+            100.0 * e.value / f.target.abs(),
+            100.0 * e.se / f.target.abs(),
+            1,
+        );
+        format!("{}\u{a0}±\u{a0}{}", q.value, q.u)
+    };
+    // The sign is that of the magnitude: a negative bias is a result too small in size.
+    let sign = f.target.signum();
+    let rows = ways
+        .iter()
+        .map(|w| {
+            let bias = Estimate::new(w.bias.value * sign, w.bias.se);
+            let mut row = vec![w.way.title().to_owned()];
+            row.extend([bias, w.spread, w.rms].map(share));
+            row
+        })
+        .collect();
+    let header = ["reduction", "bias, %", "spread, %", "rms, %"];
+    out.push_str(&table(&header, rows, &[1, 2, 3]));
+    out
+}
