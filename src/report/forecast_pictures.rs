@@ -1,17 +1,11 @@
 //! The pictures of a forecast.
 
-use super::chart::{
-    ChartError, FittedLine, HistogramChart, Mark, Picture, RecordChart, Rise, Span, Spot,
-};
+use super::chart::{ChartError, HistogramChart, Mark, Picture, RecordChart, Rise, Span, Spot};
 use super::reductions_picture::reductions_picture;
+use super::sample_run::{SampleRun, drawn};
 use super::words::{percent, provenance};
-use crate::experiment::Experiment;
 use crate::forecast::Forecast;
-use crate::lab::all_readings;
-use crate::nature::{Group, Run};
-use crate::quantity::Second;
-use crate::random::{Draws, Layout, Plan};
-use crate::scenario::Record;
+use crate::scenario::{Record, Way};
 use crate::stats::{IntervalKind, quote};
 
 const KILO: f64 = 1e3;
@@ -92,80 +86,62 @@ fn short(title: &str) -> &str {
 
 /// The first determination of the first group.
 fn record(f: &Forecast) -> Result<Picture, ChartError> {
-    let model = Experiment::without_claims(f.scenario.clone());
-    let leg = &model.scenario().determination;
-    let plan = Plan::new();
-    let draws = Draws::new(f.seed, 0, Layout::MARGINAL, &plan);
-    let group = Group::new(leg, model.scenario().room, &draws);
-    let run = Run::new(&group, draws, 0, 0);
-    let reduction = &model.reductions()[1];
-    let shown = |number: u32, t: Second| run.reading(number, t)[0];
-    let reduced = reduction.reduce(|n, t| run.reading(n, t));
-    let low = reduced.mixing[0].0;
-    let high = low + reduced.rise[0].0;
-    let resolution = leg
-        .binding(crate::scenario::SourceId::Noise)
-        .input
-        .dist
-        .clone();
-    let digits = crate::random::dist::Distribution::sd(&resolution).max(1e-4);
-    let rise = quote(reduced.rise[0].0, digits, 1).value.replace('-', "−");
-    let (start, end) = match leg.record {
-        Record::TwoReadings { before, read_at } => (-before.0, read_at.0),
-        Record::Trace { fore, after, .. } => (-fore.0, after.0),
-    };
-    let curve = (0..=600)
-        .map(|i| start + (end - start) * f64::from(i) / 600.0)
-        .map(|t| (t, run.truth(0, Second(t)).0))
-        .collect();
-    let lines = reduction.lines(shown);
-    let names = ["line before", "line after"];
+    let run = SampleRun::of(f);
     let mut chart = RecordChart {
-        title: format!("One simulated run: {}", leg.reaction.title),
-        subtitle: "first determination of the first group; the thermometer's own offset parts dots and curve"
-            .to_owned(),
-        true_curve: Some(curve),
-        moment: Some(Mark {
-            at: 0.0,
-            label: "moment of mixing".to_owned(),
-        }),
-        rise: Some(Rise {
-            low,
-            high,
-            label: format!("ΔT = {rise} K"),
-        }),
+        title: format!(
+            "One simulated run: {}",
+            f.scenario.determination.reaction.title
+        ),
+        subtitle:
+            "first determination of the first group; the thermometer's own offset parts dots \
+                   and curve"
+                .to_owned(),
         footer: footer(f),
         ..RecordChart::default()
     };
-    if let Record::Trace { .. } = leg.record {
-        chart.readings = all_readings(leg.record)
-            .into_iter()
-            .map(|(number, t)| (t.0, shown(number, t).0))
-            .collect();
-        chart.lines = lines
-            .iter()
-            .zip(names)
-            .map(|(l, name)| FittedLine {
-                from: l.from.0,
-                to: l.to.0,
-                intercept_at: 0.0,
-                value: l.at_mixing.0,
-                slope: l.slope,
-                label: name.to_owned(),
-            })
-            .collect();
-    } else {
-        chart.moment = None;
-        chart.break_at = Some(0.0);
-        chart.points_only = reduction
-            .readings()
-            .zip(["first reading", "second reading"])
-            .map(|((n, t), name)| Spot {
-                x: t.0,
-                y: shown(n, t).0,
-                label: name.to_owned(),
-            })
-            .collect();
+    if let Some(own) = run.own_way() {
+        let rise = quote(own.rise, run.noise.max(1e-4), 1)
+            .value
+            .replace('-', "−");
+        chart.rise = Some(Rise {
+            low: own.low,
+            high: own.high,
+            label: format!("ΔT = {rise} K"),
+        });
+        let label = match run.way {
+            Way::BackToMixing => "moment of mixing",
+            Way::SixtyThree => "63 % of the rise",
+            Way::EqualAreas => "equal areas",
+            Way::TwoReadings | Way::Extreme => "reading taken",
+            Way::RegnaultPfaundler => "mixing",
+        };
+        chart.moment = Some(Mark {
+            at: own.at.unwrap_or(0.0),
+            label: label.to_owned(),
+        });
     }
+    match (run.record, run.lines) {
+        (Record::Trace { .. }, Some([fore, after])) => {
+            chart.lines = vec![drawn(fore, "line before"), drawn(after, "line after")];
+            chart.readings = run.readings;
+        }
+        _ => {
+            chart.moment = None;
+            chart.points_only = run
+                .readings
+                .iter()
+                .zip(["first reading", "second reading"])
+                .map(|(&(x, y), name)| Spot {
+                    x,
+                    y,
+                    label: name.to_owned(),
+                })
+                .collect();
+        }
+    }
+    if run.way != Way::BackToMixing {
+        chart.break_at = Some(0.0);
+    }
+    chart.true_curve = Some(run.curve);
     chart.draw()
 }

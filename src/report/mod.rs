@@ -9,6 +9,7 @@ mod forecast_tables;
 mod forecast_text;
 mod problems;
 mod reductions_picture;
+mod sample_run;
 mod show;
 mod words;
 

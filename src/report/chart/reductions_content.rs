@@ -233,10 +233,20 @@ impl<'a> Content<'a> {
             .map(|(from, to, line)| {
                 let (from, to) = (inside(from), inside(to));
                 let mut outline = vec![(from, line.at(from))];
-                outline.extend(self.record(from).map(|value| (from, value)));
+                // Between mixing and the first reading the record is taken to set out from the line
+                // before, as the reduction takes it.
+                let begins = (areas.from, fore.at(areas.from));
+                let first = self.readings.iter().find(|r| r.0 > areas.from);
+                let record = |time: f64| match first {
+                    Some(r) if time < r.0 => {
+                        Some(begins.1 + (r.1 - begins.1) * (time - begins.0) / (r.0 - begins.0))
+                    }
+                    _ => self.record(time),
+                };
+                outline.extend(record(from).map(|value| (from, value)));
                 let between = self.readings.iter().filter(|r| r.0 > from && r.0 < to);
                 outline.extend(between.copied());
-                outline.extend(self.record(to).map(|value| (to, value)));
+                outline.extend(record(to).map(|value| (to, value)));
                 outline.push((to, line.at(to)));
                 outline
             })
