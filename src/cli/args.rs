@@ -73,6 +73,7 @@ impl Default for Command {
             shortest: false,
             samples: false,
             reductions: false,
+            class: None,
         })
     }
 }
@@ -87,6 +88,9 @@ pub(super) struct Forecast {
     /// Also set all reductions of the same records side by side, with a picture
     #[arg(long)]
     pub reductions: bool,
+    /// Also forecast a class of N groups that share one course
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(2..=500))]
+    pub class: Option<u64>,
     /// Also write all sampled results to samples.csv
     #[arg(long)]
     pub samples: bool,

@@ -3,8 +3,9 @@
 use super::args::{Common, Forecast as Arguments};
 use super::progress::{Progress, interruption};
 use super::{Exit, input, output};
+use crate::engine::EngineError;
 use crate::experiment::advice;
-use crate::forecast::{Forecast, Options, Trials, WaySeen, forecast, ways};
+use crate::forecast::{Extras, Forecast, Options, Trials, class, forecast, ways};
 use crate::report::{
     OutFile, forecast_json, forecast_pictures, forecast_text, prepare, provenance, samples_csv,
     write_all,
@@ -70,27 +71,29 @@ fn attempt(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         interrupt: Some(interruption()),
         progress: Some(&tick),
     };
-    let side_by_side = |s: &Scenario| {
-        if a.reductions {
-            ways(s, common.seed, Some(interruption()))
-        } else {
-            Ok(Vec::new())
-        }
+    let extras = |s: &Scenario| -> Result<Extras, EngineError> {
+        let stop = Some(interruption());
+        let side_by_side = a.reductions.then(|| ways(s, common.seed, stop));
+        let of_class = a.class.map(|n| class(s, common.seed, n, stop));
+        Ok(Extras {
+            ways: side_by_side.transpose()?.unwrap_or_default(),
+            class: of_class.transpose()?,
+        })
     };
-    let outcome = forecast(scenario, &options).and_then(|f| Ok((side_by_side(&f.scenario)?, f)));
+    let outcome = forecast(scenario, &options).and_then(|f| Ok((extras(&f.scenario)?, f)));
     bar.clear();
-    let (ways, f) = outcome.map_err(|e| {
+    let (extras, f) = outcome.map_err(|e| {
         output::complain(&e.to_string());
         Exit::Interrupted
     })?;
     let origin = provenance(f.seed, f.trials, &f.scenario.digest);
-    let mut text = forecast_text(&f, &ways, digits);
+    let mut text = forecast_text(&f, &extras, digits);
     let missed = missed_target(&f);
     if let Some(missed) = &missed {
         text.push_str(&format!("\nTARGET MISSED: {missed}\n"));
     }
     if let Some(folder) = folder {
-        let names = write(&f, &ways, a, &text, &folder)?;
+        let names = write(&f, &extras, a, &text, &folder)?;
         text.push_str(&format!("\nFiles in {}:\n", folder.display()));
         for three in names.chunks(3) {
             text.push_str(&format!("  {}\n", three.join(", ")));
@@ -103,7 +106,7 @@ fn attempt(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         Exit::Done
     };
     Ok(if common.json {
-        output::say(&output::pretty(&forecast_json(&f, &ways)), exit)
+        output::say(&output::pretty(&forecast_json(&f, &extras)), exit)
     } else {
         output::say(&text, exit)
     })
@@ -125,7 +128,7 @@ fn missed_target(f: &Forecast) -> Option<String> {
 
 fn write(
     f: &Forecast,
-    ways: &[WaySeen],
+    extras: &Extras,
     a: &Arguments,
     text: &str,
     folder: &Path,
@@ -137,7 +140,7 @@ fn write(
     let origin = provenance(f.seed, f.trials, &f.scenario.digest);
     let mut files = vec![
         OutFile::text("forecast.txt", format!("{text}{origin}\n")),
-        OutFile::text("forecast.json", output::pretty(&forecast_json(f, ways))),
+        OutFile::text("forecast.json", output::pretty(&forecast_json(f, extras))),
     ];
     for (name, picture) in forecast_pictures(f, a.reductions).map_err(|e| fail(&e))? {
         files.push(OutFile {

@@ -2,10 +2,21 @@
 
 mod causes;
 mod claims;
+mod class;
 mod run;
 mod ways;
 
 pub use causes::{Agent, Cause, Choice, FamilyShare, family_shares};
 pub use claims::ClaimCoverage;
+pub use class::{ClassSeen, class};
+/// What a forecast shows beside its own numbers, where it was asked for.
+#[derive(Debug, Clone, Default)]
+pub struct Extras {
+    /// Reductions side by side.
+    pub ways: Vec<WaySeen>,
+    /// A class of groups.
+    pub class: Option<ClassSeen>,
+}
+
 pub use run::{Answer, Forecast, Options, Trials, forecast};
 pub use ways::{WaySeen, ways};

@@ -3,7 +3,7 @@
 use super::problems::problems_json;
 use super::words::FIRST_CAUTION;
 use crate::experiment::COLUMNS;
-use crate::forecast::{ClaimCoverage, Forecast, WaySeen};
+use crate::forecast::{ClaimCoverage, Extras, Forecast};
 use crate::stats::{Estimate, Interval, IntervalKind, Summary};
 use serde_json::{Value, json};
 
@@ -11,7 +11,7 @@ use serde_json::{Value, json};
 pub const SCHEMA: &str = "joulecast.forecast/1";
 
 /// The whole forecast; energies in J/mol, all numbers raw (unrounded), null where there is none.
-pub fn forecast_json(f: &Forecast, ways: &[WaySeen]) -> Value {
+pub fn forecast_json(f: &Forecast, extras: &Extras) -> Value {
     let s = &f.scenario;
     let mut cautions = vec![FIRST_CAUTION.to_owned()];
     cautions.extend(s.cautions.iter().cloned());
@@ -62,12 +62,24 @@ pub fn forecast_json(f: &Forecast, ways: &[WaySeen]) -> Value {
                 "share": l.variance / (f.budget.u * f.budget.u),
             })).collect::<Vec<_>>(),
         },
-        "reductions": ways.iter().map(|w| json!({
+        "reductions": extras.ways.iter().map(|w| json!({
             "reduction": w.way.word(),
             "bias_J_per_mol": estimate(w.bias),
             "spread_J_per_mol": estimate(w.spread),
             "rms_error_J_per_mol": estimate(w.rms),
         })).collect::<Vec<_>>(),
+        "class": extras.class.map(|c| json!({
+            "groups": c.groups,
+            "classes": c.classes,
+            "scatter_J_per_mol": estimate(c.scatter),
+            "mean_bias_J_per_mol": estimate(c.bias),
+            "mean_spread_J_per_mol": estimate(c.mean_spread),
+            "mean_interval_J_per_mol": {
+                "low": estimate(c.mean_interval.low),
+                "high": estimate(c.mean_interval.high),
+            },
+            "linear_claim_coverage_5_to_95_percent": c.coverage.map(|(l, h)| [l, h]),
+        })),
         "causes": f.causes.iter().map(|c| json!({
             "source": c.agent.key(),
             "scope": c.agent.scope(),

@@ -1,13 +1,13 @@
 //! A forecast for people: cautions first, three plain sentences, then numbers.
 
 use super::forecast_sentences::sentences;
-use super::forecast_tables::{along_the_way, causes, claims, reductions, result, spread};
+use super::forecast_tables::{along_the_way, causes, claims, class, reductions, result, spread};
 use super::words::{FIRST_CAUTION, count, entry, heading, paragraph};
-use crate::forecast::{Forecast, WaySeen};
+use crate::forecast::{Extras, Forecast};
 
-/// The whole text, for 80 columns. `digits` is the number of digits of an uncertainty; `ways` the
-/// reductions side by side, if they were asked for.
-pub fn forecast_text(f: &Forecast, ways: &[WaySeen], digits: u32) -> String {
+/// The whole text, for 80 columns. `digits` is the number of digits of an uncertainty; `extras` what
+/// was asked for beside.
+pub fn forecast_text(f: &Forecast, extras: &Extras, digits: u32) -> String {
     let mut out = String::new();
     out.push_str(&paragraph(&f.scenario.title, 0));
     if !f.scenario.summary.is_empty() {
@@ -23,8 +23,11 @@ pub fn forecast_text(f: &Forecast, ways: &[WaySeen], digits: u32) -> String {
     out.push_str(&spread(f));
     out.push_str(&causes(f));
     out.push_str(&claims(f, digits));
-    if !ways.is_empty() {
-        out.push_str(&reductions(f, ways));
+    if let Some(c) = &extras.class {
+        out.push_str(&class(f, c));
+    }
+    if !extras.ways.is_empty() {
+        out.push_str(&reductions(f, &extras.ways));
     }
     out.push_str(&along_the_way(f));
     out

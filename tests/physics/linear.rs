@@ -106,3 +106,33 @@ fn replicates_average_run_and_reading_and_leave_a_floor() {
         "equicorrelated: {got}"
     );
 }
+
+#[test]
+fn a_class_averages_what_groups_have_of_their_own_and_keeps_what_they_share() {
+    use joulecast::forecast::class;
+    let scenario = patched(
+        SILENT,
+        &[
+            ("calibration.reaction.enthalpy", "17.584 kJ/mol, u = 0.2 %"),
+            ("determination.thermometer.gain", "u = 0.15 %"),
+        ],
+    );
+    let value = 15_290.0;
+    for groups in [2, 9] {
+        let c = class(&scenario, 31, groups, None).unwrap();
+        let near = |what: &str, got: joulecast::stats::Estimate, want: f64| {
+            let z = (got.value - want * value) / got.se;
+            assert!(
+                z.abs() < 5.0,
+                "{what}, {groups} groups: {got:?} for {}",
+                want * value
+            );
+        };
+        // Closed form: the shared 0.2 % stays, the groups' own 0.15 % falls with sqrt N.
+        near("scatter", c.scatter, 0.0015);
+        let mean = (0.002f64.powi(2) + 0.0015f64.powi(2) / groups as f64).sqrt();
+        near("class mean", c.mean_spread, mean);
+        let wrong = ((0.002f64.powi(2) + 0.0015f64.powi(2)) / groups as f64).sqrt();
+        assert!((c.mean_spread.value - wrong * value).abs() > 5.0 * c.mean_spread.se);
+    }
+}
