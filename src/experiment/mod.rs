@@ -5,6 +5,7 @@
 
 mod advice;
 mod notebook;
+pub mod repeat;
 mod trial;
 
 pub use advice::{advice, reduction_error};

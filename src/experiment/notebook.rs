@@ -1,11 +1,12 @@
 //! What the lab writes down of one leg, for a block of trials.
 
+use super::repeat::{Attempt, PerTrial, Settled, settle};
 use crate::lab::{Reduced, Reduction, RunSeen};
 use crate::nature::{Group, Run, weigh};
 use crate::quantity::{Celsius, Gram, GramPerMillilitre, JoulePerKelvin, Kelvin};
 use crate::random::dist::{Distribution, Normal};
 use crate::random::{BLOCK, Column, Dist, Draws, Input, Name, Tag};
-use crate::scenario::{At, Leg, LiquidBy, MassUsed, Scenario, SourceId};
+use crate::scenario::{At, Inspection, Leg, LiquidBy, MassUsed, Scenario, SourceId};
 
 /// Density of air that a correction assumes (the conventional value of OIML D 28).
 const CONVENTIONAL_AIR: GramPerMillilitre = GramPerMillilitre(1.2e-3);
@@ -22,20 +23,56 @@ pub struct Page {
     mixing: Column<Celsius>,
 }
 
-/// The pages of one leg.
+impl PerTrial for Page {
+    fn take(&mut self, trial: usize, from: &Self) {
+        self.solid.take(trial, &from.solid);
+        self.liquid.take(trial, &from.liquid);
+        self.rise.take(trial, &from.rise);
+        self.mixing.take(trial, &from.mixing);
+    }
+}
+
+/// The pages of one leg, after its repeats.
 #[derive(Debug, Clone)]
-pub struct Notebook(Vec<Page>);
+pub struct Notebook {
+    runs: Vec<Settled<Page>>,
+    drop: bool,
+    mass: Gram,
+}
 
 impl Notebook {
-    /// The pages of one trial of the block.
+    /// The pages of one trial of the block that the lab evaluates.
     pub fn trial(&self, i: usize) -> impl Iterator<Item = RunSeen> + '_ {
-        self.0.iter().map(move |page| RunSeen {
-            solid: page.solid[i],
-            liquid: page.liquid[i],
-            rise: page.rise[i],
-            mixing: page.mixing[i],
-            extra: JoulePerKelvin(0.0),
-        })
+        self.runs
+            .iter()
+            .filter(move |run| !self.dropped(run, i))
+            .map(move |run| RunSeen {
+                solid: run.last.page.solid[i],
+                liquid: run.last.page.liquid[i],
+                rise: run.last.page.rise[i],
+                mixing: run.last.page.mixing[i],
+                extra: JoulePerKelvin(0.0),
+            })
+    }
+
+    fn dropped(&self, run: &Settled<Page>, i: usize) -> bool {
+        self.drop && run.last.noticed[i]
+    }
+
+    /// Runs of one trial that were carried out again, counted each time.
+    pub fn repeats(&self, i: usize) -> u32 {
+        self.runs.iter().map(|run| run.attempts[i] - 1).sum()
+    }
+
+    /// Mean share of the solid that was left over in the runs of one trial that count.
+    pub fn residue_share(&self, i: usize) -> f64 {
+        let used = self.runs.iter().filter(|run| !self.dropped(run, i));
+        let (mut sum, mut n) = (0.0, 0.0);
+        for run in used {
+            sum += run.last.residue[i] / self.mass;
+            n += 1.0;
+        }
+        sum / n
     }
 }
 
@@ -65,7 +102,7 @@ fn reduce_at_once(
     leg: &Leg,
     reduction: &Reduction,
     draws: &Draws,
-    number: u32,
+    (number, attempt): (u32, u32),
 ) -> Reduced {
     let mut reduced = reduction.reduce(|_, t| run.smooth_reading(t));
     let [rise, both, mixing] = reduction.noise_squares();
@@ -73,7 +110,7 @@ fn reduce_at_once(
     let across = (mixing - both * both / rise).max(0.0).sqrt();
     let at = |reading: u32| At {
         run: number,
-        attempt: 0,
+        attempt,
         reading,
     };
     let noise = WHOLE_RECORD.map(|w| leg.draw::<Kelvin>(draws, SourceId::Noise, at(w)));
@@ -81,7 +118,12 @@ fn reduce_at_once(
     let rounding = WHOLE_RECORD.map(|w| {
         let unit = Input::error(Normal::new(0.0, 1.0 / 12f64.sqrt()).expect("valid").into());
         let identity = leg.binding(SourceId::Resolution).identity;
-        let name = Name::run(Tag::of("rounding of a whole record"), identity, number, 0);
+        let name = Name::run(
+            Tag::of("rounding of a whole record"),
+            identity,
+            number,
+            attempt,
+        );
         draws.column::<f64>(name, w, &unit)
     });
     for i in 0..BLOCK {
@@ -108,10 +150,14 @@ pub fn notebook<'a>(
             1.0
         }
     };
-    let pages = (0..leg.runs).map(|number| {
-        let run = Run::new(group, draws, number, 0);
+    let most = if leg.inspection == Inspection::None {
+        0
+    } else {
+        scenario.repeat.most
+    };
+    let page = |run: &Run, number: u32, attempt: u32| {
         let reduced = if collapsed {
-            reduce_at_once(&run, leg, reduction, &draws, number)
+            reduce_at_once(run, leg, reduction, &draws, (number, attempt))
         } else {
             reduction.reduce(|reading, t| run.reading(reading, t))
         };
@@ -140,6 +186,25 @@ pub fn notebook<'a>(
             rise: reduced.rise,
             mixing: reduced.mixing,
         }
+    };
+    let runs = (0..leg.runs).map(|number| {
+        settle(most, |attempt| {
+            let run = Run::new(group, draws, number, attempt);
+            let noticed = if leg.inspection == Inspection::None {
+                Column::splat(false)
+            } else {
+                run.noticed()
+            };
+            Attempt {
+                page: page(&run, number, attempt),
+                residue: run.residue,
+                noticed,
+            }
+        })
     });
-    Notebook(pages.collect())
+    Notebook {
+        runs: runs.collect(),
+        drop: scenario.repeat.drop,
+        mass: leg.mass,
+    }
 }

@@ -36,10 +36,16 @@ pub enum Quantity {
     LinearDof,
     /// Standard deviation over the determinations, J/mol.
     DeterminationSd,
+    /// Calibration runs that were carried out again.
+    CalibrationRepeats,
+    /// Determinations that were carried out again.
+    DeterminationRepeats,
+    /// Mean share of solid left over in the determinations that count.
+    ResidueShare,
 }
 
 /// Names of the columns, with units.
-pub const COLUMNS: [&str; 11] = [
+pub const COLUMNS: [&str; 14] = [
     "error_J_per_mol",
     "value_J_per_mol",
     "target_J_per_mol",
@@ -51,6 +57,9 @@ pub const COLUMNS: [&str; 11] = [
     "linear_u_J_per_mol",
     "linear_dof",
     "determination_sd_J_per_mol",
+    "calibration_repeats",
+    "determination_repeats",
+    "residue_share",
 ];
 
 /// A scenario made ready to run.
@@ -183,6 +192,9 @@ impl Model for Experiment {
             put(R::Constant, value.constant);
             put(R::CalibrationRise, mean_rise(&seen.calibration));
             put(R::DeterminationRise, mean_rise(&seen.determination));
+            put(R::CalibrationRepeats, f64::from(cal.repeats(i)));
+            put(R::DeterminationRepeats, f64::from(det.repeats(i)));
+            put(R::ResidueShare, det.residue_share(i));
             if let Some((links, factor)) = &self.claims {
                 let claims =
                     Claims::state(&seen, &self.method, &value, links, factor, &mut scratch);

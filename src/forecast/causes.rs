@@ -9,7 +9,9 @@ use crate::engine::{EngineError, Study};
 use crate::experiment::{Experiment, Quantity};
 use crate::lab::LinearBudget;
 use crate::random::{Layout, Plan, Treatment};
-use crate::scenario::{Contents, Family, Lab, MassUsed, SOURCES, Scenario, Source, SourceId};
+use crate::scenario::{
+    Contents, Family, Inspection, Lab, MassUsed, SOURCES, Scenario, Source, SourceId,
+};
 use crate::stats::{Estimate, Moments};
 use std::sync::atomic::AtomicBool;
 
@@ -185,7 +187,12 @@ fn is_candidate(scenario: &Scenario, source: &Source) -> bool {
             .any(|leg| !leg.binding(id).input.is_exact())
     };
     let window = source.id == SourceId::Window && scenario.lab.mass != MassUsed::Nominal;
-    (source.one_sided || !source.budget) && !window && errs(source.id)
+    let unused = source.id == SourceId::Noticing
+        && scenario
+            .legs()
+            .iter()
+            .all(|leg| leg.inspection == Inspection::None);
+    (source.one_sided || !source.budget) && !window && !unused && errs(source.id)
 }
 
 /// Share of one family in the linear budget's variance.

@@ -3,6 +3,7 @@
 mod causes;
 mod claims;
 mod class;
+mod repeats;
 mod run;
 mod ways;
 
@@ -18,5 +19,6 @@ pub struct Extras {
     pub class: Option<ClassSeen>,
 }
 
+pub use repeats::RepeatsSeen;
 pub use run::{Answer, Forecast, Options, Trials, forecast};
 pub use ways::{WaySeen, ways};

@@ -2,6 +2,7 @@
 
 use super::causes::{Cause, FamilyShare, causes, family_shares};
 use super::claims::{ClaimCount, ClaimCoverage};
+use super::repeats::{RepeatsSeen, repeats};
 use crate::engine::{EngineError, Study};
 use crate::experiment::{Experiment, Quantity};
 use crate::lab::LinearBudget;
@@ -87,6 +88,8 @@ pub struct Forecast {
     pub rises: [Summary; 2],
     /// Standard deviation over the determinations of one group: its median, J/mol.
     pub run_scatter: Option<f64>,
+    /// Repeats, if the procedure looks for residue.
+    pub repeats: Option<RepeatsSeen>,
     /// Claim (a), from scatter.
     pub scatter_claim: Option<ClaimCoverage>,
     /// Claim (b), from the linear budget.
@@ -166,6 +169,7 @@ pub fn forecast(scenario: Scenario, options: &Options) -> Result<Forecast, Engin
     let constant = Summary::of(column(Quantity::Constant), PROBABILITY);
     let rises = [Quantity::CalibrationRise, Quantity::DeterminationRise]
         .map(|q| Summary::of(column(q), PROBABILITY));
+    let repeats = repeats(model.scenario(), &slices, options.seed, options.interrupt)?;
     let causes = causes(model.scenario(), options.seed, options.interrupt)?;
     Ok(Forecast {
         scenario: model.scenario().clone(),
@@ -184,6 +188,7 @@ pub fn forecast(scenario: Scenario, options: &Options) -> Result<Forecast, Engin
         constant,
         rises,
         run_scatter: (run_scatter.n > 0).then_some(run_scatter.median.value),
+        repeats,
         scatter_claim,
         linear_claim,
         families: family_shares(&budget),

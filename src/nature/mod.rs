@@ -5,6 +5,7 @@
 
 pub mod deliver;
 pub mod dissolve;
+pub mod inspect;
 pub mod lag;
 pub mod phi;
 mod run;

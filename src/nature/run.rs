@@ -1,6 +1,8 @@
 //! One run: weigh, deliver, dissolve, and a thermometer in the vessel.
 
 use super::deliver;
+use super::dissolve::fraction;
+use super::inspect::chance;
 use super::lag::AtEnd;
 use super::sensor::{SensorErrors, shown};
 use super::vessel::Curve;
@@ -104,6 +106,8 @@ pub struct Run<'a> {
     pub recorded_solid: Column<Gram>,
     /// What the balance said of the liquid, if it was weighed.
     pub recorded_liquid: Option<Column<Gram>>,
+    /// Solid that is left over when the record ends.
+    pub residue: Column<Gram>,
 }
 
 #[derive(Debug, Clone)]
@@ -191,7 +195,13 @@ impl<'a> Run<'a> {
             curve.rise[i] = heat / capacity[i];
             curve.end[i] = curve.at(group, i, start).at_end();
         }
+        let end = end_of(leg.record);
+        let residue = Column::from_fn(|i| {
+            let dissolved = fraction(leg.law, curve.time[i], end) * (1.0 - leftover[i]);
+            in_vessel[i] * (1.0 - dissolved)
+        });
         Self {
+            residue,
             group,
             draws,
             at,
@@ -201,6 +211,15 @@ impl<'a> Run<'a> {
             recorded_solid,
             recorded_liquid,
         }
+    }
+
+    /// Whether the inspection at the end notices solid that is left over.
+    pub fn noticed(&self) -> Column<bool> {
+        let luck: Column<f64> = self
+            .group
+            .leg
+            .draw(&self.draws, SourceId::Noticing, self.at);
+        Column::from_fn(|i| luck[i] < chance(self.group.leg.inspection, self.residue[i]))
     }
 
     /// What the thermometer shows at `t` (zero: mixing). Each reading of a run has its own
@@ -268,6 +287,14 @@ fn start_of(record: Record) -> Second {
     match record {
         Record::TwoReadings { before, .. } => -before,
         Record::Trace { fore, .. } => -fore,
+    }
+}
+
+/// When the record ends and the vessel is looked into.
+fn end_of(record: Record) -> Second {
+    match record {
+        Record::TwoReadings { read_at, .. } => read_at,
+        Record::Trace { after, .. } => after,
     }
 }
 

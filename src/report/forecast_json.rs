@@ -62,6 +62,13 @@ pub fn forecast_json(f: &Forecast, extras: &Extras) -> Value {
                 "share": l.variance / (f.budget.u * f.budget.u),
             })).collect::<Vec<_>>(),
         },
+        "repeats": f.repeats.map(|r| json!({
+            "for_each_calibration": estimate(r.calibration),
+            "for_each_determination": estimate(r.determination),
+            "residue_share": estimate(r.residue),
+            "residue_share_without_rule": estimate(r.residue_without),
+            "shift_J_per_mol": estimate(r.shift),
+        })),
         "reductions": extras.ways.iter().map(|w| json!({
             "reduction": w.way.word(),
             "bias_J_per_mol": estimate(w.bias),

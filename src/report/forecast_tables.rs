@@ -2,7 +2,7 @@
 
 use super::forecast_sentences::total_variance;
 use super::words::{entry, heading, heading_of, paragraph, percent, table};
-use crate::forecast::{ClaimCoverage, ClassSeen, Forecast, WaySeen};
+use crate::forecast::{ClaimCoverage, Forecast};
 use crate::lab::BudgetLine;
 use crate::scenario::{Contents, RunEffects};
 use crate::stats::{Estimate, IntervalKind, Summary, quote};
@@ -85,7 +85,7 @@ pub(super) fn result(f: &Forecast, digits: u32) -> String {
 }
 
 /// A number rounded by its Monte Carlo error, and that error.
-fn with_se(e: Estimate, unit: f64) -> (String, String) {
+pub(super) fn with_se(e: Estimate, unit: f64) -> (String, String) {
     if e.se.is_nan() {
         return (quote(e.value / unit, 0.0, 2).value, String::new());
     }
@@ -278,83 +278,5 @@ pub(super) fn along_the_way(f: &Forecast) -> String {
         ]);
     }
     out.push_str(&table(&[], rows, &[1, 2]));
-    out
-}
-
-/// All reductions on the same records.
-pub(super) fn reductions(f: &Forecast, ways: &[WaySeen]) -> String {
-    let mut out = heading("reductions side by side");
-    out.push_str(&paragraph(
-        "The same simulated records, reduced in each way in both kinds of run; relative to the true \
-         value.",
-        2,
-    ));
-    let share = |e: Estimate| {
-        let q = quote(
-            100.0 * e.value / f.target.abs(),
-            100.0 * e.se / f.target.abs(),
-            1,
-        );
-        format!("{}\u{a0}±\u{a0}{}", q.value, q.u)
-    };
-    // The sign is that of the magnitude: a negative bias is a result too small in size.
-    let sign = f.target.signum();
-    let rows = ways
-        .iter()
-        .map(|w| {
-            let bias = Estimate::new(w.bias.value * sign, w.bias.se);
-            let mut row = vec![w.way.title().to_owned()];
-            row.extend([bias, w.spread, w.rms].map(share));
-            row
-        })
-        .collect();
-    let header = ["reduction", "bias, %", "spread, %", "rms, %"];
-    out.push_str(&table(&header, rows, &[1, 2, 3]));
-    out
-}
-
-/// A class of groups.
-pub(super) fn class(f: &Forecast, c: &ClassSeen) -> String {
-    let mut out = heading(&format!("a class of {} groups", c.groups));
-    out.push_str(&paragraph(
-        &format!(
-            "{} classes; the groups of one share reagents, reference value and tables (scope course), \
-             so their scatter does not show those errors, and their mean keeps them.",
-            super::words::count(c.classes)
-        ),
-        2,
-    ));
-    let line = |name: &str, e: Estimate| {
-        let (value, se) = with_se(e, KILO);
-        vec![
-            name.to_owned(),
-            value,
-            se,
-            percent(e.value / f.target.abs()),
-        ]
-    };
-    let rows = vec![
-        line("scatter between groups of a class", c.scatter),
-        line("spread of class means", c.mean_spread),
-        line("bias of class means", c.bias),
-        line("95 % of class means err, from", c.mean_interval.low),
-        line("to", c.mean_interval.high),
-    ];
-    out.push_str(&table(
-        &["kJ/mol", "value", "Monte Carlo", "relative"],
-        rows,
-        &[1, 3],
-    ));
-    if let Some((low, high)) = c.coverage {
-        out.push_str(&paragraph(
-            &format!(
-                "Of the groups of one class between {} and {} state a linear interval that holds the \
-                 true value (nine classes in ten): all share the fortune of their course.",
-                percent(low),
-                percent(high)
-            ),
-            2,
-        ));
-    }
     out
 }

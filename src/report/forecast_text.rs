@@ -1,7 +1,8 @@
 //! A forecast for people: cautions first, three plain sentences, then numbers.
 
+use super::forecast_extras::{class, reductions, repeats};
 use super::forecast_sentences::sentences;
-use super::forecast_tables::{along_the_way, causes, claims, class, reductions, result, spread};
+use super::forecast_tables::{along_the_way, causes, claims, result, spread};
 use super::words::{FIRST_CAUTION, count, entry, heading, paragraph};
 use crate::forecast::{Extras, Forecast};
 
@@ -28,6 +29,9 @@ pub fn forecast_text(f: &Forecast, extras: &Extras, digits: u32) -> String {
     }
     if !extras.ways.is_empty() {
         out.push_str(&reductions(f, &extras.ways));
+    }
+    if let Some(r) = &f.repeats {
+        out.push_str(&repeats(f, r));
     }
     out.push_str(&along_the_way(f));
     out

@@ -1,5 +1,6 @@
 //! From keys to a scenario: library look-ups, defaults, and all problems at once.
 
+use super::build_inspection::repeat_rule;
 use super::build_leg;
 use super::document::{Document, Entry, Raw};
 use super::model::{Contents, Lab, MassUsed, Room, RunEffects, Scenario, Target};
@@ -97,6 +98,7 @@ impl Builder {
         let determination = build_leg::leg(self, "determination", &room, &lab);
         let (calibration, determination) = (calibration?, determination?);
         let cautions = self.cautions([&calibration.reaction.key, &determination.reaction.key]);
+        let repeat = repeat_rule(self);
         Some(Scenario {
             title: self.text("title").unwrap_or_else(|| {
                 format!(
@@ -107,6 +109,7 @@ impl Builder {
             summary: self.text("summary").unwrap_or_default(),
             digest,
             text: String::new(),
+            repeat,
             water_heat: self.water_heat(&room),
             target,
             room,

@@ -2,6 +2,7 @@
 
 use super::bind::{ReferenceScales, bind, liquid_balance, measured};
 use super::build::Builder;
+use super::build_inspection::inspection;
 use super::build_record::record;
 use super::checks;
 use super::document::Raw;
@@ -119,6 +120,7 @@ pub(super) fn leg(b: &mut Builder, name: &'static str, room: &Room, lab: &Lab) -
         law,
         record,
         way: way(b, name, record),
+        inspection: inspection(b, name),
         bindings,
         liquid_balance,
     };

@@ -5,6 +5,7 @@ use super::source::SourceId;
 use crate::library::{Balance, ErrorFact, Fact, Thermometer, Vessel};
 use crate::quantity::{Dimension, parse_measured};
 use crate::random::Dist;
+use crate::random::dist::Rectangular;
 
 /// What a source is when the scenario does not say.
 #[derive(Clone)]
@@ -68,6 +69,15 @@ pub(super) fn library(leg: &'static str, id: SourceId, shelf: &Shelf) -> Default
             Default::exact(shelf.substance.molar_mass.value)
         }
         SourceId::MolarMass => Default::fact(&shelf.substance.molar_mass),
+        // A uniform number against the chance of noticing.
+        SourceId::Noticing => Rectangular::new(0.0, 1.0).map_or_else(
+            |_| none(),
+            |d| Default {
+                value: 0.0,
+                dist: d.into(),
+                text: "chance".to_owned(),
+            },
+        ),
         SourceId::LiquidHeat => Default::error(&shelf.liquid.cp.error),
         SourceId::SoluteHeat => Default::fact(&shelf.reaction.solute_cp),
         SourceId::ReactionEnthalpy if leg == "calibration" => {

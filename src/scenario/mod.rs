@@ -3,6 +3,7 @@
 
 mod bind;
 mod build;
+mod build_inspection;
 mod build_leg;
 mod build_record;
 mod checks;
@@ -24,8 +25,8 @@ pub use build::{read, read_with};
 pub use document::{Document, Entry, Raw};
 pub use facts::{DilutionHeat, LiquidFacts, ReactionFacts};
 pub use model::{
-    At, Binding, Contents, Lab, LawOfDissolving, Leg, LiquidBy, MassUsed, Room, RunEffects,
-    Scenario, Target, draw_bound,
+    At, Binding, Contents, Inspection, Lab, LawOfDissolving, Leg, LiquidBy, MassUsed, RepeatRule,
+    Room, RunEffects, Scenario, Target, draw_bound,
 };
 pub use problem::{Problem, Problems, Severity};
 pub use record::{Record, Way};

@@ -30,6 +30,8 @@ pub struct Scenario {
     pub determination: Leg,
     /// How the lab evaluates.
     pub lab: Lab,
+    /// When a run is repeated.
+    pub repeat: RepeatRule,
     /// What was read.
     pub text: String,
     /// Cautions of all substances.
@@ -110,6 +112,8 @@ pub struct Leg {
     pub record: Record,
     /// How it becomes one change of temperature.
     pub way: Way,
+    /// How solid that is left over is looked for.
+    pub inspection: Inspection,
     /// Sources by [`SourceId`].
     pub bindings: Vec<Binding>,
     /// Balance sources of the balance that weighs the liquid, by [`SourceId`], if it is weighed.
@@ -198,6 +202,39 @@ pub enum LawOfDissolving {
     FirstOrder,
     /// `s = 1 - (1 - t / time)^3`, complete at `time`.
     CubeRoot,
+}
+
+/// How solid that is left over is looked for at the end of a run.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Inspection {
+    /// Nobody looks.
+    None,
+    /// Noticed in 5 % of cases at the first mass, in 95 % at the second.
+    Logistic {
+        /// 5 %.
+        just_visible: Gram,
+        /// 95 %.
+        surely_visible: Gram,
+    },
+    /// `1 - exp(-m / scale)`.
+    Exponential {
+        /// Scale.
+        scale: Gram,
+    },
+    /// From this mass on.
+    Step {
+        /// Threshold.
+        from: Gram,
+    },
+}
+
+/// What is done about a run whose residue is noticed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct RepeatRule {
+    /// How often a run may be repeated.
+    pub most: u32,
+    /// Whether a last run with noticed residue is dropped instead of accepted.
+    pub drop: bool,
 }
 
 /// How the lab treats the contents.

@@ -97,7 +97,12 @@ pub fn place_of(source: &Source) -> Place {
 pub fn all_keys() -> impl Iterator<Item = Key> {
     let of_sources = SOURCES
         .iter()
-        .filter(|s| !matches!(s.key, "charge.window" | "charge.molar_mass"))
+        .filter(|s| {
+            !matches!(
+                s.key,
+                "charge.window" | "charge.molar_mass" | "inspection.chance"
+            )
+        })
         .map(|s| Key {
             site: s.site(),
             name: s.name(),

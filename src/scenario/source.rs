@@ -248,6 +248,9 @@ sources! {
     Leftover: "dissolving.leftover", Dissolving, Run, Leg, Error, Fraction, true, false,
         "share of the solid that never dissolves (crust, stuck to the wall)",
         "heat that never comes", "the procedure";
+    Noticing: "inspection.chance", Technique, Run, Leg, Nuisance, Fraction, true, false,
+        "luck in noticing solid that is left over",
+        "decides whether an incomplete run is repeated", "the procedure";
     ReactionEnthalpy: "reaction.enthalpy", Reference, Course, Substance, Value, MolarEnthalpy, false, true,
         "uncertainty of the tabulated enthalpy of the reference reaction",
         "the calibration constant, in proportion", "certificates and tables of the library";

@@ -2,7 +2,7 @@
 
 use joulecast::engine::Study;
 use joulecast::experiment::{COLUMNS, Experiment};
-use joulecast::forecast::{Options, Trials, family_shares, forecast};
+use joulecast::forecast::{Extras, Options, Trials, family_shares, forecast};
 use joulecast::quantity::UNITS;
 use joulecast::random::{Draws, Layout, Plan};
 use joulecast::report::{forecast_json, forecast_pictures, forecast_text, problems_text};
@@ -202,9 +202,9 @@ fn run(scenario: Scenario, whole: bool) {
             progress: None,
         };
         let f = forecast(scenario, &options).expect("nobody interrupts");
-        assert!(forecast_text(&f, 2).len() > 100);
-        assert!(forecast_json(&f).is_object());
-        let _ = forecast_pictures(&f);
+        assert!(forecast_text(&f, &Extras::default(), 2).len() > 100);
+        assert!(forecast_json(&f, &Extras::default()).is_object());
+        let _ = forecast_pictures(&f, true);
     }
 }
 

@@ -6,6 +6,7 @@ mod exactness;
 mod floors;
 mod independent;
 mod linear;
+mod repeats;
 mod signs;
 
 use joulecast::engine::Study;
