@@ -1,7 +1,7 @@
 //! Floor 0: named random streams, portable elementary functions, distributions.
 //!
 //! What decides the bits of every result is settled in this folder and nowhere else: the
-//! generator ([`generator`]), the identity of a stream ([`name`]), the block of [`BLOCK`] trials,
+//! generator ([`generator`]), the identity of a stream ([`Name`]), the block of [`BLOCK`] trials,
 //! one uniform number a scalar, the inverse distribution functions ([`dist`]) and the elementary
 //! functions ([`elementary`]).
 
