@@ -16,7 +16,7 @@
 //! under e^(-m u), delta = (lambda - k) / 2.
 
 use super::dissolve::response;
-use super::phi::{decay_difference, psi_to_seven};
+use super::phi::{decay_difference, lagging_pulse, psi_to_seven, vanishing};
 use crate::quantity::{PerSecond, Second};
 use crate::random::elementary::exp;
 use crate::scenario::LawOfDissolving;
@@ -78,8 +78,8 @@ pub fn felt_response_from(
     }
     let (kt, lt) = (k * t, t / lag);
     match law {
-        _ if time.0 <= 0.0 => lt * decay_difference([kt, lt]),
-        LawOfDissolving::Instant => lt * decay_difference([kt, lt]),
+        _ if time.0 <= 0.0 => lt * lagging_pulse(kt, lt),
+        LawOfDissolving::Instant => lt * lagging_pulse(kt, lt),
         LawOfDissolving::FirstOrder => {
             let rt = t / time;
             rt * lt * decay_difference([kt, rt, lt])
@@ -88,7 +88,7 @@ pub fn felt_response_from(
         LawOfDissolving::CubeRoot => {
             let d = t - time;
             let (kd, ld) = (k * d, d / lag);
-            end.felt * exp(-ld) + ld * end.contents * decay_difference([kd, ld])
+            end.felt * vanishing(ld) + ld * end.contents * lagging_pulse(kd, ld)
         }
     }
 }

@@ -13,7 +13,7 @@
 
 use super::dissolve::response;
 use super::lag::{AtEnd, felt_response_from};
-use super::phi::{decay_difference, phi1, phi2};
+use super::phi::{decay_difference, lagging_ramp, phi1, phi2};
 use crate::quantity::{Celsius, Kelvin, KelvinPerSecond, PerSecond, Second};
 use crate::scenario::LawOfDissolving;
 
@@ -100,7 +100,7 @@ impl Curve {
         let push = self.stirring + self.leak * self.surroundings;
         let mut shift = Kelvin(0.0);
         if push.0 != 0.0 {
-            shift = shift + push * tau * (y * decay_difference([0.0, x, y]));
+            shift = shift + push * tau * (y * lagging_ramp(x, y));
         }
         if self.ambient_drift.0 != 0.0 {
             let bend = x * y * decay_difference([0.0, 0.0, x, y]);
