@@ -5,7 +5,11 @@ mod curve;
 mod exactness;
 mod floors;
 mod independent;
+mod lag;
 mod linear;
+mod noise;
+mod options;
+mod reductions;
 mod repeats;
 mod signs;
 
@@ -19,9 +23,10 @@ pub fn patched(text: &str, changes: &[(&str, &str)]) -> Scenario {
     let changes: Vec<(String, Raw)> = changes
         .iter()
         .map(|(path, value)| {
-            let raw = match value.parse::<i64>() {
-                Ok(n) => Raw::Whole(n),
-                Err(_) => Raw::Text((*value).to_owned()),
+            let raw = match (value.parse::<i64>(), value.parse::<bool>()) {
+                (Ok(n), _) => Raw::Whole(n),
+                (_, Ok(flag)) => Raw::Flag(flag),
+                _ => Raw::Text((*value).to_owned()),
             };
             ((*path).to_owned(), raw)
         })
