@@ -44,11 +44,14 @@ fn attempt(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         (None, true) => None,
     };
     // A folder that cannot be written to is better known before the work than after it.
-    if let Some(folder) = &folder {
-        prepare(folder).map_err(|e| {
+    let mut made = None;
+    if let Some(folder) = &folder
+        && prepare(folder).map_err(|e| {
             output::complain(&e.to_string());
             Exit::ReadWrite
-        })?;
+        })?
+    {
+        made = Some(folder.clone());
     }
     let digits = common.digits.unwrap_or(2);
     let trials = match common.trials {
@@ -83,6 +86,10 @@ fn attempt(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     let outcome = forecast(scenario, &options).and_then(|f| Ok((extras(&f.scenario)?, f)));
     bar.clear();
     let (extras, f) = outcome.map_err(|e| {
+        // The folder goes again if it is still empty.
+        if let Some(made) = &made {
+            let _ = std::fs::remove_dir(made);
+        }
         output::complain(&e.to_string());
         Exit::Interrupted
     })?;

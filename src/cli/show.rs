@@ -4,8 +4,8 @@ use super::args::{Common, Show};
 use super::{Exit, output};
 use crate::library::{Kind, Library, Sheet};
 use crate::report::{
-    show_json, show_kind, show_overview, show_scenario_json, show_sheet, show_source,
-    show_sources_json,
+    scenarios_line, show_json, show_kind, show_overview, show_scenario_json, show_sheet,
+    show_source, show_sources_json,
 };
 use crate::scenario::{SOURCES, shipped, shipped_names, source};
 use serde_json::Value;
@@ -18,7 +18,7 @@ pub(super) fn run(a: &Show, common: &Common) -> Exit {
             json(&show_json(&sheets))
         } else {
             let names = shipped_names().collect::<Vec<_>>().join(", ");
-            let text = format!("{}\nBuilt-in scenarios: {names}\n", show_overview(library));
+            let text = format!("{}\n{}", show_overview(library), scenarios_line(&names));
             output::say(&text, Exit::Done)
         };
     };

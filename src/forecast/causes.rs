@@ -65,7 +65,7 @@ const CHOICES: &[Choice] = &[
         mend: |lab| lab.result_slope = true,
     },
     Choice {
-        key: "lab.temperature = mean",
+        key: "lab.tables_at = mean",
         doc: "tabulated values taken half-way through the change instead of at mixing",
         chosen: |lab| lab.mean_temperature,
         mend: |lab| lab.mean_temperature = false,

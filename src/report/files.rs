@@ -47,9 +47,12 @@ pub enum WriteError {
 
 /// Makes the folder if need be and tries it with a temporary file, which leaves no trace.
 ///
+/// Tells whether it made the folder.
+///
 /// # Errors
 /// If the folder cannot be made or nothing can be written to it.
-pub fn prepare(folder: &Path) -> Result<(), WriteError> {
+pub fn prepare(folder: &Path) -> Result<bool, WriteError> {
+    let made = !folder.exists();
     fs::create_dir_all(folder).map_err(|source| WriteError::Folder {
         path: folder.to_owned(),
         source,
@@ -57,7 +60,7 @@ pub fn prepare(folder: &Path) -> Result<(), WriteError> {
     let tried = tempfile::Builder::new()
         .prefix(".joulecast-")
         .tempfile_in(folder);
-    tried.map(drop).map_err(|source| WriteError::File {
+    tried.map(|_| made).map_err(|source| WriteError::File {
         path: folder.to_owned(),
         source,
     })

@@ -34,6 +34,11 @@ pub fn show_overview(library: &Library) -> String {
     out
 }
 
+/// The names of the scenarios that are compiled in.
+pub fn scenarios_line(names: &str) -> String {
+    paragraph(&format!("Built-in scenarios: {names}"), 0)
+}
+
 /// The entries of a kind, a line each.
 pub fn show_kind(library: &Library, kind: Kind) -> String {
     let rows = library

@@ -165,7 +165,7 @@ impl Builder {
             } else {
                 RunEffects::Stated
             },
-            mean_temperature: is("temperature", "mean"),
+            mean_temperature: is("tables_at", "mean"),
             solid_in_mass: flag("solid_in_mass").unwrap_or(true),
             water_heat: is("heat_capacity", "water"),
             volume_as_mass: flag("volume_as_mass").unwrap_or(false),
@@ -206,20 +206,32 @@ impl Builder {
 
     fn cautions(&self, reactions: [&String; 2]) -> Vec<String> {
         let mut all: Vec<String> = Vec::new();
+        let mut add = |of: &str, cautions: &[String]| {
+            for caution in cautions {
+                let named = format!("{of}: {caution}");
+                if !all.contains(&named) {
+                    all.push(named);
+                }
+            }
+        };
         for key in reactions {
             if let Some(r) = self.library.reactions.get(key) {
-                let substance = self.library.substances.get(&r.substance);
-                let medium = self.library.liquids.get(&r.medium);
-                let parts = [
-                    substance.map(|s| &s.cautions),
-                    medium.map(|l| &l.cautions),
-                    Some(&r.cautions),
-                ];
-                for caution in parts.into_iter().flatten().flatten() {
-                    if !all.contains(caution) {
-                        all.push(caution.clone());
-                    }
+                if let Some(s) = self.library.substances.get(&r.substance) {
+                    add(&s.title, &s.cautions);
+                    add(&s.title, &r.cautions);
                 }
+                if let Some(l) = self.library.liquids.get(&r.medium) {
+                    add(&l.title, &l.cautions);
+                }
+            }
+        }
+        for leg in schema::LEGS {
+            let vessel = match self.find(leg, "vessel", "use").map(|f| f.entry.raw) {
+                Some(Raw::Text(key)) => self.library.vessels.get(&key),
+                _ => None,
+            };
+            if let Some(v) = vessel {
+                add(&v.title, &v.cautions);
             }
         }
         all

@@ -94,7 +94,7 @@ pub const KEYS: &[Key] = &[
     key(Top, "lab", "reference_slope", Choice(&["applied", "ignored"]), "tabulated reference enthalpy taken at the mixing temperature, or at 25 °C whatever the temperature"),
     key(Top, "lab", "result_slope", Choice(&["applied", "ignored"]), "result brought to the quoted temperature, or left"),
     key(Top, "lab", "run_effects", Choice(&["stated", "scatter"]), "run-to-run effects enter the linear budget by the instruments' statements, or by the observed scatter"),
-    key(Top, "lab", "temperature", Choice(&["mixing", "mean"]), "tabulated values taken at the temperature of mixing, or half-way through the change"),
+    key(Top, "lab", "tables_at", Choice(&["mixing", "mean"]), "tabulated values taken at the temperature of mixing, or half-way through the change"),
     key(Top, "lab", "solid_in_mass", Flag, "whether the solid counts in the mass of the contents"),
     key(Top, "lab", "heat_capacity", Choice(&["solution", "water"]), "contents reckoned with the solution's specific heat capacity, or water's"),
     key(Top, "lab", "volume_as_mass", Flag, "whether millilitres of liquid are taken as grams"),

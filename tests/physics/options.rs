@@ -56,11 +56,11 @@ fn the_value_at_25_used_at_20_is_off_by_the_slope_of_five_kelvin() {
 #[test]
 fn mean_temperature_moves_tabulated_values_by_half_the_change() {
     // The reference is taken at T + Delta T / 2: relative change slope Delta T / (2 H).
-    let b = bias(&[("lab.temperature", "mean")]);
+    let b = bias(&[("lab.tables_at", "mean")]);
     close("reference", b, -166.0 * (-2.0) / 2.0 / 17_584.0);
     // Brought to 25 °C with a slope of its own, the result moves the other way.
     let changes = [
-        ("lab.temperature", "mean"),
+        ("lab.tables_at", "mean"),
         ("calibration.reaction.slope", "0 J/(mol K)"),
         ("determination.reaction.slope", "-141 J/(mol K)"),
         ("lab.result_slope", "applied"),
