@@ -4,6 +4,7 @@ mod ending;
 mod mutated;
 mod pages;
 mod program;
+mod published;
 mod results;
 mod scenarios_bad;
 

@@ -1,0 +1,59 @@
+//! The results in `results/`, which README quotes, are what the program prints today.
+//!
+//! After a change that is meant, `JOULECAST_ACCEPT=1 cargo test --test cli published` writes them anew;
+//! then look at the pictures, renew README's excerpts, and say so in CHANGELOG under "values that change".
+
+use assert_cmd::Command;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+fn results() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("results/ammonium-chloride-dewar")
+}
+
+#[test]
+fn results_and_the_excerpts_in_readme_are_what_the_program_prints() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = if std::env::var_os("JOULECAST_ACCEPT").is_some() {
+        results()
+    } else {
+        folder.path().to_owned()
+    };
+    let run = Command::cargo_bin("joulecast")
+        .unwrap()
+        .args(["forecast", "--reductions", "--out"])
+        .arg(&out)
+        .assert()
+        .success();
+    let printed = String::from_utf8(run.get_output().stdout.clone()).unwrap();
+    for name in [
+        "forecast.txt",
+        "forecast.json",
+        "histogram.svg",
+        "record.svg",
+        "reductions.svg",
+    ] {
+        let today = fs::read_to_string(out.join(name)).unwrap();
+        let published = fs::read_to_string(results().join(name)).unwrap();
+        assert!(
+            today == published,
+            "results/ammonium-chloride-dewar/{name} is not of today"
+        );
+    }
+    let readme =
+        fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md")).unwrap();
+    let part = |from: &str, to: &str| {
+        let start = printed.find(from).unwrap();
+        let end = start + printed[start..].find(to).unwrap();
+        printed[start..end].trim_end().to_owned()
+    };
+    for excerpt in [
+        part("IN SHORT", "REDUCTIONS SIDE BY SIDE"),
+        part("REDUCTIONS SIDE BY SIDE", "ALONG THE WAY"),
+    ] {
+        assert!(
+            readme.contains(&excerpt),
+            "README does not quote today's:\n{excerpt}"
+        );
+    }
+}
