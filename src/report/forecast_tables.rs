@@ -41,7 +41,7 @@ pub(super) fn result(f: &Forecast, digits: u32) -> String {
         ],
         line("mean", s.mean, String::new()),
         line("median", s.median, String::new()),
-        line("bias", f.bias, share(f.bias.value)),
+        line("bias", f.bias, share(f.bias.value * f.target.signum())),
         line(
             "spread (standard deviation)",
             f.spread,
@@ -76,11 +76,7 @@ pub(super) fn result(f: &Forecast, digits: u32) -> String {
         let (v, se) = with_se(e, 1.0);
         rows.push(vec![name.to_owned(), v, se, String::new()]);
     }
-    out.push_str(&table(
-        &["", "value", "Monte Carlo", "relative"],
-        rows,
-        &[1],
-    ));
+    out.push_str(&table(&["", "value", "Monte Carlo", "in size"], rows, &[1]));
     out
 }
 
@@ -166,8 +162,8 @@ pub(super) fn causes(f: &Forecast) -> String {
     }
     out.push_str(&paragraph(
         "One-sided errors, errors that the budget has no term for, and choices of the lab, mended one \
-         at a time on the same random numbers: the bias that each makes, and how the spread changes \
-         without it.",
+         at a time on the same random numbers: the bias that each makes (minus in size: too small), and \
+         how the spread changes without it.",
         2,
     ));
     let rows = seen
@@ -178,7 +174,7 @@ pub(super) fn causes(f: &Forecast) -> String {
                 c.agent.key().to_owned(),
                 c.agent.scope().to_owned(),
                 format!("{}\u{a0}±\u{a0}{}", q.value, q.u),
-                percent(c.bias.value / f.target.abs()),
+                percent(c.bias.value / f.target),
                 signed(c.spread_without - 1.0),
             ]
         })
@@ -187,7 +183,7 @@ pub(super) fn causes(f: &Forecast) -> String {
         "source or choice",
         "scope",
         "bias, kJ/mol",
-        "relative",
+        "in size",
         "spread",
     ];
     out.push_str(&table(&header, rows, &[2, 3, 4]));
