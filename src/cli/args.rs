@@ -31,7 +31,7 @@ pub(super) struct Common {
     pub seed: u64,
     /// Run exactly this many trials (simulated groups)
     #[arg(long, global = true, value_name = "N", conflicts_with = "digits",
-          value_parser = clap::value_parser!(u64).range(100..=10_000_000_000))]
+          value_parser = trials)]
     pub trials: Option<u64>,
     /// Run until results are good to this many digits of the uncertainty [default: 2]
     #[arg(long, global = true, value_name = "1|2", value_parser = clap::value_parser!(u32).range(1..=2))]
@@ -45,6 +45,19 @@ pub(super) struct Common {
     /// Print one JSON document and nothing else; files only with --out
     #[arg(long, global = true)]
     pub json: bool,
+}
+
+/// A number of trials, also as people write large ones: `1e6`, `1_000_000`.
+fn trials(text: &str) -> Result<u64, String> {
+    let plain = text.replace('_', "");
+    let whole = |x: f64| (x.fract() == 0.0 && (0.0..1e12).contains(&x)).then_some(x as u64);
+    let number = plain.parse().ok().or(plain.parse().ok().and_then(whole));
+    match number {
+        Some(n @ 100..=10_000_000_000) => Ok(n),
+        _ => Err(
+            "a whole number from 100 to 10000000000 is due, for example 100000 or 1e5".to_owned(),
+        ),
+    }
 }
 
 fn threads(text: &str) -> Result<usize, String> {
@@ -105,8 +118,12 @@ pub(super) struct Check {
 #[derive(Debug, Args)]
 pub(super) struct Show {
     /// A kind (reaction, substance, liquid, balance, glassware, thermometer, vessel, source), the
-    /// key of an entry, or the name of a built-in scenario; everything if left out
+    /// key of an entry, the name of a built-in scenario, or a word to look for in keys and titles;
+    /// everything if left out
     pub what: Option<String>,
+    /// Show the library with the own entries of this scenario
+    #[arg(long, value_name = "FILE")]
+    pub scenario: Option<String>,
 }
 
 #[derive(Debug, Args)]

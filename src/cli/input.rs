@@ -2,10 +2,16 @@
 
 use super::Exit;
 use super::output;
-use crate::report::{problems_json, problems_text};
-use crate::scenario::{Problem, Problems, Scenario, builtin_text, read, shipped, shipped_names};
+use crate::library::Library;
+use crate::report::{count_text, problems_json, problems_text};
+use crate::scenario::{
+    Problem, Problems, Scenario, builtin_text, library_file, library_of, read_in, shipped,
+    shipped_names, with_file,
+};
 use serde_json::json;
+use std::borrow::Cow;
 use std::io::{ErrorKind, IsTerminal};
+use std::path::Path;
 
 /// A scenario's text and what to call it.
 pub(super) struct Source {
@@ -30,16 +36,10 @@ pub(super) fn source(named: Option<&str>, as_json: bool) -> Result<Source, Exit>
             text: text.to_owned(),
         });
     }
-    let fail = |e: std::io::Error| {
+    let bytes = bytes(Path::new(name)).map_err(|e| {
         output::complain(&format!("cannot read {name}: {}", why(name, &e)));
         Exit::ReadWrite
-    };
-    let size = std::fs::metadata(name).map_err(fail)?;
-    if size.len() > LARGEST {
-        output::complain(&format!("cannot read {name}: too large for a scenario"));
-        return Err(Exit::ReadWrite);
-    }
-    let bytes = std::fs::read(name).map_err(fail)?;
+    })?;
     let text = match String::from_utf8(bytes) {
         Ok(text) => text,
         Err(e) => return Err(not_utf8(name, &e, as_json)),
@@ -50,6 +50,14 @@ pub(super) fn source(named: Option<&str>, as_json: bool) -> Result<Source, Exit>
     })
 }
 
+/// What a file holds, if it is no larger than anything that people write.
+fn bytes(path: &Path) -> std::io::Result<Vec<u8>> {
+    if std::fs::metadata(path)?.len() > LARGEST {
+        return Err(std::io::Error::other("too large for a scenario"));
+    }
+    std::fs::read(path)
+}
+
 /// Why a file cannot be read; a name that is no file may have been meant for a built-in scenario.
 fn why(name: &str, e: &std::io::Error) -> String {
     if e.kind() != ErrorKind::NotFound {
@@ -57,11 +65,13 @@ fn why(name: &str, e: &std::io::Error) -> String {
     }
     let near = shipped_names()
         .map(|n| (strsim::damerau_levenshtein(n, name), n))
-        .filter(|(d, n)| *d <= n.len() / 3)
+        .filter(|(d, n)| *d <= n.len() / 3 || name.len() >= 3 && n.contains(name))
         .min();
     let all = shipped_names().collect::<Vec<_>>().join(", ");
     match near {
-        Some((_, near)) => format!("there is no such file; did you mean the built-in `{near}`?"),
+        Some((_, near)) => format!(
+            "there is no such file; did you mean the built-in `{near}`? (built-in scenarios: {all})"
+        ),
         None => format!("there is no such file (built-in scenarios: {all})"),
     }
 }
@@ -81,7 +91,43 @@ fn not_utf8(name: &str, e: &std::string::FromUtf8Error, as_json: bool) -> Exit {
 
 /// Reads a scenario; problems go where the user looks.
 pub(super) fn scenario(source: &Source, as_json: bool) -> Result<Scenario, Exit> {
-    read(&source.text).map_err(|problems| refuse(source, &problems, as_json))
+    shelf(source)
+        .and_then(|library| read_in(&source.text, &[], &library))
+        .map_err(|problems| refuse(source, &problems, as_json))
+}
+
+/// The library with all entries of a scenario's own, whatever else it says.
+pub(super) fn library(source: &Source, as_json: bool) -> Result<Library, Exit> {
+    shelf(source)
+        .and_then(|library| library_of(&source.text, &library))
+        .map_err(|problems| refuse(source, &problems, as_json))
+}
+
+/// The built-in library with the entries of the file that a scenario names, if it names one; the
+/// file lies beside the scenario.
+fn shelf(source: &Source) -> Result<Cow<'static, Library>, Problems> {
+    let builtin = Library::builtin();
+    let Some((name, span)) = library_file(&source.text) else {
+        return Ok(Cow::Borrowed(builtin));
+    };
+    let path = Path::new(&source.name).with_file_name(&name);
+    let read = bytes(&path).and_then(|b| String::from_utf8(b).map_err(std::io::Error::other));
+    match read {
+        Ok(text) => {
+            let text = text.trim_start_matches('\u{feff}');
+            with_file(builtin, &name, text, span).map(Cow::Owned)
+        }
+        Err(e) => {
+            let why = match e.kind() {
+                ErrorKind::NotFound => "there is no such file".to_owned(),
+                _ => e.to_string(),
+            };
+            let message = format!("cannot read {}: {why}", path.display());
+            let hint = "its path counts from the folder of the scenario";
+            let problem = Problem::error("library_file", message).hint(hint);
+            Err(Problems(vec![problem.at(Some(span))]))
+        }
+    }
 }
 
 fn refuse(source: &Source, problems: &Problems, as_json: bool) -> Exit {
@@ -96,6 +142,7 @@ fn refuse(source: &Source, problems: &Problems, as_json: bool) -> Exit {
         return output::say(&output::pretty(&document), Exit::BadInput);
     }
     let colour = std::io::stderr().is_terminal();
-    output::complain(problems_text(&source.name, &source.text, list, colour).trim_end());
+    let told = problems_text(&source.name, &source.text, list, colour);
+    output::complain(&format!("{told}{}", count_text(list)));
     Exit::BadInput
 }

@@ -1,17 +1,33 @@
 //! `joulecast show`
 
 use super::args::{Common, Show};
-use super::{Exit, output};
+use super::{Exit, input, output};
 use crate::library::{Kind, Library, Sheet};
 use crate::report::{
-    scenarios_line, show_json, show_kind, show_overview, show_scenario_json, show_sheet,
-    show_source, show_sources_json,
+    scenarios_line, show_found, show_json, show_kind, show_overview, show_scenario_json,
+    show_sheet, show_source, show_sources_json,
 };
 use crate::scenario::{SOURCES, shipped, shipped_names, source};
 use serde_json::Value;
 
 pub(super) fn run(a: &Show, common: &Common) -> Exit {
-    let library = Library::builtin();
+    match attempt(a, common) {
+        Ok(exit) | Err(exit) => exit,
+    }
+}
+
+fn attempt(a: &Show, common: &Common) -> Result<Exit, Exit> {
+    let own = match a.scenario.as_deref() {
+        None => None,
+        named => Some(input::library(
+            &input::source(named, common.json)?,
+            common.json,
+        )?),
+    };
+    Ok(show(a, common, own.as_ref().unwrap_or(Library::builtin())))
+}
+
+fn show(a: &Show, common: &Common, library: &Library) -> Exit {
     let sheets = library.sheets();
     let Some(what) = a.what.as_deref() else {
         return if common.json {
@@ -60,6 +76,16 @@ pub(super) fn run(a: &Show, common: &Common) -> Exit {
             output::say(&show_sheet(sheet), Exit::Done)
         };
     }
+    let found = search(what, &sheets);
+    if !found.is_empty() {
+        return if common.json {
+            let keys: Vec<&String> = found.iter().map(|(key, _)| key).collect();
+            let of = sheets.into_iter().filter(|s| keys.contains(&&s.key));
+            json(&show_json(&of.collect::<Vec<_>>()))
+        } else {
+            output::say(&show_found(what, &found), Exit::Done)
+        };
+    }
     let keys = sheets
         .iter()
         .map(|s| s.key.clone())
@@ -68,13 +94,37 @@ pub(super) fn run(a: &Show, common: &Common) -> Exit {
         .chain(shipped_names().map(str::to_owned));
     let near = keys
         .map(|k| (strsim::damerau_levenshtein(&k, what), k))
-        .filter(|(d, _)| *d <= 2.max(what.len() / 3))
+        // Half a word in common is chance.
+        .filter(|(d, k)| *d <= 2.max(what.len() / 3) && 2 * d < what.len().min(k.len()))
         .min()
         .map_or("; `joulecast show` lists the kinds".to_owned(), |(_, k)| {
             format!("; did you mean `{k}`?")
         });
     output::complain(&format!("nothing in the library is called `{what}`{near}"));
     Exit::BadInput
+}
+
+/// Entries and error sources in whose key, title or kind of device a word occurs, whatever its
+/// case: key and title.
+fn search(word: &str, sheets: &[Sheet]) -> Vec<(String, String)> {
+    let word = word.to_lowercase();
+    // One or two letters occur everywhere.
+    if word.chars().count() < 3 {
+        return Vec::new();
+    }
+    let holds = |texts: [&str; 2]| texts.iter().any(|t| t.to_lowercase().contains(&word));
+    let entries = sheets
+        .iter()
+        .filter(|s| {
+            let mut kinds = s.rows.iter().filter(|r| r.name == "kind");
+            holds([&s.key, &s.title]) || kinds.any(|r| holds([&r.text, ""]))
+        })
+        .map(|s| (s.key.clone(), s.title.clone()));
+    let sources = SOURCES
+        .iter()
+        .filter(|s| holds([s.key, s.doc]))
+        .map(|s| (s.key.to_owned(), s.doc.to_owned()));
+    entries.chain(sources).collect()
 }
 
 fn json(document: &Value) -> Exit {

@@ -16,6 +16,26 @@ pub enum LibraryError {
         /// What the TOML reader says, with line and column.
         message: String,
     },
+    /// A section that is none.
+    #[error("{file}: no section is called `{section}`{}", hint(nearest))]
+    Section {
+        /// File as named by the caller.
+        file: String,
+        /// Section as written.
+        section: String,
+        /// Nearest section.
+        nearest: Option<String>,
+    },
+    /// An entry lacks a field, or has one too many.
+    #[error("{file}: {entry}: {message}")]
+    Layout {
+        /// File as named by the caller.
+        file: String,
+        /// Section and key, for example `reactions.kcl-water`.
+        entry: String,
+        /// What the TOML reader says.
+        message: String,
+    },
     /// A field cannot be used.
     #[error("{file}: {entry}: {field}: {problem}")]
     Field {

@@ -13,21 +13,41 @@ use super::substance::RawSubstance;
 use super::thermometer::RawThermometer;
 use super::vessel::RawVessel;
 use serde::Deserialize;
+use serde::de::IntoDeserializer;
 use std::collections::BTreeMap;
+use std::ops::Range;
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
 
-/// A library file: any of these sections, each a table of entries by key.
-#[derive(Debug, Default, Deserialize)]
-#[serde(deny_unknown_fields, default)]
-struct Document {
-    citations: BTreeMap<String, String>,
-    atoms: Option<RawAtoms>,
-    substances: BTreeMap<String, RawSubstance>,
-    reactions: BTreeMap<String, RawReaction>,
-    liquids: BTreeMap<String, RawLiquid>,
-    balances: BTreeMap<String, RawBalance>,
-    thermometers: BTreeMap<String, RawThermometer>,
-    vessels: BTreeMap<String, RawVessel>,
-    glassware: BTreeMap<String, RawGlassware>,
+/// The sections of a library file. What an entry refers to stands in an earlier one.
+const SECTIONS: [&str; 9] = [
+    "citations",
+    "atoms",
+    "substances",
+    "liquids",
+    "balances",
+    "thermometers",
+    "vessels",
+    "glassware",
+    "reactions",
+];
+
+/// An entry that was refused.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Refused {
+    /// Why.
+    pub error: LibraryError,
+    /// Bytes of the text that it points at.
+    pub span: Range<usize>,
+}
+
+/// What came of laying a text over a library.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Overlay {
+    /// Entries that were refused; all others are in.
+    pub refused: Vec<Refused>,
+    /// Entries that stand in place of one that was there: section and key, and where.
+    pub replaced: Vec<(String, Range<usize>)>,
 }
 
 /// The compiled-in files. What an entry refers to stands in an earlier file.
@@ -43,115 +63,198 @@ pub(super) const BUILTIN: [(&str, &str); 9] = [
     ("glassware.toml", include_str!("data/glassware.toml")),
 ];
 
-/// Adds an entry unless its key is taken: a file that silently replaced a published value would
-/// change results behind the reader's back.
-fn insert<T>(
-    map: &mut BTreeMap<String, T>,
-    file: &str,
-    section: &str,
-    key: String,
-    value: T,
-) -> Result<(), LibraryError> {
-    if map.contains_key(&key) {
-        return Err(LibraryError::Duplicate {
-            file: file.to_owned(),
-            entry: format!("{section}.{key}"),
-        });
-    }
-    map.insert(key, value);
-    Ok(())
-}
-
 impl Library {
     /// Adds the entries of a library file to this library. They may cite, and refer to, what is in
-    /// the library already. `file` is how messages name it.
+    /// the library already. `file` is how messages name it. A key that is taken is refused: a file
+    /// that silently replaced a published value would change results behind the reader's back.
     ///
     /// # Errors
     /// If anything in the file is wrong; the library is unchanged then.
     pub fn extend(&mut self, file: &str, text: &str) -> Result<(), LibraryError> {
-        let document: Document = toml::from_str(text).map_err(|e| LibraryError::Toml {
-            file: file.to_owned(),
-            message: e.to_string().trim_end().to_owned(),
-        })?;
         let mut next = self.clone();
-        next.add(file, document)?;
+        let overlay = next.overlay(file, text);
+        if let Some(first) = overlay.refused.into_iter().next() {
+            return Err(first.error);
+        }
+        if let Some((entry, _)) = overlay.replaced.into_iter().next() {
+            let file = file.to_owned();
+            return Err(LibraryError::Duplicate { file, entry });
+        }
         *self = next;
         Ok(())
     }
 
-    fn add(&mut self, file: &str, document: Document) -> Result<(), LibraryError> {
-        for (key, text) in document.citations {
-            insert(&mut self.citations, file, "citations", key, text)?;
+    /// Adds the entries of a library file to this library, in place of those that have their keys.
+    /// `file` is how messages name it.
+    pub fn overlay(&mut self, file: &str, text: &str) -> Overlay {
+        self.added.push_str(text);
+        match DeTable::parse(text) {
+            Ok(table) => self.overlay_table(file, table.get_ref()),
+            Err(e) => Overlay {
+                refused: vec![Refused {
+                    error: LibraryError::Toml {
+                        file: file.to_owned(),
+                        message: e.to_string().trim_end().to_owned(),
+                    },
+                    span: e.span().unwrap_or(0..0),
+                }],
+                ..Overlay::default()
+            },
         }
+    }
+
+    /// The same for sections that have been read as TOML.
+    pub(crate) fn overlay_table(&mut self, file: &str, sections: &DeTable<'_>) -> Overlay {
+        let mut overlay = Overlay::default();
+        for section in sections.keys() {
+            let name = section.get_ref().as_ref();
+            if !SECTIONS.contains(&name) {
+                let known = SECTIONS.map(str::to_owned);
+                let error = LibraryError::Section {
+                    file: file.to_owned(),
+                    section: name.to_owned(),
+                    nearest: closest(name, known.iter()),
+                };
+                let span = section.span();
+                overlay.refused.push(Refused { error, span });
+            }
+        }
+        for name in SECTIONS {
+            let found = sections.iter().find(|(k, _)| k.get_ref() == name);
+            let Some((section, content)) = found else {
+                continue;
+            };
+            let mut add = |library: &mut Self, entry: String, key: &str, value, span| match library
+                .add(file, name, key, value)
+            {
+                Ok(true) => overlay.replaced.push((entry, span)),
+                Ok(false) => {}
+                Err(error) => {
+                    let span = place(&error, value).unwrap_or(span);
+                    overlay.refused.push(Refused { error, span });
+                }
+            };
+            match content.get_ref() {
+                DeValue::Table(entries) if name != "atoms" => {
+                    for (key, value) in entries {
+                        let entry = format!("{name}.{}", key.get_ref());
+                        add(self, entry, key.get_ref(), value, key.span());
+                    }
+                }
+                _ => add(self, name.to_owned(), "", content, section.span()),
+            }
+        }
+        overlay
+    }
+
+    /// Adds one entry; whether it stands in place of another.
+    fn add(
+        &mut self,
+        file: &str,
+        section: &str,
+        key: &str,
+        value: &Spanned<DeValue<'_>>,
+    ) -> Result<bool, LibraryError> {
         let citations = self.citations.clone();
-        let reader = |section: &str, key: &str| Reader {
+        let reader = Reader {
             file,
-            entry: format!("{section}.{key}"),
+            entry: [section, key].join(".").trim_end_matches('.').to_owned(),
             citations: &citations,
         };
-        if let Some(raw) = document.atoms {
-            if !self.atoms.weights.is_empty() {
-                let (file, entry) = (file.to_owned(), "atoms".to_owned());
-                return Err(LibraryError::Duplicate { file, entry });
-            }
-            self.atoms = raw.read(&Reader {
-                file,
-                entry: "atoms".to_owned(),
-                citations: &citations,
-            })?;
-        }
-        for (key, raw) in document.substances {
-            let section = Kind::Substance.section();
-            let value = raw.read(&key, &reader(section, &key), &self.atoms)?;
-            insert(&mut self.substances, file, section, key, value)?;
-        }
+        let key = key.to_owned();
         macro_rules! simple {
-            ($($field:ident: $kind:ident),*) => {$(
-                for (key, raw) in document.$field {
-                    let section = Kind::$kind.section();
-                    let value = raw.read(&key, &reader(section, &key))?;
-                    insert(&mut self.$field, file, section, key, value)?;
+            ($raw:ty, $map:ident) => {{
+                let entry = raw::<$raw>(&reader, value)?.read(&key, &reader)?;
+                self.$map.insert(key, entry).is_some()
+            }};
+        }
+        Ok(match section {
+            "citations" => {
+                let text = raw::<String>(&reader, value)?;
+                self.citations.insert(key, text).is_some()
+            }
+            "atoms" => {
+                let atoms = raw::<RawAtoms>(&reader, value)?.read(&reader)?;
+                !std::mem::replace(&mut self.atoms, atoms).weights.is_empty()
+            }
+            "substances" => {
+                let entry =
+                    raw::<RawSubstance>(&reader, value)?.read(&key, &reader, &self.atoms)?;
+                self.substances.insert(key, entry).is_some()
+            }
+            "liquids" => simple!(RawLiquid, liquids),
+            "balances" => simple!(RawBalance, balances),
+            "thermometers" => simple!(RawThermometer, thermometers),
+            "vessels" => simple!(RawVessel, vessels),
+            "glassware" => {
+                let devices = raw::<RawGlassware>(&reader, value)?.read(&key, &reader)?;
+                let mut replaced = false;
+                for device in devices {
+                    replaced |= self.glassware.insert(device.key.clone(), device).is_some();
                 }
-            )*};
-        }
-        simple!(liquids: Liquid, balances: Balance, thermometers: Thermometer, vessels: Vessel);
-        for (family, raw) in document.glassware {
-            let section = Kind::Glassware.section();
-            for device in raw.read(&family, &reader(section, &family))? {
-                insert(
-                    &mut self.glassware,
-                    file,
-                    section,
-                    device.key.clone(),
-                    device,
-                )?;
+                replaced
             }
-        }
-        for (key, raw) in document.reactions {
-            let section = Kind::Reaction.section();
-            let reader = reader(section, &key);
-            let substance = self.substances.get(&raw.substance).ok_or_else(|| {
-                missing(
-                    &reader,
-                    "substance",
-                    &raw.substance,
-                    Kind::Substance,
-                    &self.substances,
-                )
-            })?;
-            if !self.liquids.contains_key(&raw.medium) {
-                return Err(missing(
-                    &reader,
-                    "medium",
-                    &raw.medium,
-                    Kind::Liquid,
-                    &self.liquids,
-                ));
+            _ => {
+                let entry = raw::<RawReaction>(&reader, value)?;
+                let substance = self.substances.get(&entry.substance).ok_or_else(|| {
+                    let all = &self.substances;
+                    missing(&reader, "substance", &entry.substance, Kind::Substance, all)
+                })?;
+                if !self.liquids.contains_key(&entry.medium) {
+                    let (medium, all) = (&entry.medium, &self.liquids);
+                    return Err(missing(&reader, "medium", medium, Kind::Liquid, all));
+                }
+                let entry = entry.read(&key, &reader, substance)?;
+                self.reactions.insert(key, entry).is_some()
             }
-            let value = raw.read(&key, &reader, substance)?;
-            insert(&mut self.reactions, file, section, key, value)?;
+        })
+    }
+}
+
+/// An entry as written, if it has the fields that it must have and no others.
+fn raw<'t, T: Deserialize<'t>>(
+    reader: &Reader,
+    value: &Spanned<DeValue<'t>>,
+) -> Result<T, LibraryError> {
+    T::deserialize(value.clone().into_deserializer()).map_err(|e| LibraryError::Layout {
+        file: reader.file.to_owned(),
+        entry: reader.entry.clone(),
+        message: e.message().to_owned(),
+    })
+}
+
+/// The value of a field.
+fn inside<'v, 't>(value: &'v Spanned<DeValue<'t>>, name: &str) -> Option<&'v Spanned<DeValue<'t>>> {
+    let DeValue::Table(table) = value.get_ref() else {
+        return None;
+    };
+    let mut fields = table.iter();
+    fields.find(|(k, _)| k.get_ref() == name).map(|(_, v)| v)
+}
+
+/// Where in an entry the field stands that an error is about; none if the whole entry is meant.
+fn place(error: &LibraryError, entry: &Spanned<DeValue<'_>>) -> Option<Range<usize>> {
+    match error {
+        LibraryError::Field { field, problem, .. } => {
+            // `dilution 2` is a row of the field `dilution`.
+            let field = inside(entry, field.split(' ').next()?)?;
+            let parts: &[&str] = match **problem {
+                Problem::Source { .. } => &["source"],
+                Problem::Status(_) => &["status"],
+                _ => &["value", "error"],
+            };
+            let part = parts.iter().find_map(|p| inside(field, p));
+            Some(part.map_or(field.span(), |p| p.span()))
         }
-        Ok(())
+        LibraryError::Layout { message, .. } => {
+            let name = message.strip_prefix("unknown field `")?.split('`').next()?;
+            let DeValue::Table(table) = entry.get_ref() else {
+                return None;
+            };
+            let mut keys = table.keys();
+            keys.find(|k| k.get_ref() == name).map(Spanned::span)
+        }
+        _ => None,
     }
 }
 

@@ -3,7 +3,7 @@
 //! The data stand in `data/*.toml` and are compiled in. Every value is a [`Fact`] that carries the
 //! full citation, how it came here ([`Status`]) and the uncertainty as published; a value without
 //! an uncertainty is refused. A user's own entries go through the same reader, by
-//! [`Library::extend`].
+//! [`Library::extend`], or by [`Library::overlay`] where they may replace others.
 //!
 //! ```
 //! use joulecast::library::Library;
@@ -44,6 +44,7 @@ pub use formula::{Formula, FormulaError};
 pub use glassware::{GlassClass, GlassKind, Glassware};
 pub use kind::Kind;
 pub use liquid::Liquid;
+pub use load::{Overlay, Refused};
 pub use reaction::{DilutionPoint, Reaction, State};
 pub use sheet::{Sheet, SheetRow};
 pub use substance::Substance;
@@ -72,6 +73,8 @@ pub struct Library {
     pub vessels: BTreeMap<String, Vessel>,
     /// Volumetric devices.
     pub glassware: BTreeMap<String, Glassware>,
+    /// Texts of what was added to the built-in entries, for the digest of a result.
+    pub(crate) added: String,
 }
 
 macro_rules! lookups {
@@ -104,6 +107,7 @@ impl Library {
                     panic!("built-in library: {e}");
                 }
             }
+            library.added.clear();
             library
         })
     }

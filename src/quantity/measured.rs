@@ -18,13 +18,18 @@ pub struct Measured {
 }
 
 /// Reads a value with or without its error: `"45 J/K, u = 4 J/K"`, `"45 J/K +-4 J/K"`,
-/// `"99.0 % to 100 %"` (its middle is the value), `"45 J/K"`.
+/// `"99.0 % to 100 %"` (its middle is the value), `"45 J/K"`, `"exactly 45 J/K"`.
 ///
 /// # Errors
 /// If neither the value nor its error can be read.
 pub fn parse_measured(text: &str, dimension: Dimension) -> Result<Measured, SpreadError> {
     let text = text.trim();
-    if text.contains(" to ") {
+    // Exact is what a value without error is anyway; saying so is no mistake.
+    let (text, exact) = match text.strip_prefix("exactly ") {
+        Some(rest) => (rest, true),
+        None => (text, false),
+    };
+    if text.contains(" to ") && !exact {
         let dist = read_spread(
             text,
             Scale {
@@ -43,6 +48,9 @@ pub fn parse_measured(text: &str, dimension: Dimension) -> Result<Measured, Spre
         .unwrap_or(text.len());
     let value = parse_quantity_as(&text[..cut], dimension)?;
     let rest = text[cut..].trim_start_matches(',').trim();
+    if exact && !rest.is_empty() {
+        return Err(SpreadError::Stray(rest.to_owned()));
+    }
     if rest.is_empty() {
         return Ok(Measured {
             value,

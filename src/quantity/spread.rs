@@ -60,6 +60,9 @@ pub enum SpreadError {
     /// `U = ...` without `k = ...`.
     #[error("an expanded uncertainty needs its coverage factor: write `U = ..., k = 2`")]
     NoCoverageFactor,
+    /// A size that does not say what it is the size of.
+    #[error("say what `{0}` is: `{0} rectangular`, `u = {0}`, `exactly {0}`")]
+    NoShape(String),
     /// A clause is missing.
     #[error("`{shape}` needs `{clause}`")]
     Missing {
@@ -203,10 +206,7 @@ fn read_head(head: &str, scale: Scale, clauses: &mut Clauses) -> Result<Dist, Sp
         None if limits.is_some() => shaped("rectangular", scale.size(size_text)?, scale, clauses),
         None => {
             scale.size(size_text)?;
-            Err(SpreadError::Missing {
-                shape: "an error",
-                clause: "a shape, for example `rectangular`, or `u = ` before it",
-            })
+            Err(SpreadError::NoShape(size_text.trim().to_owned()))
         }
     }
 }

@@ -53,7 +53,7 @@ fn a_percentage_is_relative_to_the_value() {
 fn what_is_wrong_is_named() {
     use SpreadError as E;
     assert_eq!(volume("U = 0.2 mL"), Err(E::NoCoverageFactor));
-    assert!(matches!(volume("0.1 mL"), Err(E::Missing { .. })));
+    assert!(matches!(volume("0.1 mL"), Err(E::NoShape(_))));
     assert!(matches!(
         volume("0.1 mL rectangulr"),
         Err(E::Shape {

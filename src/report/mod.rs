@@ -18,9 +18,9 @@ pub use files::{OutFile, WriteError, prepare, write_all};
 pub use forecast_json::{SCHEMA, forecast_json, samples_csv};
 pub use forecast_pictures::forecast_pictures;
 pub use forecast_text::forecast_text;
-pub use problems::{problems_json, problems_text, runs_text};
+pub use problems::{count_text, problems_json, problems_text, runs_text};
 pub use show::{
-    scenarios_line, show_json, show_kind, show_overview, show_scenario_json, show_sheet,
-    show_source, show_sources_json,
+    scenarios_line, show_found, show_json, show_kind, show_overview, show_scenario_json,
+    show_sheet, show_source, show_sources_json,
 };
 pub use words::{FIRST_CAUTION, provenance};

@@ -5,7 +5,7 @@ use crate::scenario::{Problem, Scenario, Severity};
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 use serde_json::{Value, json};
 
-/// Each problem with the line it stands in, marked; then their number.
+/// Each problem with the line it stands in, marked.
 pub fn problems_text(name: &str, text: &str, problems: &[Problem], colour: bool) -> String {
     let renderer = if colour {
         Renderer::styled()
@@ -39,6 +39,20 @@ pub fn problems_text(name: &str, text: &str, problems: &[Problem], colour: bool)
         out.push_str("\n\n");
     }
     out
+}
+
+/// How many problems there are: `2 errors, 1 warning`.
+pub fn count_text(problems: &[Problem]) -> String {
+    let count = |severity, word: &str| {
+        let n = problems.iter().filter(|p| p.severity == severity).count();
+        let s = if n == 1 { "" } else { "s" };
+        (n > 0).then(|| format!("{n} {word}{s}"))
+    };
+    let counts = [
+        count(Severity::Error, "error"),
+        count(Severity::Warning, "warning"),
+    ];
+    counts.into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
 
 /// Wraps a message behind a beginning of this length; keys and examples stay whole.

@@ -1,6 +1,6 @@
 //! What the library holds, as people read it.
 
-use super::words::{entry, heading, paragraph, table, table_of_keys};
+use super::words::{entry, heading, heading_of, paragraph, table, table_of_keys};
 use crate::library::{Kind, Library, Sheet};
 use crate::quantity::Dimension;
 use crate::scenario::{SOURCES, Source};
@@ -48,6 +48,18 @@ pub fn show_kind(library: &Library, kind: Kind) -> String {
         .map(|s| vec![s.key, s.title])
         .collect();
     heading(kind.section()).trim_start().to_owned() + &table_of_keys(&["key", "what"], rows)
+}
+
+/// Entries in whose key or title a word occurs, a line each.
+pub fn show_found(word: &str, found: &[(String, String)]) -> String {
+    let rows = found
+        .iter()
+        .map(|(key, title)| vec![key.clone(), title.clone()])
+        .collect();
+    heading_of("found for", &format!("`{word}`"))
+        .trim_start()
+        .to_owned()
+        + &table_of_keys(&["key", "what"], rows)
 }
 
 /// One entry with all its values.

@@ -2,15 +2,17 @@
 
 use super::build_inspection::repeat_rule;
 use super::build_leg;
+use super::checks_tables;
 use super::document::{Document, Entry, Raw};
 use super::model::{Contents, Lab, MassUsed, Room, RunEffects, Scenario, Target};
+use super::own;
 use super::problem::{Problem, Problems, Severity};
-use super::schema;
-use super::wording::{expected, nearest, short};
+use super::wording::short;
 use crate::library::Library;
-use crate::quantity::{Celsius, Dimension, JoulePerGramKelvin, parse_measured, parse_quantity_as};
+use crate::quantity::{Celsius, Dimension, JoulePerGramKelvin, parse_measured};
 use crate::random::dist::Distribution;
-use std::ops::RangeInclusive;
+use std::borrow::Cow;
+use std::sync::Arc;
 
 /// Reads a scenario.
 ///
@@ -27,19 +29,52 @@ pub fn read(text: &str) -> Result<Scenario, Problems> {
 /// All problems of the text and of the changes, if any of them is an error.
 pub fn read_with(text: &str, changes: &[(String, Raw)]) -> Result<Scenario, Problems> {
     let mut doc = Document::read(text);
+    // Without its file the entries that it names would be missing, or others stand for them.
+    if let Some((_, span)) = own::library_file(text) {
+        let hint = "the caller reads it and passes its entries to `read_in`";
+        let message = "a text alone names no file to read";
+        let problem = Problem::error(own::FILE_KEY, message).hint(hint);
+        doc.problems.push(problem.at(Some(span)));
+    }
+    built(text, doc, changes, Library::builtin())
+}
+
+/// Reads a scenario in a library: the built-in one with the entries of the file that the scenario
+/// names, if it does (see [`super::library_file`] and [`super::with_file`]). The scenario's own
+/// entries are laid over it.
+///
+/// # Errors
+/// All problems of the text and of the changes, if any of them is an error.
+pub fn read_in(
+    text: &str,
+    changes: &[(String, Raw)],
+    library: &Library,
+) -> Result<Scenario, Problems> {
+    built(text, Document::read(text), changes, library)
+}
+
+fn built(
+    text: &str,
+    mut doc: Document,
+    changes: &[(String, Raw)],
+    library: &Library,
+) -> Result<Scenario, Problems> {
     for (path, raw) in changes {
         doc.set(path, raw.clone());
     }
-    let mut builder = Builder {
-        doc,
-        library: Library::builtin(),
-    };
-    let scenario = builder.scenario(digest(text, changes));
+    let mut all = Cow::Borrowed(library);
+    if doc.tables.contains_key("library") {
+        let said = own::lay_over(&doc, text, all.to_mut());
+        doc.problems.extend(said);
+    }
+    let mut builder = Builder { doc, library: &all };
+    let scenario = builder.scenario(digest(text, changes, &library.added));
     let problems = builder.doc.problems;
     match scenario {
         Some(mut s) if !problems.iter().any(|p| p.severity == Severity::Error) => {
             s.warnings = in_file_order(problems);
             text.clone_into(&mut s.text);
+            s.library = Arc::new(library.clone());
             Ok(s)
         }
         _ => Err(Problems(in_file_order(problems))),
@@ -53,8 +88,11 @@ fn in_file_order(mut problems: Vec<Problem>) -> Vec<Problem> {
 
 /// 64-bit hash of what was read, in hexadecimal: two results with the same digest come from the
 /// same procedure.
-fn digest(text: &str, changes: &[(String, Raw)]) -> String {
+fn digest(text: &str, changes: &[(String, Raw)], added: &str) -> String {
     let mut all = text.replace("\r\n", "\n");
+    if !added.is_empty() {
+        all.push_str(&format!("\u{0}library={}", added.replace("\r\n", "\n")));
+    }
     for (path, raw) in changes {
         all.push_str(&format!("\u{0}{path}={raw:?}"));
     }
@@ -66,9 +104,9 @@ fn digest(text: &str, changes: &[(String, Raw)]) -> String {
 }
 
 /// A document being turned into a scenario.
-pub(super) struct Builder {
+pub(super) struct Builder<'l> {
     pub(super) doc: Document,
-    pub(super) library: &'static Library,
+    pub(super) library: &'l Library,
 }
 
 /// A key as found: its path, and its entry.
@@ -77,7 +115,7 @@ pub(super) struct Found {
     pub(super) entry: Entry,
 }
 
-impl Builder {
+impl Builder<'_> {
     fn scenario(&mut self, digest: String) -> Option<Scenario> {
         if self.doc.tables.is_empty() && self.doc.entries.is_empty() && !self.doc.failed() {
             self.problem(
@@ -97,6 +135,7 @@ impl Builder {
         let calibration = build_leg::leg(self, "calibration", &room, &lab);
         let determination = build_leg::leg(self, "determination", &room, &lab);
         let (calibration, determination) = (calibration?, determination?);
+        checks_tables::contents(self, &room, &lab, [&calibration, &determination]);
         let cautions = self.cautions([&calibration.reaction.key, &determination.reaction.key]);
         let repeat = repeat_rule(self);
         Some(Scenario {
@@ -110,6 +149,7 @@ impl Builder {
             digest,
             text: String::new(),
             repeat,
+            library: Arc::default(),
             water_heat: self.water_heat(&room),
             target,
             room,
@@ -225,7 +265,7 @@ impl Builder {
                 }
             }
         }
-        for leg in schema::LEGS {
+        for leg in super::schema::LEGS {
             let vessel = match self.find(leg, "vessel", "use").map(|f| f.entry.raw) {
                 Some(Raw::Text(key)) => self.library.vessels.get(&key),
                 _ => None,
@@ -236,177 +276,4 @@ impl Builder {
         }
         all
     }
-
-    /// Adds a problem, unless an error is already known at the same key, or the same has been said.
-    pub(super) fn problem(&mut self, problem: Problem) {
-        let known = match problem.severity {
-            Severity::Warning => self.doc.problems.contains(&problem),
-            Severity::Error => self.reported(&problem.path),
-        };
-        if !known {
-            self.doc.problems.push(problem);
-        }
-    }
-
-    /// Whether an error at this key, or at a table above it, has been reported.
-    pub(super) fn reported(&self, path: &str) -> bool {
-        self.doc
-            .problems
-            .iter()
-            .any(|p| p.severity == Severity::Error && !p.path.is_empty() && is_under(path, &p.path))
-    }
-
-    /// Reports something that must be there and is not, at `span` or at the end of the file;
-    /// unless it is absent for a reason that is reported itself.
-    pub(super) fn absent(
-        &mut self,
-        path: &str,
-        hint: impl Into<String>,
-        span: Option<std::ops::Range<usize>>,
-    ) {
-        let excused = self.doc.excused.iter().any(|e| is_under(path, e));
-        if self.doc.broken || excused {
-            return;
-        }
-        let end = self.doc.end..self.doc.end;
-        let (message, span) = match span {
-            Some(span) => ("missing", span),
-            None => ("missing: the file ends without it", end),
-        };
-        self.problem(Problem::error(path, message).hint(hint).at(Some(span)));
-    }
-
-    /// Looks a key up: in the leg's own table first, then at the top of the file.
-    pub(super) fn find(&self, leg: &str, site: &str, name: &str) -> Option<Found> {
-        let tail = if site.is_empty() {
-            name.to_owned()
-        } else {
-            format!("{site}.{name}")
-        };
-        let own = format!("{leg}.{tail}");
-        for path in [own, tail].into_iter().skip(usize::from(leg.is_empty())) {
-            if let Some(entry) = self.doc.entries.get(&path) {
-                return Some(Found {
-                    path,
-                    entry: entry.clone(),
-                });
-            }
-        }
-        None
-    }
-
-    /// A quantity without error, if stated.
-    pub(super) fn size(&self, leg: &str, site: &str, name: &str, d: Dimension) -> Option<f64> {
-        match &self.find(leg, site, name)?.entry.raw {
-            Raw::Text(t) => parse_quantity_as(t, d).ok(),
-            _ => None,
-        }
-    }
-
-    /// A quantity that must be positive, if stated; anything else is reported. So is a number so
-    /// large or so small that a power of ten must have slipped.
-    pub(super) fn positive(
-        &mut self,
-        leg: &str,
-        site: &str,
-        name: &str,
-        d: Dimension,
-    ) -> Option<f64> {
-        let value = self.size(leg, site, name, d)?;
-        if value > 0.0 {
-            return self.bounded((leg, site, name), d, 1e-9..=1e6);
-        }
-        let found = self.find(leg, site, name)?;
-        self.problem(
-            Problem::error(&found.path, format!("{} must be positive", d.name()))
-                .hint(format!("for example \"{}\"", d.example()))
-                .at(found.entry.span),
-        );
-        None
-    }
-
-    /// A quantity within limits, if stated; anything else is reported.
-    pub(super) fn bounded(
-        &mut self,
-        (leg, site, name): (&str, &str, &str),
-        d: Dimension,
-        limits: RangeInclusive<f64>,
-    ) -> Option<f64> {
-        let value = self.size(leg, site, name, d)?;
-        if limits.contains(&value) {
-            return Some(value);
-        }
-        let found = self.find(leg, site, name)?;
-        let [x, low, high] = [value, *limits.start(), *limits.end()].map(short);
-        let unit = d.base_unit();
-        self.problem(
-            Problem::error(
-                &found.path,
-                format!("{x} {unit} lies outside {low} to {high} {unit}"),
-            )
-            .hint(format!("{}, for example \"{}\"", d.name(), d.example()))
-            .at(found.entry.span),
-        );
-        None
-    }
-
-    /// A word of a choice, if stated.
-    pub(super) fn choice(&self, leg: &str, site: &str, name: &str) -> Option<String> {
-        match self.find(leg, site, name)?.entry.raw {
-            Raw::Text(t) => Some(t),
-            _ => None,
-        }
-    }
-
-    fn text(&self, name: &str) -> Option<String> {
-        match &self.doc.entries.get(name)?.raw {
-            Raw::Text(t) => Some(t.trim().to_owned()),
-            _ => None,
-        }
-    }
-
-    /// Reports a key that must be there and is not, in its table or the nearest one above.
-    pub(super) fn missing(&mut self, path: &str) {
-        let mut span = None;
-        let mut table = path;
-        while let (None, Some((above, _))) = (&span, table.rsplit_once('.')) {
-            span = self.doc.tables.get(above).cloned();
-            table = above;
-        }
-        let hint = schema::find(path).map_or(String::new(), |k| expected(k.shape));
-        self.absent(path, hint, span);
-    }
-
-    /// An entry of the library named by a key of the scenario, if it is stated.
-    pub(super) fn library_entry<T>(
-        &mut self,
-        (leg, site, name): (&str, &str, &str),
-        kind: &str,
-        entries: &'static std::collections::BTreeMap<String, T>,
-    ) -> Option<&'static T> {
-        let found = self.find(leg, site, name)?;
-        let Raw::Text(key) = &found.entry.raw else {
-            return None;
-        };
-        let entry = entries.get(key);
-        if entry.is_none() {
-            let near = nearest(key, entries.keys().map(String::as_str));
-            let hint = match near {
-                Some(near) => format!("did you mean `{near}`? `joulecast show {kind}` lists all"),
-                None => format!("`joulecast show {kind}` lists them"),
-            };
-            self.problem(
-                Problem::error(&found.path, format!("no {kind} `{key}` in the library"))
-                    .hint(hint)
-                    .at(found.entry.span),
-            );
-        }
-        entry
-    }
-}
-
-/// Whether a path is this one, or stands in this table.
-fn is_under(path: &str, table: &str) -> bool {
-    path.strip_prefix(table)
-        .is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
 }

@@ -21,17 +21,17 @@ use crate::quantity::{
 };
 
 /// What the library holds of everything a leg names.
-pub(super) struct Shelf {
-    pub(super) balance: Option<&'static Balance>,
-    pub(super) liquid_balance: Option<&'static Balance>,
-    pub(super) thermometer: Option<&'static Thermometer>,
-    pub(super) vessel: Option<&'static Vessel>,
-    pub(super) device: Option<&'static Glassware>,
-    pub(super) reaction: &'static Reaction,
+pub(super) struct Shelf<'l> {
+    pub(super) balance: Option<&'l Balance>,
+    pub(super) liquid_balance: Option<&'l Balance>,
+    pub(super) thermometer: Option<&'l Thermometer>,
+    pub(super) vessel: Option<&'l Vessel>,
+    pub(super) device: Option<&'l Glassware>,
+    pub(super) reaction: &'l Reaction,
     /// Whether that is the reaction of the scenario, or any, for want of one.
     pub(super) reaction_is_stated: bool,
-    pub(super) substance: &'static Substance,
-    pub(super) liquid: &'static Liquid,
+    pub(super) substance: &'l Substance,
+    pub(super) liquid: &'l Liquid,
 }
 
 /// Builds a leg; `None` after reporting what is missing.
@@ -128,7 +128,7 @@ pub(super) fn leg(b: &mut Builder, name: &'static str, room: &Room, lab: &Lab) -
     Some(leg)
 }
 
-fn shelf(b: &mut Builder, name: &'static str) -> Option<Shelf> {
+fn shelf<'l>(b: &mut Builder<'l>, name: &'static str) -> Option<Shelf<'l>> {
     let lib = b.library;
     if b.find(name, "reaction", "use").is_none() {
         b.missing(&format!("{name}.reaction.use"));

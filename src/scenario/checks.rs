@@ -16,6 +16,7 @@ pub(super) fn check(b: &mut Builder, room: &Room, leg: &Leg) {
     solubility(b, room, leg);
     rise(b, room, leg);
     dissolving_in_time(b, leg);
+    super::checks_tables::check(b, room, leg);
 }
 
 fn solubility(b: &mut Builder, room: &Room, leg: &Leg) {

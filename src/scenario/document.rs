@@ -75,7 +75,7 @@ impl Document {
                         .insert(path.to_owned(), Entry { raw, span: None });
                 }
             }
-            None => self.unknown(path, suggest_key(path), None),
+            None => self.unknown("unknown key", path, suggest_key(path), None),
         }
     }
 
@@ -91,6 +91,10 @@ impl Document {
 
     fn enter(&mut self, path: &str, inner: &DeTable<'_>, span: Range<usize>) {
         self.tables.insert(path.to_owned(), span.clone());
+        // Entries of the library have a grammar of their own, which the library reads.
+        if path == "library" {
+            return;
+        }
         let site = match path.split_once('.') {
             Some((leg, rest)) if LEGS.contains(&leg) => rest,
             _ => path,
@@ -103,7 +107,7 @@ impl Document {
             let problem = Problem::error(path, "a table where a single value is due");
             self.problems.push(problem.hint(takes(key)).at(Some(span)));
         } else {
-            self.unknown(path, suggest_table(path), Some(span));
+            self.unknown("unknown table", path, suggest_table(path), Some(span));
         }
     }
 
@@ -115,7 +119,7 @@ impl Document {
                 self.problems.push(problem.hint(hint).at(Some(key_span)));
                 return;
             }
-            self.unknown(path, suggest_key(path), Some(key_span));
+            self.unknown("unknown key", path, suggest_key(path), Some(key_span));
             return;
         };
         if key.support == Support::Later {
@@ -218,8 +222,14 @@ impl Document {
         }
     }
 
-    fn unknown(&mut self, path: &str, meant: Option<String>, span: Option<Range<usize>>) {
-        let mut problem = Problem::error(path, "unknown key").at(span);
+    fn unknown(
+        &mut self,
+        what: &str,
+        path: &str,
+        meant: Option<String>,
+        span: Option<Range<usize>>,
+    ) {
+        let mut problem = Problem::error(path, what).at(span);
         if let Some(meant) = meant {
             problem = problem.hint(format!("did you mean `{meant}`?"));
             self.excused.push(meant);
@@ -248,6 +258,9 @@ fn join(prefix: &str, key: &str) -> String {
 }
 
 fn site_is_known(path: &str) -> bool {
+    if path == "library" {
+        return true;
+    }
     let dotted = format!("{path}.");
     [Support::Now, Support::Later]
         .into_iter()
@@ -284,7 +297,10 @@ fn misfit(value: &DeValue<'_>, shape: Shape) -> String {
         DeValue::Array(_) => "a list",
         DeValue::Table(_) => "a table",
     };
-    format!("{found} cannot stand here")
+    match shape {
+        Shape::Count(..) => format!("{found} where a whole number is due"),
+        _ => format!("{found} cannot stand here"),
+    }
 }
 
 /// What a key takes.

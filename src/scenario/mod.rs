@@ -7,11 +7,14 @@ mod build_inspection;
 mod build_leg;
 mod build_record;
 mod checks;
+mod checks_tables;
 mod defaults;
 mod document;
 mod facts;
 mod keys;
+mod lookup;
 mod model;
+mod own;
 mod problem;
 mod record;
 pub mod schema;
@@ -21,13 +24,14 @@ mod syntax;
 mod template;
 mod wording;
 
-pub use build::{read, read_with};
+pub use build::{read, read_in, read_with};
 pub use document::{Document, Entry, Raw};
 pub use facts::{DilutionHeat, LiquidFacts, ReactionFacts};
 pub use model::{
     At, Binding, Contents, Inspection, Lab, LawOfDissolving, Leg, LiquidBy, MassUsed, RepeatRule,
     Room, RunEffects, Scenario, Target, draw_bound,
 };
+pub use own::{library_file, library_of, with_file};
 pub use problem::{Problem, Problems, Severity};
 pub use record::{Record, Way};
 pub use shipped::{builtin, builtin_text, shipped, shipped_names};

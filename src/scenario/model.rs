@@ -1,13 +1,17 @@
 //! A validated scenario: the numbers of the procedure, and each source bound to its distribution.
 
+use super::build::read_in;
+use super::document::Raw;
 use super::facts::{LiquidFacts, ReactionFacts};
-use super::problem::Problem;
+use super::problem::{Problem, Problems};
 use super::record::{Record, Way};
 use super::source::{Scope, SourceId};
+use crate::library::Library;
 use crate::quantity::{
     Celsius, Gram, JoulePerGramKelvin, JoulePerKelvin, Kelvin, Millilitre, PerKelvin,
 };
 use crate::random::{Column, Draws, Input, Name, Tag};
+use std::sync::Arc;
 
 /// A whole experiment as its procedure states it.
 #[derive(Debug, Clone)]
@@ -34,6 +38,8 @@ pub struct Scenario {
     pub repeat: RepeatRule,
     /// What was read.
     pub text: String,
+    /// The library that it was read in, without the scenario's own tables.
+    pub library: Arc<Library>,
     /// Cautions of all substances.
     pub cautions: Vec<String>,
     /// What its author should know.
@@ -44,6 +50,14 @@ impl Scenario {
     /// Both legs, calibration first.
     pub fn legs(&self) -> [&Leg; 2] {
         [&self.calibration, &self.determination]
+    }
+
+    /// The same scenario with some of its keys replaced, read in the same library.
+    ///
+    /// # Errors
+    /// All problems of the changed scenario, if any of them is an error.
+    pub fn changed(&self, changes: &[(String, Raw)]) -> Result<Self, Problems> {
+        read_in(&self.text, changes, &self.library)
     }
 }
 
@@ -140,11 +154,17 @@ impl Leg {
             + self.mass * self.reaction.solute_heat
     }
 
+    /// Molality of the solution with the target mass dissolved, mol/kg.
+    pub fn nominal_molality(&self, room: &Room) -> f64 {
+        let amount = self.mass * self.label_purity / self.reaction.molar_mass;
+        amount.0 / (self.nominal_liquid(room).0 * 1e-3)
+    }
+
     /// Change of temperature that the target mass makes if nothing errs: -n Delta H / C.
     pub fn nominal_rise(&self, room: &Room) -> Kelvin {
         let vessel = JoulePerKelvin(self.binding(SourceId::VesselHeat).input.ideal);
         let amount = self.mass * self.label_purity / self.reaction.molar_mass;
-        let molality = amount.0 / (self.nominal_liquid(room).0 * 1e-3);
+        let molality = self.nominal_molality(room);
         let enthalpy = self.reaction.enthalpy
             + self.reaction.slope * (room.temperature - self.reaction.at)
             + self.reaction.dilution.from_state(molality);

@@ -4,21 +4,30 @@ use super::schema::{self, Shape, Support};
 use super::source::{Source, SourceId};
 use crate::quantity::{Dimension, QuantityError, SpreadError};
 
-/// The nearest of the candidates, if one is near enough to be meant.
+/// The nearest of the candidates, if one is near enough to be meant: one that the word is a part
+/// of, else one that is spelt like it.
 pub(super) fn nearest<'c>(
     word: &str,
     candidates: impl Iterator<Item = &'c str>,
 ) -> Option<&'c str> {
+    let small = word.to_lowercase();
     candidates
-        .map(|c| (strsim::damerau_levenshtein(word, c), c))
-        .filter(|(d, c)| *d <= 3.max(c.len() / 3) && *d < c.len() || starts(c, word))
+        .map(|c| (c, c.to_lowercase()))
+        .map(|(c, own)| {
+            (
+                !is_part(&own, &small),
+                strsim::damerau_levenshtein(&small, &own),
+                c,
+            )
+        })
+        .filter(|(apart, d, c)| !apart || *d <= 3.max(c.len() / 3) && *d < c.len())
         .min()
-        .map(|(_, c)| c)
+        .map(|(_, _, c)| c)
 }
 
-/// Whether `word` is a fair beginning of `candidate`.
-fn starts(candidate: &str, word: &str) -> bool {
-    word.len() >= 3 && candidate.starts_with(word)
+/// Whether `word` is a fair part of `candidate`.
+fn is_part(candidate: &str, word: &str) -> bool {
+    word.len() >= 3 && candidate.contains(word)
 }
 
 /// The key that an unknown path may have meant: a like name in the same table, else the same name
@@ -34,14 +43,20 @@ pub(super) fn suggest_key(path: &str) -> Option<String> {
     let in_table = paths.iter().filter(|p| split(p).0 == table);
     let like = in_table.filter_map(|p| Some((by(split(p).1, name, few(name))?, p)));
     let same = paths.iter().filter(|p| split(p).1 == name);
-    let elsewhere = same.filter_map(|p| Some((by(p, path, usize::MAX)?, p)));
+    // Quantities are looked for more often than choices that have their names.
+    let is_choice = |p: &str| {
+        let shape = schema::find(p).map(|k| k.shape);
+        matches!(shape, Some(Shape::Choice(_)))
+    };
+    let elsewhere = same.filter_map(|p| Some(((is_choice(p), by(p, path, usize::MAX)?), p)));
     let whole = paths.iter().filter_map(|p| {
         let (its_table, its_name) = split(p);
         let far = by(its_table, table, table.len() / 4)? + by(its_name, name, few(name))?;
         Some((far, p))
     });
-    let found = like.min().or(elsewhere.min()).or(whole.min());
-    found.map(|(_, p)| p.clone())
+    let found = like.min().map(|(_, p)| p);
+    let found = found.or(elsewhere.min().map(|(_, p)| p));
+    found.or(whole.min().map(|(_, p)| p)).cloned()
 }
 
 /// The table that an unknown table may have meant.
@@ -50,7 +65,8 @@ pub(super) fn suggest_table(path: &str) -> Option<String> {
     let tables = paths.iter().map(|p| split(p).0).filter(|t| !t.is_empty());
     tables
         .map(|t| (strsim::damerau_levenshtein(t, path), t))
-        .filter(|(d, t)| *d <= 2.max(t.len() / 4))
+        // Half a word in common is chance.
+        .filter(|(d, t)| *d <= 2.max(t.len() / 4) && 2 * d < t.len().min(path.len()))
         .min()
         .map(|(_, t)| t.to_owned())
 }
@@ -146,9 +162,6 @@ pub(super) fn spread_error(text: &str, e: &SpreadError) -> String {
     }
     match e {
         SpreadError::Quantity(q) => quantity_error(text, q),
-        SpreadError::Missing {
-            shape: "an error", ..
-        } => format!("`{}` does not say what kind of error it is", text.trim()),
         e => e.to_string(),
     }
 }

@@ -2,6 +2,7 @@
 
 mod ending;
 mod mutated;
+mod own_library;
 mod pages;
 mod program;
 mod published;

@@ -128,6 +128,46 @@ fn what_is_known_from_memory_only_says_so() {
 }
 
 #[test]
+fn a_word_is_looked_for_in_keys_and_titles() {
+    let folder = tempdir().expect("a folder");
+    for (word, found) in [
+        ("mug", "vacuum-mug"),
+        ("potassium", "kno3-water"),
+        ("KCL", "kcl-water"),
+        ("cylinder", "cylinder-astm-100mL-A"),
+        ("pipette", "piston-iso8655-1mL"),
+    ] {
+        let shown = page(folder.path(), &["show", word]);
+        assert!(shown.contains(found), "{word}: {shown}");
+    }
+    for strange in ["rank", "zzz", "x"] {
+        let output = joulecast(folder.path())
+            .args(["show", strange])
+            .output()
+            .expect("it runs");
+        assert_eq!(output.status.code(), Some(2));
+        let complaint = text(&output.stderr);
+        assert!(!complaint.contains("did you mean"), "{complaint}");
+    }
+}
+
+#[test]
+fn the_template_lists_each_table_of_keys_once() {
+    let text = joulecast::scenario::template("Mine");
+    let (_, list) = text.split_once("Keys that may be added").expect("the list");
+    let mut tables: Vec<&str> = list.lines().filter(|l| l.starts_with("# [")).collect();
+    assert!(tables.len() >= 10, "{tables:?}");
+    tables.sort_unstable();
+    let all = tables.len();
+    tables.dedup();
+    assert_eq!(tables.len(), all);
+    let words = list.replace('#', " ");
+    let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("\"same\", \"swapped\"; \"swapped\" if not stated"));
+    assert!(words.contains("before mixing; 10 s if not stated"));
+}
+
+#[test]
 fn a_misspelt_key_of_the_library_is_answered_with_the_nearest() {
     let folder = tempdir().expect("a folder");
     let output = joulecast(folder.path())

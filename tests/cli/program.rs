@@ -39,8 +39,15 @@ fn a_new_scenario_is_broken_pointed_at_mended_and_answered() {
     for good in ["my.toml", "ammonium-chloride-dewar", "urea-foam-cups"] {
         let (code, said, complaint) = run(at, &["check", good]);
         assert_eq!((code, complaint.as_str()), (0, ""));
-        let first = said.lines().next();
-        assert_eq!(first, Some(format!("{good}: good to run.").as_str()));
+        // Foam cups show what contents "same" is worth, and are warned of it.
+        let warned = said.contains("warning: lab.contents");
+        assert_eq!(warned, good == "urea-foam-cups", "{said}");
+        let verdict = if warned {
+            "good to run, with one warning."
+        } else {
+            "good to run."
+        };
+        assert!(said.contains(&format!("{good}: {verdict}\n")), "{said}");
     }
 
     changed(at, "mass = \"1.25 g\"", "mass = \"1.25 mL\"");
@@ -105,6 +112,8 @@ fn a_bad_command_line_is_exit_code_2() {
         &["forecats"][..],
         &["--trials", "ten"],
         &["--trials", "1"],
+        &["--trials", "1e1"],
+        &["--trials", "100.5"],
         &["--trials", "1000", "--digits", "1"],
         &["--threads", "0"],
         &["--seed", "-1"],
@@ -121,15 +130,28 @@ fn a_bad_command_line_is_exit_code_2() {
 }
 
 #[test]
+fn trials_may_be_written_as_a_power_of_ten() {
+    let folder = tempdir().expect("a folder");
+    let plain = run(folder.path(), &["--json", "--trials", "300"]);
+    assert_eq!(plain.0, 0);
+    assert_eq!(run(folder.path(), &["--json", "--trials", "3e2"]), plain);
+}
+
+#[test]
 fn what_cannot_be_read_is_exit_code_3_and_says_why() {
     let folder = tempdir().expect("a folder");
     for command in ["check", "forecast"] {
         let (code, _, complaint) = run(folder.path(), &[command, "nonesuch.toml"]);
         assert_eq!(code, 3);
         assert!(complaint.contains("there is no such file"), "{complaint}");
-        let (code, _, complaint) = run(folder.path(), &[command, "urea-foam-cup"]);
-        assert_eq!(code, 3);
-        assert!(complaint.contains("`urea-foam-cups`"), "{complaint}");
+        for near in ["urea-foam-cup", "urea-foam"] {
+            let (code, _, complaint) = run(folder.path(), &[command, near]);
+            assert_eq!(code, 3);
+            assert!(complaint.contains("`urea-foam-cups`"), "{complaint}");
+            for name in joulecast::scenario::shipped_names() {
+                assert!(complaint.contains(name), "{complaint}");
+            }
+        }
         let (code, _, complaint) = run(folder.path(), &[command, "."]);
         assert_eq!(code, 3);
         assert!(complaint.contains("cannot read ."), "{complaint}");

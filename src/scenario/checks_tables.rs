@@ -1,0 +1,104 @@
+//! Whether a scenario stays where the tables of the library say something.
+
+use super::build::{Builder, Found};
+use super::model::{Contents, Lab, Leg, Room};
+use super::problem::Problem;
+use super::wording::short;
+
+/// Molality from which a missing heat of dilution matters, mol/kg: it is commonly some percent of
+/// an enthalpy of solution there.
+const MUCH: f64 = 0.2;
+
+/// Contents that differ by more than this are not alike.
+const ALIKE: f64 = 0.005;
+
+/// Checks of a leg that is complete.
+pub(super) fn check(b: &mut Builder, room: &Room, leg: &Leg) {
+    // What does not even dissolve has no place in any table.
+    if b.reported(&format!("{}.charge.mass", leg.name)) || b.reported("charge.mass") {
+        return;
+    }
+    dilution(b, room, leg);
+    range(b, room, leg);
+}
+
+fn warn(b: &mut Builder, found: Option<Found>, message: String, hint: impl Into<String>) {
+    let Some(found) = found else { return };
+    let problem = Problem::warning(&found.path, message).hint(hint);
+    b.problem(problem.at(found.entry.span));
+}
+
+fn dilution(b: &mut Builder, room: &Room, leg: &Leg) {
+    let Some(reaction) = b.library.reactions.get(&leg.reaction.key) else {
+        return;
+    };
+    let molality = leg.nominal_molality(room);
+    let found = b.find(leg.name, "charge", "mass");
+    match reaction.dilution.last() {
+        Some(last) if molality > last.molality => {
+            let [m, end] = [molality, last.molality].map(short);
+            let message = format!(
+                "the solution has {m} mol/kg, but heats of dilution are tabulated to {end} mol/kg"
+            );
+            let hint = "the last of them is used from there on: less solid, more liquid, or an \
+                        entry of your own with further points";
+            warn(b, found, message, hint);
+        }
+        None if molality > MUCH => {
+            let message = format!(
+                "the solution has {} mol/kg, and no heat of dilution is tabulated for `{}`",
+                short(molality),
+                leg.reaction.key
+            );
+            let hint = format!(
+                "the enthalpy for {} is used as it is: less solid, more liquid, or an entry of \
+                 your own with `dilution`",
+                leg.reaction.state.trim_start_matches("at ")
+            );
+            warn(b, found, message, hint);
+        }
+        _ => {}
+    }
+}
+
+fn range(b: &mut Builder, room: &Room, leg: &Leg) {
+    let Some(reaction) = b.library.reactions.get(&leg.reaction.key) else {
+        return;
+    };
+    let (low, high) = reaction.range;
+    let before = room.temperature.0;
+    let after = before + leg.nominal_rise(room).0;
+    let inside = |t: &f64| (low..=high).contains(t);
+    if [before, after].iter().all(inside) {
+        return;
+    }
+    let [low, high, before, after] = [low, high, before, after].map(short);
+    let message = format!(
+        "the tabulated change with temperature is stated from {low} to {high} °C, but a run goes \
+         from {before} to {after} °C"
+    );
+    let found = b.find(leg.name, "reaction", "use");
+    warn(
+        b,
+        found,
+        message,
+        "outside it is carried on as a straight line",
+    );
+}
+
+/// Contents that are taken as alike must be alike.
+pub(super) fn contents(b: &mut Builder, room: &Room, lab: &Lab, legs: [&Leg; 2]) {
+    let [one, other] = legs.map(|leg| leg.nominal_contents(room).0);
+    let apart = ((one - other) / other).abs();
+    if lab.contents != Contents::Same || !(apart > ALIKE && apart.is_finite()) {
+        return;
+    }
+    let message = format!(
+        "the contents of both kinds of run differ by {:.1} %: taken as alike they bias the result \
+         by about as much",
+        100.0 * apart
+    );
+    let found = b.find("", "lab", "contents");
+    let hint = "contents = \"swapped\" exchanges them by tabulated heat capacities";
+    warn(b, found, message, hint);
+}
