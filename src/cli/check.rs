@@ -2,6 +2,7 @@
 
 use super::args::{Check, Common};
 use super::{Exit, input, output};
+use crate::experiment::advise;
 use crate::report::{problems_json, problems_text, runs_text};
 use serde_json::json;
 use std::io::IsTerminal;
@@ -14,7 +15,8 @@ pub(super) fn run(a: &Check, common: &Common) -> Exit {
 
 fn attempt(a: &Check, common: &Common) -> Result<Exit, Exit> {
     let source = input::source(Some(&a.scenario), common.json)?;
-    let scenario = input::scenario(&source, common.json)?;
+    let mut scenario = input::scenario(&source, common.json)?;
+    advise(&mut scenario);
     if common.json {
         let document = json!({
             "schema": "joulecast.problems/1",

@@ -4,7 +4,7 @@ use super::args::{Common, Forecast as Arguments};
 use super::progress::{Progress, interruption};
 use super::{Exit, input, output};
 use crate::engine::EngineError;
-use crate::experiment::advice;
+use crate::experiment::advise;
 use crate::forecast::{Extras, Forecast, Options, Trials, class, forecast, ways};
 use crate::report::{
     OutFile, forecast_json, forecast_pictures, forecast_text, prepare, provenance, samples_csv,
@@ -26,7 +26,7 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Exit {
 fn attempt(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     let source = input::source(a.scenario.as_deref(), common.json)?;
     let mut scenario = input::scenario(&source, common.json)?;
-    scenario.warnings.extend(advice(&scenario));
+    advise(&mut scenario);
     if a.shortest && common.trials.is_some_and(|n| n > passes::MOST_KEPT) {
         output::complain(&format!(
             "--shortest needs all results at once: at most {} trials",

@@ -8,7 +8,7 @@ use super::trial::typical_plan;
 use crate::lab::Reduction;
 use crate::nature::{Group, Run};
 use crate::random::{Draws, Layout, Plan, Treatment};
-use crate::scenario::{Leg, Problem, Scenario, SourceId};
+use crate::scenario::{Leg, Problem, Scenario, SourceId, locate};
 
 /// Late heat below these shares is not worth a warning: typical run, slow run.
 const WORTH_SAYING: [f64; 2] = [0.002, 0.01];
@@ -23,6 +23,23 @@ pub fn reduction_error(scenario: &Scenario, leg: &Leg, plan: &Plan) -> f64 {
     let run = Run::new(&group, draws, 0, 0);
     let reduced = Reduction::of(leg).reduce(|_, t| run.smooth_reading(t));
     reduced.rise[0] / run.true_rise(0) - 1.0
+}
+
+/// Adds the advice to a scenario's warnings, each at its place in the file; it takes the place of the
+/// reader's plainer warning that a run is still dissolving.
+pub fn advise(scenario: &mut Scenario) {
+    for mut found in advice(scenario) {
+        let with_rate = found.path.replace(".time", ".rate");
+        for path in [found.path.clone(), with_rate] {
+            if found.span.is_none() {
+                found.span = locate(&scenario.text, &path);
+            }
+        }
+        scenario
+            .warnings
+            .retain(|w| w.path != found.path || !w.message.contains("still dissolving"));
+        scenario.warnings.push(found);
+    }
 }
 
 /// Warnings about the records of both legs.

@@ -8,6 +8,6 @@ mod notebook;
 pub mod repeat;
 mod trial;
 
-pub use advice::{advice, reduction_error};
+pub use advice::{advice, advise, reduction_error};
 pub use notebook::{Notebook, notebook};
 pub use trial::{COLUMNS, Experiment, Quantity, typical_plan};

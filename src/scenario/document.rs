@@ -310,3 +310,11 @@ fn takes(key: Key) -> String {
         _ => expected(key.shape),
     }
 }
+
+/// Where a text states a key: in the leg's own table, or at the top for both legs.
+pub fn locate(text: &str, path: &str) -> Option<Range<usize>> {
+    let doc = Document::read(text);
+    let shared = path.split_once('.').map_or(path, |(_, rest)| rest);
+    let entry = doc.entries.get(path).or_else(|| doc.entries.get(shared))?;
+    entry.span.clone()
+}

@@ -25,7 +25,7 @@ mod template;
 mod wording;
 
 pub use build::{read, read_in, read_with};
-pub use document::{Document, Entry, Raw};
+pub use document::{Document, Entry, Raw, locate};
 pub use facts::{DilutionHeat, LiquidFacts, ReactionFacts};
 pub use model::{
     At, Binding, Contents, Inspection, Lab, LawOfDissolving, Leg, LiquidBy, MassUsed, RepeatRule,
