@@ -68,3 +68,20 @@ fn what_is_wrong_is_named() {
         Err(E::Quantity(QuantityError::WrongDimension { .. }))
     ));
 }
+
+#[test]
+fn a_value_may_be_called_exact_but_not_uncertain_besides() {
+    use crate::quantity::parse_measured;
+    let whole = parse_measured("exactly 100 %", Dimension::Fraction).unwrap();
+    assert_eq!(
+        (whole.value, whole.dist.clone()),
+        (1.0, Dist::constant(1.0))
+    );
+    for text in ["exactly 100 %, u = 1 %", "exactly 99 % to 100 %"] {
+        assert!(parse_measured(text, Dimension::Fraction).is_err(), "{text}");
+    }
+    assert_eq!(
+        volume("1 mL").unwrap_err().to_string(),
+        "say what `1 mL` is: `1 mL rectangular`, `u = 1 mL`, `exactly 1 mL`"
+    );
+}

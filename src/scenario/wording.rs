@@ -3,6 +3,7 @@
 use super::schema::{self, Shape, Support};
 use super::source::{Source, SourceId};
 use crate::quantity::{Dimension, QuantityError, SpreadError};
+use crate::random::elementary::log10;
 
 /// The nearest of the candidates, if one is near enough to be meant: one that the word is a part
 /// of, else one that is spelt like it.
@@ -189,7 +190,7 @@ pub(super) fn short(x: f64) -> String {
     if !(1e-4..1e6).contains(&size) {
         return format!("{x:.1e}").replace(".0e", "e");
     }
-    let places = (3 - size.log10().floor() as i32).clamp(0, 8) as usize;
+    let places = (3 - log10(size).floor() as i32).clamp(0, 8) as usize;
     let text = format!("{x:.places$}");
     if text.contains('.') {
         text.trim_end_matches('0').trim_end_matches('.').to_owned()
