@@ -166,10 +166,13 @@ fn shipped_scenarios_are_not_warned_of() {
         let scenario = joulecast::scenario::read(shipped(name).unwrap()).unwrap();
         let found = advice(&scenario);
         assert!(found.is_empty(), "{name}: {found:?}");
-        assert!(
-            scenario.warnings.is_empty(),
-            "{name}: {:?}",
-            scenario.warnings
-        );
+        // One of them takes unlike contents as alike, to show what that costs.
+        let meant = |path: &str| name == "urea-foam-cups" && path == "lab.contents";
+        let others: Vec<_> = scenario
+            .warnings
+            .iter()
+            .filter(|w| !meant(&w.path))
+            .collect();
+        assert!(others.is_empty(), "{name}: {others:?}");
     }
 }
