@@ -53,7 +53,7 @@ fn bias(f: &Forecast) -> String {
             format!("; most of it comes from this: {}", c.agent.doc())
         }
         Some(c) => format!(
-            "; the largest single cause found makes {} of it: {}",
+            "; the largest single cause found shifts it by {}: {}",
             relative(c.bias.value),
             c.agent.doc()
         ),
