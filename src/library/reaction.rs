@@ -55,11 +55,21 @@ pub struct Reaction {
     /// Apparent specific heat capacity of the dissolved solid in the final solution, J/(g K):
     /// heat capacity of solution = m(liquid) c(liquid) + m(solid) × this. Negative for most salts.
     pub solute_cp: Fact,
+    /// Apparent volume of a gram of the dissolved solid in the final solution, mL/g:
+    /// volume of solution = m(liquid) / density(liquid) + m(solid) × this. Not known for all.
+    pub solute_volume: Option<Fact>,
     /// Hazards and traps.
     pub cautions: Vec<String>,
 }
 
 impl Reaction {
+    /// Density of the final solution, g/mL, by the mass fraction of the dissolved solid, from the
+    /// density of the liquid at the same temperature. `None` where the volume is not in the library.
+    pub fn solution_density(&self, liquid_density: f64, mass_fraction: f64) -> Option<f64> {
+        let own = self.solute_volume.as_ref()?.value;
+        Some(1.0 / ((1.0 - mass_fraction) / liquid_density + mass_fraction * own))
+    }
+
     /// L_phi at a molality, J/mol: linear in the square root of the molality between the points
     /// (the limiting law), zero at infinite dilution, held beyond the last point. Zero when the
     /// library has no points.
@@ -116,6 +126,9 @@ impl Reaction {
             .fact("change with temperature", &self.slope)
             .plain("stated from", format!("{low} °C to {high} °C"))
             .fact("apparent heat capacity of the solute", &self.solute_cp);
+        if let Some(volume) = &self.solute_volume {
+            sheet = sheet.fact("apparent volume of the solute", volume);
+        }
         for point in &self.dilution {
             let name = format!("heat of dilution at {} mol/kg", point.molality);
             sheet = sheet.fact(&name, &point.heat);
@@ -203,6 +216,34 @@ mod tests {
             let w = concentration * molar.molar_mass.value / 1e3 / density;
             let got = (1.0 - w) * water + w * r.solute_cp.value;
             assert!((got - cp).abs() < 0.010, "{key} {concentration}: {got}");
+        }
+    }
+
+    #[test]
+    fn densities_of_solutions_are_those_of_the_model_over_composition() {
+        // Laliberte 2009 as carried by the Python package thermo, 25 °C: mol/L, g/mL. The apparent
+        // volumes were taken from it at a mass fraction of 0.1 mol/kg.
+        let cases = [
+            ("kno3-water", 0.05, 1.0001),
+            ("kno3-water", 0.2, 1.0094),
+            ("kno3-water", 0.5, 1.0277),
+            ("nacl-water", 0.1, 1.0011),
+            ("nacl-water", 0.5, 1.0172),
+            ("nh4no3-water", 0.5, 1.0132),
+            ("cacl2-water", 0.2, 1.0147),
+            ("kcl-water", 0.1, 1.0017),
+            ("mgso4-7h2o-water", 0.1, 1.0091),
+            ("cuso4-5h2o-water", 0.2, 1.0289),
+        ];
+        let water = Library::builtin().liquid("water").unwrap().density.at(25.0);
+        for (key, concentration, density) in cases {
+            let r = reaction(key);
+            let molar = Library::builtin().substance(&r.substance).unwrap();
+            let w = concentration * molar.molar_mass.value / 1e3 / density;
+            let got = r.solution_density(water, w).unwrap();
+            assert!((got - density).abs() < 6e-4, "{key} {concentration}: {got}");
+            // Water's own density would not do.
+            assert!((water - density).abs() > 6e-4);
         }
     }
 

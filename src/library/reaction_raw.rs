@@ -25,6 +25,7 @@ pub(super) struct RawReaction {
     #[serde(default)]
     dilution: Vec<RawDilution>,
     solute_cp: RawFact,
+    solute_volume: Option<RawFact>,
     #[serde(default)]
     cautions: Vec<String>,
 }
@@ -84,6 +85,10 @@ impl RawReaction {
             range: parse_window(&self.range, Dimension::Temperature).map_err(wrong("range"))?,
             dilution: dilution(reader, &self.dilution)?,
             solute_cp: reader.fact("solute_cp", &self.solute_cp, Dimension::SpecificHeat)?,
+            solute_volume: self
+                .solute_volume
+                .map(|raw| reader.fact("solute_volume", &raw, Dimension::SpecificVolume))
+                .transpose()?,
             cautions: self.cautions,
         })
     }

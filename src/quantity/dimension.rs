@@ -26,6 +26,8 @@ pub enum Dimension {
     HeatCapacity,
     /// Heat capacity per mass; base unit J/(g K).
     SpecificHeat,
+    /// Volume per mass; base unit mL/g.
+    SpecificVolume,
     /// Enthalpy per mass; base unit J/g.
     MassEnthalpy,
     /// Enthalpy per amount; base unit J/mol.
@@ -113,6 +115,8 @@ pub const UNITS: &[Unit] = &[
     unit("mW", D::Power, 1e-3),
     unit("J/K", D::HeatCapacity, 1.0),
     unit("kJ/K", D::HeatCapacity, 1e3),
+    unit("mL/g", D::SpecificVolume, 1.0),
+    unit("cm3/g", D::SpecificVolume, 1.0),
     unit("J/(g K)", D::SpecificHeat, 1.0),
     unit("J/g/K", D::SpecificHeat, 1.0),
     unit("J g-1 K-1", D::SpecificHeat, 1.0),
@@ -178,6 +182,7 @@ impl Dimension {
             D::Power => "a power",
             D::HeatCapacity => "a heat capacity",
             D::SpecificHeat => "a specific heat capacity",
+            D::SpecificVolume => "a volume per mass",
             D::MassEnthalpy => "an enthalpy per mass",
             D::MolarEnthalpy => "a molar enthalpy",
             D::MolarHeatCapacity => "a molar heat capacity",
@@ -209,6 +214,7 @@ impl Dimension {
             D::Power => "5 mW",
             D::HeatCapacity => "45 J/K",
             D::SpecificHeat => "4.18 J/(g K)",
+            D::SpecificVolume => "0.39 mL/g",
             D::MassEnthalpy => "240 J/g",
             D::MolarEnthalpy => "14.8 kJ/mol",
             D::MolarHeatCapacity => "-140 J/(mol K)",
