@@ -192,10 +192,6 @@ fn shelf<'l>(b: &mut Builder<'l>, name: &'static str) -> Option<Shelf<'l>> {
 
 fn reaction_facts(shelf: &Shelf) -> ReactionFacts {
     let r = shelf.reaction;
-    let state = match r.state {
-        State::InfiniteDilution => 0.0,
-        State::Molality(m) => m,
-    };
     let points: Vec<(f64, f64)> = r
         .dilution
         .iter()
@@ -213,7 +209,7 @@ fn reaction_facts(shelf: &Shelf) -> ReactionFacts {
         },
         at: Celsius(r.at),
         slope: JoulePerMoleKelvin(r.slope.value),
-        dilution: DilutionHeat::new(&points, state),
+        dilution: DilutionHeat::new(&points, r.state_molality()),
         molar_mass: GramPerMole(shelf.substance.molar_mass.value),
         density: GramPerMillilitre(shelf.substance.density.value),
         solute_heat: JoulePerGramKelvin(r.solute_cp.value),

@@ -32,12 +32,8 @@ const fn later(
     doc: &'static str,
 ) -> Key {
     Key {
-        site,
-        name,
-        shape,
-        place,
         support: Support::Later,
-        doc,
+        ..key(place, site, name, shape, doc)
     }
 }
 
