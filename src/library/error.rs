@@ -1,5 +1,6 @@
 //! What can be wrong with an entry, always with the file, the entry and the field.
 
+use super::equation::EquationError;
 use super::formula::FormulaError;
 use super::kind::Kind;
 use crate::quantity::{QuantityError, SpreadError};
@@ -80,6 +81,29 @@ pub enum Problem {
     /// A formula.
     #[error(transparent)]
     Formula(#[from] FormulaError),
+    /// An equation.
+    #[error(transparent)]
+    Equation(#[from] EquationError),
+    /// A species whose enthalpy of formation is not in the library.
+    #[error(
+        "the enthalpy of formation of `{species}` is not in the library: give it under [species], or give the reaction its `enthalpy`{}",
+        hint(nearest)
+    )]
+    NoFormation {
+        /// Species as written.
+        species: String,
+        /// Nearest species.
+        nearest: Option<String>,
+    },
+    /// A species without its state.
+    #[error("`{0}` has no state; write (aq), (cr), (l) or (g) behind it")]
+    NoState(String),
+    /// A field that means nothing without another one.
+    #[error("needs `{0}` as well")]
+    Needs(&'static str),
+    /// A reaction that is referred to but starts from something else.
+    #[error("`{0}` does not start from {1}")]
+    Unfit(String, String),
     /// A value without any uncertainty.
     #[error("`{0}` has no uncertainty; write one after a comma, for example `{0}, u = 1 %`")]
     NoUncertainty(String),

@@ -11,6 +11,8 @@ pub enum Kind {
     Reaction,
     /// Liquid in the vessel.
     Liquid,
+    /// Species of an equation, with its enthalpy of formation.
+    Species,
     /// Balance.
     Balance,
     /// Thermometer.
@@ -23,10 +25,11 @@ pub enum Kind {
 
 impl Kind {
     /// Every kind, in the order in which a reader wants them.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 8] = [
         Self::Reaction,
         Self::Substance,
         Self::Liquid,
+        Self::Species,
         Self::Balance,
         Self::Glassware,
         Self::Thermometer,
@@ -39,6 +42,7 @@ impl Kind {
             Self::Substance => "substance",
             Self::Reaction => "reaction",
             Self::Liquid => "liquid",
+            Self::Species => "species",
             Self::Balance => "balance",
             Self::Thermometer => "thermometer",
             Self::Vessel => "vessel",
@@ -52,6 +56,7 @@ impl Kind {
             Self::Substance => "substances",
             Self::Reaction => "reactions",
             Self::Liquid => "liquids",
+            Self::Species => "species",
             Self::Balance => "balances",
             Self::Thermometer => "thermometers",
             Self::Vessel => "vessels",

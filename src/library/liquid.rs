@@ -1,10 +1,11 @@
 //! Liquids that fill the vessel.
 
-use super::error::LibraryError;
+use super::error::{LibraryError, Problem};
 use super::fact::Reader;
 use super::kind::Kind;
 use super::sheet::Sheet;
 use super::table::{RawTable, TempTable};
+use crate::quantity::{Dimension, parse_quantity_as};
 use serde::Deserialize;
 
 /// A liquid.
@@ -18,6 +19,10 @@ pub struct Liquid {
     pub cp: TempTable,
     /// Density, g/mL, over temperature.
     pub density: TempTable,
+    /// Nominal concentration of the solute it is named after, mol/L.
+    pub concentration: Option<f64>,
+    /// Names under which a substance may refuse it, see [`super::Substance::never_with`].
+    pub is: Vec<String>,
     /// Hazards and traps.
     pub cautions: Vec<String>,
 }
@@ -28,17 +33,31 @@ pub(super) struct RawLiquid {
     title: String,
     cp: RawTable,
     density: RawTable,
+    concentration: Option<String>,
+    #[serde(default)]
+    is: Vec<String>,
     #[serde(default)]
     cautions: Vec<String>,
 }
 
 impl RawLiquid {
     pub fn read(self, key: &str, reader: &Reader) -> Result<Liquid, LibraryError> {
+        let wrong = |problem| reader.wrong("concentration", problem);
+        let concentration = match &self.concentration {
+            None => None,
+            Some(text) => match parse_quantity_as(text, Dimension::Concentration) {
+                Ok(c) if c > 0.0 => Some(c),
+                Ok(c) => return Err(wrong(Problem::NotPositive(c))),
+                Err(e) => return Err(wrong(Problem::Quantity(e))),
+            },
+        };
         Ok(Liquid {
             key: key.to_owned(),
             title: self.title,
             cp: self.cp.read("cp", reader)?,
             density: self.density.read("density", reader)?,
+            concentration,
+            is: self.is,
             cautions: self.cautions,
         })
     }
@@ -51,7 +70,14 @@ impl Liquid {
     }
 
     pub(super) fn sheet(&self) -> Sheet {
-        Sheet::new(&self.key, &self.title, Kind::Liquid)
+        let mut sheet = Sheet::new(&self.key, &self.title, Kind::Liquid);
+        if let Some(c) = self.concentration {
+            sheet = sheet.plain("nominal concentration", format!("{c} mol/L"));
+        }
+        for name in &self.is {
+            sheet = sheet.plain("is", name);
+        }
+        sheet
             .table("specific heat capacity", &self.cp, "J/(g K)")
             .table("density", &self.density, "g/mL")
             .cautions(&self.cautions)
@@ -116,6 +142,10 @@ mod tests {
             ("naoh-0.05", 4.1689, 0.9992),
             ("h2so4-0.5", 4.0318, 1.0289),
             ("h2so4-1.0", 3.8827, 1.0598),
+            ("naoh-0.5", 4.0714, 1.0185),
+            ("naoh-1.0", 3.9855, 1.0392),
+            ("cuso4-0.2", 4.0442, 1.0289),
+            ("cuso4-0.5", 3.8547, 1.0760),
         ] {
             let l = liquid(key);
             assert!((l.cp.at(25.0) - cp).abs() < 2e-4, "{key}");
@@ -125,5 +155,27 @@ mod tests {
                 assert!(l.density.at(t) > water.density.at(t), "{key} {t}");
             }
         }
+    }
+
+    #[test]
+    fn solutions_are_named_after_their_concentration() {
+        for l in Library::builtin().liquids.values() {
+            let named = l.key.rsplit_once('-').and_then(|(_, c)| c.parse().ok());
+            assert!(named.is_none() || l.concentration == named, "{}", l.key);
+        }
+        assert_eq!(liquid("water").concentration, None);
+        // 96 % of 1831 g/L over 98.07 g/mol.
+        assert_eq!(liquid("h2so4-conc").concentration, Some(18.0));
+    }
+
+    #[test]
+    fn permanganate_refuses_the_one_liquid_it_must_never_meet() {
+        let enemies = &Library::builtin().substance("kmno4").unwrap().never_with;
+        let meets = |l: &&Liquid| l.is.iter().any(|name| enemies.contains(name));
+        let found: Vec<_> = Library::builtin().liquids.values().filter(meets).collect();
+        assert_eq!(
+            found.iter().map(|l| l.key.as_str()).collect::<Vec<_>>(),
+            ["h2so4-conc"]
+        );
     }
 }

@@ -9,6 +9,7 @@ use super::glassware_raw::RawGlassware;
 use super::kind::Kind;
 use super::liquid::RawLiquid;
 use super::reaction_raw::RawReaction;
+use super::species::RawSpecies;
 use super::substance::RawSubstance;
 use super::thermometer::RawThermometer;
 use super::vessel::RawVessel;
@@ -20,9 +21,10 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 /// The sections of a library file. What an entry refers to stands in an earlier one.
-const SECTIONS: [&str; 9] = [
+const SECTIONS: [&str; 10] = [
     "citations",
     "atoms",
+    "species",
     "substances",
     "liquids",
     "balances",
@@ -50,10 +52,12 @@ pub struct Overlay {
     pub replaced: Vec<(String, Range<usize>)>,
 }
 
-/// The compiled-in files. What an entry refers to stands in an earlier file.
-pub(super) const BUILTIN: [(&str, &str); 9] = [
+/// The compiled-in files. What an entry refers to stands in an earlier file; a reaction may refer to
+/// another one of its own file.
+pub(super) const BUILTIN: [(&str, &str); 10] = [
     ("citations.toml", include_str!("data/citations.toml")),
     ("atoms.toml", include_str!("data/atoms.toml")),
+    ("species.toml", include_str!("data/species.toml")),
     ("substances.toml", include_str!("data/substances.toml")),
     ("liquids.toml", include_str!("data/liquids.toml")),
     ("reactions.toml", include_str!("data/reactions.toml")),
@@ -106,6 +110,8 @@ impl Library {
     /// The same for sections that have been read as TOML.
     pub(crate) fn overlay_table(&mut self, file: &str, sections: &DeTable<'_>) -> Overlay {
         let mut overlay = Overlay::default();
+        let before = self.reactions.clone();
+        let mut read = Vec::new();
         for section in sections.keys() {
             let name = section.get_ref().as_ref();
             if !SECTIONS.contains(&name) {
@@ -124,16 +130,23 @@ impl Library {
             let Some((section, content)) = found else {
                 continue;
             };
-            let mut add = |library: &mut Self, entry: String, key: &str, value, span| match library
-                .add(file, name, key, value)
-            {
-                Ok(true) => overlay.replaced.push((entry, span)),
-                Ok(false) => {}
-                Err(error) => {
-                    let span = place(&error, value).unwrap_or(span);
-                    overlay.refused.push(Refused { error, span });
-                }
-            };
+            let mut add =
+                |library: &mut Self, entry: String, key: &str, value, span: Range<usize>| {
+                    match library.add(file, name, key, value) {
+                        Ok(replaced) => {
+                            if name == "reactions" {
+                                read.push((key.to_owned(), value, span.clone()));
+                            }
+                            if replaced {
+                                overlay.replaced.push((entry, span));
+                            }
+                        }
+                        Err(error) => {
+                            let span = place(&error, value).unwrap_or(span);
+                            overlay.refused.push(Refused { error, span });
+                        }
+                    }
+                };
             match content.get_ref() {
                 DeValue::Table(entries) if name != "atoms" => {
                     for (key, value) in entries {
@@ -144,6 +157,7 @@ impl Library {
                 _ => add(self, name.to_owned(), "", content, section.span()),
             }
         }
+        self.settle(file, &before, read, &mut overlay);
         overlay
     }
 
@@ -182,6 +196,7 @@ impl Library {
                     raw::<RawSubstance>(&reader, value)?.read(&key, &reader, &self.atoms)?;
                 self.substances.insert(key, entry).is_some()
             }
+            "species" => simple!(RawSpecies, species),
             "liquids" => simple!(RawLiquid, liquids),
             "balances" => simple!(RawBalance, balances),
             "thermometers" => simple!(RawThermometer, thermometers),
@@ -204,7 +219,7 @@ impl Library {
                     let (medium, all) = (&entry.medium, &self.liquids);
                     return Err(missing(&reader, "medium", medium, Kind::Liquid, all));
                 }
-                let entry = entry.read(&key, &reader, substance)?;
+                let entry = entry.read(&key, &reader, substance, &self.species)?;
                 self.reactions.insert(key, entry).is_some()
             }
         })
@@ -233,7 +248,7 @@ fn inside<'v, 't>(value: &'v Spanned<DeValue<'t>>, name: &str) -> Option<&'v Spa
 }
 
 /// Where in an entry the field stands that an error is about; none if the whole entry is meant.
-fn place(error: &LibraryError, entry: &Spanned<DeValue<'_>>) -> Option<Range<usize>> {
+pub(super) fn place(error: &LibraryError, entry: &Spanned<DeValue<'_>>) -> Option<Range<usize>> {
     match error {
         LibraryError::Field { field, problem, .. } => {
             // `dilution 2` is a row of the field `dilution`.

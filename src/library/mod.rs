@@ -15,21 +15,26 @@
 
 mod atoms;
 mod balance;
+mod equation;
 mod error;
 mod fact;
 mod formula;
 mod glassware;
 mod glassware_raw;
 mod kind;
+mod links;
 mod liquid;
 mod load;
 mod reaction;
 mod reaction_raw;
 mod sheet;
+mod species;
 mod substance;
 mod table;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod tests_formation;
 mod thermometer;
 mod vessel;
 
@@ -38,6 +43,7 @@ use std::sync::OnceLock;
 
 pub use atoms::{Atoms, Weight};
 pub use balance::Balance;
+pub use equation::{Equation, EquationError, Particle, Term};
 pub use error::{LibraryError, Problem};
 pub use fact::{ErrorFact, Fact, Status};
 pub use formula::{Formula, FormulaError};
@@ -45,8 +51,9 @@ pub use glassware::{GlassClass, GlassKind, Glassware};
 pub use kind::Kind;
 pub use liquid::Liquid;
 pub use load::{Overlay, Refused};
-pub use reaction::{DilutionPoint, Reaction, State};
+pub use reaction::{DilutionPoint, OtherReactant, Reaction, State};
 pub use sheet::{Sheet, SheetRow};
+pub use species::Species;
 pub use substance::Substance;
 pub use table::TempTable;
 pub use thermometer::Thermometer;
@@ -61,6 +68,8 @@ pub struct Library {
     pub atoms: Atoms,
     /// Solids.
     pub substances: BTreeMap<String, Substance>,
+    /// Enthalpies of formation, by species.
+    pub species: BTreeMap<String, Species>,
     /// Dissolutions and reactions.
     pub reactions: BTreeMap<String, Reaction>,
     /// Liquids.
@@ -116,6 +125,7 @@ impl Library {
         substance in substances: Substance -> Substance;
         reaction in reactions: Reaction -> Reaction;
         liquid in liquids: Liquid -> Liquid;
+        species in species: Species -> Species;
         balance in balances: Balance -> Balance;
         thermometer in thermometers: Thermometer -> Thermometer;
         vessel in vessels: Vessel -> Vessel;
@@ -128,6 +138,7 @@ impl Library {
             Kind::Substance => self.substances.keys().collect(),
             Kind::Reaction => self.reactions.keys().collect(),
             Kind::Liquid => self.liquids.keys().collect(),
+            Kind::Species => self.species.keys().collect(),
             Kind::Balance => self.balances.keys().collect(),
             Kind::Thermometer => self.thermometers.keys().collect(),
             Kind::Vessel => self.vessels.keys().collect(),
@@ -147,6 +158,7 @@ impl Library {
                 Kind::Substance => self.substances.values().map(Substance::sheet).collect(),
                 Kind::Reaction => self.reactions.values().map(Reaction::sheet).collect(),
                 Kind::Liquid => self.liquids.values().map(Liquid::sheet).collect(),
+                Kind::Species => self.species.values().map(Species::sheet).collect(),
                 Kind::Balance => self.balances.values().map(Balance::sheet).collect(),
                 Kind::Thermometer => self.thermometers.values().map(Thermometer::sheet).collect(),
                 Kind::Vessel => self.vessels.values().map(Vessel::sheet).collect(),

@@ -22,18 +22,29 @@ pub struct DilutionPoint {
     pub heat: Fact,
 }
 
-/// A substance dissolving in (and perhaps reacting with) a liquid.
+/// A reagent besides the substance.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OtherReactant {
+    /// What it is.
+    pub name: String,
+    /// Moles used up by a mole of the substance.
+    pub nu: f64,
+    /// Whether it is what the concentration of the reaction's liquid is that of.
+    pub in_medium: bool,
+}
+
+/// A substance dissolving in a liquid, or reacting with what is in it.
 #[derive(Debug, Clone)]
 pub struct Reaction {
     /// Key.
     pub key: String,
     /// Title.
     pub title: String,
-    /// Equation, as a chemist writes it.
+    /// Equation, as a chemist writes it, for one mole of the substance.
     pub equation: String,
     /// Key of the substance.
     pub substance: String,
-    /// Key of the liquid.
+    /// Key of the liquid in the vessel.
     pub medium: String,
     /// Whether it may serve to calibrate.
     pub reference: bool,
@@ -44,6 +55,19 @@ pub struct Reaction {
     pub per_gram: bool,
     /// Temperature of the enthalpy, °C.
     pub at: f64,
+    /// Whether the enthalpy was computed from the equation and the enthalpies of formation.
+    pub from_formation: bool,
+    /// Reagents besides the substance; may be empty.
+    pub others: Vec<OtherReactant>,
+    /// Whether the enthalpy belongs to the substance already in solution.
+    pub in_solution: bool,
+    /// Then, key of the reaction that dissolves the solid, if one is in the library.
+    pub dissolving: Option<String>,
+    /// For a hydrate: key of the reaction of the anhydrous form, and the moles of water that a mole
+    /// loses on the way there.
+    pub anhydrous: Option<(String, f64)>,
+    /// For an anhydrous salt: key of the reaction of the hydrate that it turns into in moist air.
+    pub hydrate: Option<String>,
     /// Final state of the enthalpy.
     pub state: State,
     /// How the enthalpy changes with temperature, J/(mol K).
@@ -54,6 +78,8 @@ pub struct Reaction {
     pub dilution: Vec<DilutionPoint>,
     /// Apparent specific heat capacity of the dissolved solid in the final solution, J/(g K):
     /// heat capacity of solution = m(liquid) c(liquid) + m(solid) × this. Negative for most salts.
+    /// With [`Self::in_solution`] the solution of the substance is one of the liquids, and this is
+    /// the change of heat capacity by the reaction, per gram of the substance in it.
     pub solute_cp: Fact,
     /// Apparent volume of a gram of the dissolved solid in the final solution, mL/g:
     /// volume of solution = m(liquid) / density(liquid) + m(solid) × this. Not known for all.
@@ -116,7 +142,9 @@ impl Reaction {
         let mut sheet = Sheet::new(&self.key, &self.title, Kind::Reaction)
             .plain("equation", &self.equation)
             .plain("substance", &self.substance)
-            .plain("liquid", &self.medium)
+            .plain("liquid", &self.medium);
+        sheet = self.sheet_of_course(sheet);
+        sheet = sheet
             .plain(
                 "serves for calibration",
                 if self.reference { "yes" } else { "no" },
@@ -125,7 +153,14 @@ impl Reaction {
             .fact_as("enthalpy", &self.enthalpy, enthalpy)
             .fact("change with temperature", &self.slope)
             .plain("stated from", format!("{low} °C to {high} °C"))
-            .fact("apparent heat capacity of the solute", &self.solute_cp);
+            .fact(
+                if self.in_solution {
+                    "change of heat capacity, per gram"
+                } else {
+                    "apparent heat capacity of the solute"
+                },
+                &self.solute_cp,
+            );
         if let Some(volume) = &self.solute_volume {
             sheet = sheet.fact("apparent volume of the solute", volume);
         }
@@ -134,6 +169,28 @@ impl Reaction {
             sheet = sheet.fact(&name, &point.heat);
         }
         sheet.cautions(&self.cautions)
+    }
+
+    /// What it starts from, uses up, and which entries stand beside it.
+    fn sheet_of_course(&self, mut sheet: Sheet) -> Sheet {
+        if self.in_solution {
+            sheet = sheet.plain("starts from", "the substance in solution");
+        }
+        if let Some(key) = &self.dissolving {
+            sheet = sheet.plain("the solid dissolves by", key);
+        }
+        for other in &self.others {
+            let text = format!("{} mol per mole", other.nu);
+            sheet = sheet.plain(&format!("uses up {}", other.name), text);
+        }
+        if let Some((key, waters)) = &self.anhydrous {
+            let text = format!("{key}, {waters} mol of water less");
+            sheet = sheet.plain("anhydrous form", text);
+        }
+        if let Some(key) = &self.hydrate {
+            sheet = sheet.plain("hydrate", key);
+        }
+        sheet
     }
 }
 
@@ -204,6 +261,7 @@ mod tests {
             ("sodium-acetate-3h2o-water", 0.1, 1.0014, 4.1548),
             ("na2co3-water", 0.1, 1.0080, 4.1261),
             ("cuso4-5h2o-water", 0.2, 1.0289, 4.0442),
+            ("cuso4-water", 0.2, 1.0289, 4.0442),
             // Rows that no `solute_cp` was taken from.
             ("kno3-water", 0.05, 1.0001, 4.158),
             ("nacl-water", 0.5, 1.0172, 4.034),
@@ -234,6 +292,7 @@ mod tests {
             ("kcl-water", 0.1, 1.0017),
             ("mgso4-7h2o-water", 0.1, 1.0091),
             ("cuso4-5h2o-water", 0.2, 1.0289),
+            ("cuso4-water", 0.2, 1.0289),
         ];
         let water = Library::builtin().liquid("water").unwrap().density.at(25.0);
         for (key, concentration, density) in cases {

@@ -1,11 +1,14 @@
-//! Reading a reaction: its enthalpy and slope may be per gram or per mole.
+//! Reading a reaction: its enthalpy and slope may be per gram or per mole, and its enthalpy may be
+//! left to the enthalpies of formation.
 
 use super::error::{LibraryError, Problem};
 use super::fact::{Fact, RawFact, Reader};
-use super::reaction::{DilutionPoint, Reaction, State};
+use super::reaction::{DilutionPoint, OtherReactant, Reaction, State};
+use super::species::{Species, from_formation};
 use super::substance::Substance;
 use crate::quantity::{Dimension, parse_measured, parse_quantity_as, parse_window};
 use serde::Deserialize;
+use std::collections::BTreeMap;
 
 /// A reaction in a data file.
 #[derive(Debug, Clone, Deserialize)]
@@ -17,7 +20,15 @@ pub(super) struct RawReaction {
     pub medium: String,
     #[serde(default)]
     reference: bool,
-    enthalpy: RawFact,
+    enthalpy: Option<RawFact>,
+    #[serde(default)]
+    reactants: Vec<RawReactant>,
+    #[serde(default)]
+    in_solution: bool,
+    dissolving: Option<String>,
+    anhydrous: Option<String>,
+    waters: Option<f64>,
+    hydrate: Option<String>,
     at: String,
     state: String,
     slope: RawFact,
@@ -40,25 +51,47 @@ struct RawDilution {
     note: Option<String>,
 }
 
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RawReactant {
+    name: String,
+    nu: f64,
+    #[serde(default)]
+    in_medium: bool,
+}
+
+/// Citation of an enthalpy that was computed.
+pub(super) const FORMATION: &str = "formation";
+
 const INFINITE: &str = "infinite dilution";
 
 impl RawReaction {
-    /// The caller has looked up the substance, whose molar mass converts what is per gram.
+    /// The caller has looked up the substance, whose molar mass converts what is per gram. The other
+    /// reactions named here are looked up when all are read.
     pub fn read(
         self,
         key: &str,
         reader: &Reader,
         substance: &Substance,
+        species: &BTreeMap<String, Species>,
     ) -> Result<Reaction, LibraryError> {
         let molar_mass = substance.molar_mass.value;
         let wrong = |field: &'static str| move |e| reader.wrong(field, Problem::Quantity(e));
-        let (enthalpy, per_gram) = molar(
-            reader,
-            "enthalpy",
-            &self.enthalpy,
-            [Dimension::MassEnthalpy, Dimension::MolarEnthalpy],
-            molar_mass,
-        )?;
+        let (enthalpy, per_gram) = match &self.enthalpy {
+            Some(raw) => molar(
+                reader,
+                "enthalpy",
+                raw,
+                [Dimension::MassEnthalpy, Dimension::MolarEnthalpy],
+                molar_mass,
+            )?,
+            None => {
+                let source = reader.source("enthalpy", FORMATION)?;
+                let fact = from_formation(&self.equation, species, &source)
+                    .map_err(|e| reader.wrong("equation", e))?;
+                (fact, false)
+            }
+        };
         let (slope, _) = molar(
             reader,
             "slope",
@@ -75,6 +108,22 @@ impl RawReaction {
             reference: self.reference,
             enthalpy,
             per_gram,
+            from_formation: self.enthalpy.is_none(),
+            others: others(reader, &self.reactants)?,
+            in_solution: self.in_solution,
+            dissolving: match (self.dissolving, self.in_solution) {
+                (Some(_), false) => {
+                    return Err(reader.wrong("dissolving", Problem::Needs("in_solution = true")));
+                }
+                (key, _) => key,
+            },
+            anhydrous: match (self.anhydrous, self.waters) {
+                (Some(key), Some(waters)) => Some((key, positive(reader, "waters", waters)?)),
+                (None, None) => None,
+                (Some(_), None) => return Err(reader.wrong("anhydrous", Problem::Needs("waters"))),
+                (None, Some(_)) => return Err(reader.wrong("waters", Problem::Needs("anhydrous"))),
+            },
+            hydrate: self.hydrate,
             at: parse_quantity_as(&self.at, Dimension::Temperature).map_err(wrong("at"))?,
             state: if self.state.trim() == INFINITE {
                 State::InfiniteDilution
@@ -109,6 +158,25 @@ fn molar(
         return Ok((fact.converted(molar_mass, per_mole), true));
     }
     Ok((reader.fact(field, raw, per_mole)?, false))
+}
+
+fn positive(reader: &Reader, field: &str, number: f64) -> Result<f64, LibraryError> {
+    if number.is_finite() && number > 0.0 {
+        Ok(number)
+    } else {
+        Err(reader.wrong(field, Problem::NotPositive(number)))
+    }
+}
+
+fn others(reader: &Reader, raw: &[RawReactant]) -> Result<Vec<OtherReactant>, LibraryError> {
+    let one = |(i, other): (usize, &RawReactant)| {
+        Ok(OtherReactant {
+            name: other.name.clone(),
+            in_medium: other.in_medium,
+            nu: positive(reader, &format!("reactants {}", i + 1), other.nu)?,
+        })
+    };
+    raw.iter().enumerate().map(one).collect()
 }
 
 fn positive_molality(reader: &Reader, field: &str, text: &str) -> Result<f64, LibraryError> {

@@ -1,4 +1,4 @@
-//! Solids that are weighed and dissolved.
+//! What is weighed and dissolved, mostly solids.
 
 use super::atoms::Atoms;
 use super::error::LibraryError;
@@ -9,7 +9,7 @@ use super::sheet::Sheet;
 use crate::quantity::Dimension;
 use serde::Deserialize;
 
-/// A solid.
+/// A substance.
 #[derive(Debug, Clone)]
 pub struct Substance {
     /// Key.
@@ -26,6 +26,8 @@ pub struct Substance {
     pub density: Fact,
     /// What dissolves in water at 25 °C, g per g of water, fraction.
     pub solubility: Option<Fact>,
+    /// What it must never meet: names that a liquid may bear, see [`super::Liquid::is`].
+    pub never_with: Vec<String>,
     /// Hazards and traps.
     pub cautions: Vec<String>,
 }
@@ -38,6 +40,8 @@ pub(super) struct RawSubstance {
     assay: RawFact,
     density: RawFact,
     solubility: Option<RawFact>,
+    #[serde(default)]
+    never_with: Vec<String>,
     #[serde(default)]
     cautions: Vec<String>,
 }
@@ -62,6 +66,7 @@ impl RawSubstance {
                 .solubility
                 .map(|raw| reader.positive("solubility", &raw, Dimension::Fraction))
                 .transpose()?,
+            never_with: self.never_with,
             cautions: self.cautions,
         })
     }
@@ -69,16 +74,18 @@ impl RawSubstance {
 
 impl Substance {
     pub(super) fn sheet(&self) -> Sheet {
-        let sheet = Sheet::new(&self.key, &self.title, Kind::Substance)
+        let mut sheet = Sheet::new(&self.key, &self.title, Kind::Substance)
             .plain("formula", &self.formula.text)
             .fact("molar mass", &self.molar_mass)
             .fact("assay", &self.assay)
             .fact("density of the solid", &self.density);
-        match &self.solubility {
-            Some(s) => sheet.fact("solubility, g per g of water at 25 °C", s),
-            None => sheet,
+        if let Some(s) = &self.solubility {
+            sheet = sheet.fact("solubility, g per g of water at 25 °C", s);
         }
-        .cautions(&self.cautions)
+        for enemy in &self.never_with {
+            sheet = sheet.plain("must never meet", enemy);
+        }
+        sheet.cautions(&self.cautions)
     }
 }
 
@@ -97,7 +104,10 @@ mod tests {
     #[test]
     fn solids_are_denser_than_any_solution_of_theirs() {
         for s in Library::builtin().substances.values() {
-            assert!((1.2..3.0).contains(&s.density.value), "{}", s.key);
+            // Salts lie closer to water than oxides, and those than metals.
+            let metal = s.formula.counts.len() == 1;
+            let most = if metal { 8.0 } else { 3.7 };
+            assert!((1.2..most).contains(&s.density.value), "{}", s.key);
             assert!((0.9..=1.01).contains(&s.assay.value), "{}", s.key);
         }
     }

@@ -136,6 +136,7 @@ pub const UNITS: &[Unit] = &[
     unit("kg/L", D::Density, 1.0),
     unit("g/L", D::Density, 1e-3),
     unit("mol/L", D::Concentration, 1.0),
+    unit("mol/dm3", D::Concentration, 1.0),
     unit("mmol/L", D::Concentration, 1e-3),
     unit("mol/kg", D::Molality, 1.0),
     unit("mmol/kg", D::Molality, 1e-3),

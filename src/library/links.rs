@@ -1,0 +1,139 @@
+//! What refers to other entries of the same section, settled once a whole text is read.
+
+use super::Library;
+use super::error::{LibraryError, Problem, closest};
+use super::formula::Formula;
+use super::kind::Kind;
+use super::load::{Overlay, Refused, place};
+use super::reaction::Reaction;
+use super::reaction_raw::FORMATION;
+use super::species::from_formation;
+use std::collections::BTreeMap;
+use std::ops::Range;
+use toml::Spanned;
+use toml::de::DeValue;
+
+/// A reaction that was read: key, what is written, where its key stands.
+type Entry<'v, 't> = (String, &'v Spanned<DeValue<'t>>, Range<usize>);
+
+impl Library {
+    /// Refuses those of the reactions read that refer to one that is not there, or to one that does
+    /// not fit; what stood in their place `before` comes back. Reactions of earlier texts follow new
+    /// enthalpies of formation, and let go of a reference that fits no longer.
+    pub(super) fn settle(
+        &mut self,
+        file: &str,
+        before: &BTreeMap<String, Reaction>,
+        mut read: Vec<Entry<'_, '_>>,
+        overlay: &mut Overlay,
+    ) {
+        // One that is refused may be what another one refers to: again until none is.
+        while let Some((at, field, problem)) = self.first_wrong(&read) {
+            let (key, value, span) = read.remove(at);
+            match before.get(&key) {
+                Some(old) => self.reactions.insert(key.clone(), old.clone()),
+                None => self.reactions.remove(&key),
+            };
+            let entry = format!("reactions.{key}");
+            overlay.replaced.retain(|(replaced, _)| *replaced != entry);
+            let error = LibraryError::Field {
+                file: file.to_owned(),
+                entry,
+                field: field.to_owned(),
+                problem: Box::new(problem),
+            };
+            let span = place(&error, value).unwrap_or(span);
+            overlay.refused.push(Refused { error, span });
+        }
+        let source = self.citations.get(FORMATION).cloned().unwrap_or_default();
+        let earlier = before.keys().filter(|k| read.iter().all(|r| r.0 != **k));
+        for key in earlier {
+            let Some(old) = self.reactions.get(key) else {
+                continue;
+            };
+            let mut reaction = old.clone();
+            if reaction.from_formation
+                && let Ok(fact) = from_formation(&reaction.equation, &self.species, &source)
+            {
+                reaction.enthalpy = fact;
+            }
+            while let Some((field, _)) = self.wrong_link(&reaction) {
+                match field {
+                    "dissolving" => reaction.dissolving = None,
+                    "anhydrous" => reaction.anhydrous = None,
+                    _ => reaction.hydrate = None,
+                }
+            }
+            self.reactions.insert(key.clone(), reaction);
+        }
+    }
+
+    fn first_wrong(&self, read: &[Entry<'_, '_>]) -> Option<(usize, &'static str, Problem)> {
+        read.iter().enumerate().find_map(|(at, (key, _, _))| {
+            let (field, problem) = self.wrong_link(self.reactions.get(key)?)?;
+            Some((at, field, problem))
+        })
+    }
+
+    /// The first field of a reaction that refers to a reaction it should not, and why.
+    fn wrong_link(&self, r: &Reaction) -> Option<(&'static str, Problem)> {
+        let own = &self.substances.get(&r.substance)?.formula;
+        if let Some(key) = &r.dissolving {
+            let fits = |other: &Reaction| other.substance == r.substance && !other.in_solution;
+            let start = format!("{} as a solid", r.substance);
+            if let Some(problem) = self.unfit(key, fits, start) {
+                return Some(("dissolving", problem));
+            }
+        }
+        let made_of = |other: &Reaction| Some(&self.substances.get(&other.substance)?.formula);
+        if let Some((key, waters)) = &r.anhydrous {
+            let fits = |other: &Reaction| {
+                made_of(other)
+                    .and_then(|dry| waters_between(dry, own))
+                    .is_some_and(|n| (n - waters).abs() < 1e-6)
+            };
+            let start = format!("{} less {waters} H2O", own.text);
+            if let Some(problem) = self.unfit(key, fits, start) {
+                return Some(("anhydrous", problem));
+            }
+        }
+        if let Some(key) = &r.hydrate {
+            let fits = |other: &Reaction| {
+                made_of(other)
+                    .and_then(|wet| waters_between(own, wet))
+                    .is_some_and(|n| n > 0.0)
+            };
+            let start = format!("a hydrate of {}", own.text);
+            if let Some(problem) = self.unfit(key, fits, start) {
+                return Some(("hydrate", problem));
+            }
+        }
+        None
+    }
+
+    fn unfit(&self, key: &str, fits: impl Fn(&Reaction) -> bool, start: String) -> Option<Problem> {
+        match self.reactions.get(key) {
+            None => Some(Problem::Reference {
+                kind: Kind::Reaction,
+                key: key.to_owned(),
+                nearest: closest(key, self.reactions.keys()),
+            }),
+            Some(other) if fits(other) => None,
+            Some(_) => Some(Problem::Unfit(key.to_owned(), start)),
+        }
+    }
+}
+
+/// How many molecules of water `wet` holds more than `dry`, if that is all they differ by.
+fn waters_between(dry: &Formula, wet: &Formula) -> Option<f64> {
+    let count = |f: &Formula, e: &str| f.counts.get(e).copied().unwrap_or(0.0);
+    let more = |e: &str| count(wet, e) - count(dry, e);
+    let waters = more("O");
+    let rest = |e: &String| match e.as_str() {
+        "O" => 0.0,
+        "H" => more(e) - 2.0 * waters,
+        _ => more(e),
+    };
+    let mut elements = wet.counts.keys().chain(dry.counts.keys());
+    elements.all(|e| rest(e).abs() < 1e-6).then_some(waters)
+}
