@@ -8,7 +8,7 @@ use super::trial::typical_plan;
 use crate::lab::Reduction;
 use crate::nature::{Group, Run};
 use crate::random::{Draws, Layout, Plan, Treatment};
-use crate::scenario::{Leg, Problem, Scenario, SourceId, locate};
+use crate::scenario::{Charge, Leg, Problem, Scenario, SourceId, locate};
 
 /// Late heat below these shares is not worth a warning: typical run, slow run.
 const WORTH_SAYING: [f64; 2] = [0.002, 0.01];
@@ -25,6 +25,9 @@ pub fn reduction_error(scenario: &Scenario, leg: &Leg, plan: &Plan) -> f64 {
     reduced.rise[0] / run.true_rise(0) - 1.0
 }
 
+/// The reader's plainer warnings of the same thing.
+const PLAINER: [&str; 2] = ["still dissolving", "not dissolved when"];
+
 /// Adds the advice to a scenario's warnings, each at its place in the file; it takes the place of the
 /// reader's plainer warning that a run is still dissolving.
 pub fn advise(scenario: &mut Scenario) {
@@ -37,7 +40,7 @@ pub fn advise(scenario: &mut Scenario) {
         }
         scenario
             .warnings
-            .retain(|w| w.path != found.path || !w.message.contains("still dissolving"));
+            .retain(|w| w.path != found.path || !PLAINER.iter().any(|p| w.message.contains(p)));
         scenario.warnings.push(found);
     }
 }
@@ -45,7 +48,7 @@ pub fn advise(scenario: &mut Scenario) {
 /// Warnings about the records of both legs.
 pub fn advice(scenario: &Scenario) -> Vec<Problem> {
     let mut found = Vec::new();
-    for leg in scenario.legs() {
+    for leg in scenario.legs().into_iter().filter(|leg| leg.runs > 0) {
         let time = SourceId::DissolvingTime.source().tag();
         let with = |t: Treatment| {
             let plan = typical_plan().with(time, t);
@@ -71,10 +74,16 @@ pub fn advice(scenario: &Scenario) -> Vec<Problem> {
                         size(late[1])
                     ),
                 )
-                .hint(
-                    "this is what a solid that takes its time adds to the bias; read later, grind \
-                     finer, or reduce the record in another way",
-                ),
+                .hint(match leg.charge {
+                    Charge::Beforehand { .. } => {
+                        "this is what a powder that is not dissolved at the break adds to the bias: its \
+                         heat is that of the solid, and comes late; wait longer, or grind finer"
+                    }
+                    _ => {
+                        "this is what a solid that takes its time adds to the bias; read later, grind \
+                         finer, or reduce the record in another way"
+                    }
+                }),
             );
         }
         let factor = Reduction::of(leg).noise_squares()[0].sqrt();

@@ -3,10 +3,12 @@
 use super::repeat::{Attempt, PerTrial, Settled, settle};
 use crate::lab::{Reduced, Reduction, RunSeen};
 use crate::nature::{Group, Run, weigh};
-use crate::quantity::{Celsius, Gram, GramPerMillilitre, JoulePerKelvin, Kelvin};
+use crate::quantity::{Celsius, Gram, GramPerMillilitre, Joule, JoulePerKelvin, Kelvin};
 use crate::random::dist::{Distribution, Normal};
 use crate::random::{BLOCK, Column, Dist, Draws, Input, Name, Tag};
-use crate::scenario::{At, Inspection, Leg, LiquidBy, MassUsed, Scenario, SourceId};
+use crate::scenario::{
+    At, Heat, Inspection, Leg, LiquidBy, MassUsed, Per, Scenario, SourceId, Supply,
+};
 
 /// Density of air that a correction assumes (the conventional value of OIML D 28).
 const CONVENTIONAL_AIR: GramPerMillilitre = GramPerMillilitre(1.2e-3);
@@ -19,14 +21,21 @@ const LIQUID: GramPerMillilitre = GramPerMillilitre(1.0);
 pub struct Page {
     solid: Column<Gram>,
     liquid: Column<Gram>,
+    portion: Gram,
+    reagent: Column<Gram>,
     rise: Column<Kelvin>,
     mixing: Column<Celsius>,
+    hot: Column<Celsius>,
+    margin: Column<f64>,
 }
 
 impl PerTrial for Page {
     fn take(&mut self, trial: usize, from: &Self) {
         self.solid.take(trial, &from.solid);
         self.liquid.take(trial, &from.liquid);
+        self.reagent.take(trial, &from.reagent);
+        self.hot.take(trial, &from.hot);
+        self.margin.take(trial, &from.margin);
         self.rise.take(trial, &from.rise);
         self.mixing.take(trial, &from.mixing);
     }
@@ -49,9 +58,13 @@ impl Notebook {
             .map(move |run| RunSeen {
                 solid: run.last.page.solid[i],
                 liquid: run.last.page.liquid[i],
+                portion: run.last.page.portion,
+                reagent: run.last.page.reagent[i],
+                hot: run.last.page.hot[i],
                 rise: run.last.page.rise[i],
                 mixing: run.last.page.mixing[i],
                 extra: JoulePerKelvin(0.0),
+                heat: Joule(0.0),
             })
     }
 
@@ -64,17 +77,41 @@ impl Notebook {
         self.runs.iter().map(|run| run.attempts[i] - 1).sum()
     }
 
-    /// Mean share of the solid that was left over in the runs of one trial that count.
-    pub fn residue_share(&self, i: usize) -> f64 {
+    /// Mean of something over the runs of one trial that count.
+    fn mean(&self, i: usize, of: impl Fn(&Settled<Page>) -> f64) -> f64 {
         let used = self.runs.iter().filter(|run| !self.dropped(run, i));
-        let (mut sum, mut n) = (0.0, 0.0);
-        for run in used {
-            sum += run.last.residue[i] / self.mass;
-            n += 1.0;
-        }
+        let (sum, n) = used.fold((0.0, 0.0), |(sum, n), run| (sum + of(run), n + 1.0));
         sum / n
     }
+
+    /// Mean share of the solid that was left over in the runs of one trial that count.
+    pub fn residue_share(&self, i: usize) -> f64 {
+        if self.mass.0 <= 0.0 {
+            return 0.0;
+        }
+        self.mean(i, |run| run.last.residue[i] / self.mass)
+    }
+
+    /// Share of the runs of one trial that count although more than [`NOT_WORTH_SEEING`] of their
+    /// solid is left over.
+    pub fn incomplete_share(&self, i: usize) -> f64 {
+        let least = self.mass * NOT_WORTH_SEEING;
+        self.mean(i, |run| f64::from(u8::from(run.last.residue[i] > least)))
+    }
+
+    /// Share of the runs of one trial that count in which what should be in excess ran out.
+    pub fn ran_out_share(&self, i: usize) -> f64 {
+        self.mean(i, |run| f64::from(u8::from(run.last.page.margin[i] < 0.0)))
+    }
+
+    /// Mean margin of what should be in excess over the runs of one trial that count.
+    pub fn margin(&self, i: usize) -> f64 {
+        self.mean(i, |run| run.last.page.margin[i])
+    }
 }
+
+/// Share of the solid that makes a run incomplete when it is left over.
+pub const NOT_WORTH_SEEING: f64 = 1e-3;
 
 /// A record's noise may be drawn once for its reduction, instead of reading by reading, where the
 /// reduction is a fixed weighted sum and the noise is normal and at least this many last digits: then
@@ -134,6 +171,26 @@ fn reduce_at_once(
     reduced
 }
 
+/// What the lab computes with of the reagent that the result is stated for, if it is another solid
+/// than the charge.
+fn reagent(leg: &Leg, run: &Run, correction: impl Fn(GramPerMillilitre) -> f64) -> Column<Gram> {
+    let density = match leg.per {
+        Per::Charge => None,
+        Per::Reagent(at) => match &leg.reagents[at].supply {
+            Supply::InStock(s) => Some(s.solid.density),
+            Supply::Weighed(w) => Some(w.solid.density),
+            Supply::InLiquid { .. } => None,
+        },
+    };
+    match (&run.recorded_reagent, density) {
+        (Some(recorded), Some(density)) => {
+            let factor = correction(density);
+            Column::from_fn(|i| recorded[i] * factor)
+        }
+        _ => Column::splat(Gram(0.0)),
+    }
+}
+
 /// Carries out the runs of a leg and writes them down.
 pub fn notebook<'a>(
     scenario: &Scenario,
@@ -183,8 +240,19 @@ pub fn notebook<'a>(
         Page {
             solid,
             liquid,
+            portion: if scenario.lab.volume_as_mass {
+                Gram(leg.portion_volume().0)
+            } else {
+                leg.nominal_portion(&scenario.room)
+            },
+            reagent: reagent(leg, run, correction),
             rise: reduced.rise,
             mixing: reduced.mixing,
+            hot: match leg.heat {
+                Heat::HotWater { .. } => run.hot_reading(),
+                Heat::Reaction | Heat::Electrical(_) => Column::splat(Celsius(0.0)),
+            },
+            margin: run.margin.clone(),
         }
     };
     let runs = (0..leg.runs).map(|number| {

@@ -3,12 +3,12 @@
 use super::notebook::{Notebook, may_collapse, notebook};
 use crate::engine::{Model, Output};
 use crate::lab::{
-    Claims, CoverageFactor, Evaluation, Gradient, LegTables, Links, Method, Reduction, Seen,
-    evaluate,
+    Claims, CoverageFactor, Evaluation, Gradient, LegSeen, LegTables, Links, Method, Reduction,
+    Seen, evaluate,
 };
 use crate::nature::{Group, Run};
 use crate::random::{BLOCK, Column, Draws, Layout, Plan, Treatment};
-use crate::scenario::{SOURCES, Scenario};
+use crate::scenario::{At, SOURCES, Scenario, SourceId, draw_bound};
 
 /// Result columns of a trial.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -42,10 +42,16 @@ pub enum Quantity {
     DeterminationRepeats,
     /// Mean share of solid left over in the determinations that count.
     ResidueShare,
+    /// Share of the determinations that count with solid left over that is worth speaking of.
+    IncompleteShare,
+    /// Share of the determinations that count in which what should be in excess ran out.
+    RanOutShare,
+    /// Mean margin of what should be in excess in the determinations that count.
+    Margin,
 }
 
 /// Names of the columns, with units.
-pub const COLUMNS: [&str; 14] = [
+pub const COLUMNS: [&str; 17] = [
     "error_J_per_mol",
     "value_J_per_mol",
     "target_J_per_mol",
@@ -60,6 +66,9 @@ pub const COLUMNS: [&str; 14] = [
     "calibration_repeats",
     "determination_repeats",
     "residue_share",
+    "incomplete_share",
+    "ran_out_share",
+    "excess_margin",
 ];
 
 /// A scenario made ready to run.
@@ -67,9 +76,9 @@ pub const COLUMNS: [&str; 14] = [
 pub struct Experiment {
     scenario: Scenario,
     method: Method,
-    reductions: [Reduction; 2],
-    tables: [LegTables; 2],
-    collapsed: [bool; 2],
+    reductions: Vec<Reduction>,
+    tables: Vec<LegTables>,
+    collapsed: Vec<bool>,
     claims: Option<(Links, CoverageFactor)>,
 }
 
@@ -87,9 +96,9 @@ impl Experiment {
     pub fn without_claims(scenario: Scenario) -> Self {
         Self {
             method: Method::of(&scenario),
-            reductions: scenario.legs().map(Reduction::of),
-            tables: scenario.legs().map(|leg| LegTables::of(&scenario, leg)),
-            collapsed: scenario.legs().map(may_collapse),
+            reductions: scenario.legs().into_iter().map(Reduction::of).collect(),
+            tables: tables(&scenario),
+            collapsed: scenario.legs().into_iter().map(may_collapse).collect(),
             claims: None,
             scenario,
         }
@@ -99,7 +108,7 @@ impl Experiment {
     /// reduction is known exactly: for studies that compare reductions on the same records.
     #[must_use]
     pub fn reading_by_reading(mut self) -> Self {
-        self.collapsed = [false; 2];
+        self.collapsed.fill(false);
         self
     }
 
@@ -121,25 +130,26 @@ impl Experiment {
     }
 
     /// How each leg's records are reduced, calibration first.
-    pub fn reductions(&self) -> &[Reduction; 2] {
+    pub fn reductions(&self) -> &[Reduction] {
         &self.reductions
     }
 
     fn seen(&self) -> Seen {
+        let mut legs = self.tables.iter().map(|tables| LegSeen {
+            runs: Vec::new(),
+            tables: tables.clone(),
+        });
         Seen {
-            calibration: Vec::new(),
-            determination: Vec::new(),
-            reference: self.tables[0].clone(),
-            unknown: self.tables[1].clone(),
+            calibration: legs.next().expect("a scenario has a calibration"),
+            legs: legs.collect(),
         }
     }
 
     /// What the lab of one trial wrote down, and its claims: for budgets and explanations.
     pub fn one_trial(&self, draws: Draws, trial: usize) -> (Seen, Evaluation, Option<Claims>) {
-        let [cal, det] = self.notebooks(draws).0;
+        let (notebooks, _) = self.notebooks(draws);
         let mut seen = self.seen();
-        seen.calibration.extend(cal.trial(trial));
-        seen.determination.extend(det.trial(trial));
+        open(&notebooks, trial, &mut seen);
         let mut value = Evaluation::default();
         evaluate(&seen, &self.method, &mut value);
         let claims = self.claims.as_ref().map(|(links, factor)| {
@@ -149,52 +159,86 @@ impl Experiment {
         (seen, value, claims)
     }
 
-    fn notebooks(&self, draws: Draws) -> ([Notebook; 2], Column<f64>) {
+    /// The notebooks of all legs, and nature's value of the result.
+    fn notebooks(&self, draws: Draws) -> (Vec<Notebook>, Column<f64>) {
         let s = &self.scenario;
-        let groups = s.legs().map(|leg| Group::new(leg, s.room, &draws));
-        let target = groups[1].enthalpy_at(s.target.quote_at);
-        let target = Column::from_fn(|i| target[i].0);
-        let [cal, det] = [0, 1].map(|at| {
-            notebook(
-                s,
-                &groups[at],
-                &self.reductions[at],
-                self.collapsed[at],
-                draws,
-            )
-        });
-        ([cal, det], target)
+        let legs = s.legs();
+        let groups: Vec<Group> = legs
+            .iter()
+            .map(|leg| Group::new(leg, s.room, &draws))
+            .collect();
+        let mut target = match &s.cycle.known {
+            Some((coefficient, binding)) => {
+                let known: Column<f64> =
+                    draw_bound(binding, &draws, SourceId::Known, At::default());
+                Column::from_fn(|i| coefficient * known[i])
+            }
+            None => Column::splat(0.0),
+        };
+        for (group, coefficient) in groups[1..].iter().zip(&s.cycle.coefficients) {
+            let own = group.enthalpy_at(s.target.quote_at);
+            for i in 0..BLOCK {
+                target[i] += coefficient * own[i].0;
+            }
+        }
+        let notebooks = groups
+            .iter()
+            .zip(&self.reductions)
+            .zip(&self.collapsed)
+            .map(|((group, reduction), collapsed)| notebook(s, group, reduction, *collapsed, draws))
+            .collect();
+        (notebooks, target)
+    }
+}
+
+/// The tables of all legs.
+fn tables(scenario: &Scenario) -> Vec<LegTables> {
+    let legs = scenario.legs().into_iter();
+    legs.map(|leg| LegTables::of(scenario, leg)).collect()
+}
+
+/// Opens all notebooks at the pages of one trial.
+fn open(notebooks: &[Notebook], trial: usize, seen: &mut Seen) {
+    let legs = std::iter::once(&mut seen.calibration).chain(&mut seen.legs);
+    for (notebook, leg) in notebooks.iter().zip(legs) {
+        leg.runs.clear();
+        leg.runs.extend(notebook.trial(trial));
     }
 }
 
 impl Model for Experiment {
     fn columns(&self) -> Vec<String> {
-        COLUMNS.iter().map(|c| (*c).to_owned()).collect()
+        let mut all: Vec<String> = COLUMNS.iter().map(|c| (*c).to_owned()).collect();
+        all.extend(leg_columns(&self.scenario));
+        all
     }
 
     fn block(&self, draws: &Draws) -> Output {
         use Quantity as R;
-        let ([cal, det], target) = self.notebooks(*draws);
-        let mut out = vec![Column::splat(f64::NAN); COLUMNS.len()];
+        let (notebooks, target) = self.notebooks(*draws);
+        let (cal, det) = (&notebooks[0], &notebooks[1]);
+        let of_legs = leg_columns(&self.scenario).count();
+        let mut out = vec![Column::splat(f64::NAN); COLUMNS.len() + of_legs];
         let mut seen = self.seen();
         let mut value = Evaluation::default();
         let mut scratch = Gradient::default();
         for i in 0..BLOCK {
-            seen.calibration.clear();
-            seen.calibration.extend(cal.trial(i));
-            seen.determination.clear();
-            seen.determination.extend(det.trial(i));
+            open(&notebooks, i, &mut seen);
             evaluate(&seen, &self.method, &mut value);
             let mut put = |column: R, x: f64| out[column as usize][i] = x;
             put(R::Error, value.enthalpy - target[i]);
             put(R::Value, value.enthalpy);
             put(R::Target, target[i]);
             put(R::Constant, value.constant);
-            put(R::CalibrationRise, mean_rise(&seen.calibration));
-            put(R::DeterminationRise, mean_rise(&seen.determination));
+            put(R::CalibrationRise, mean_rise(&seen.calibration.runs));
+            put(R::DeterminationRise, mean_rise(&seen.legs[0].runs));
             put(R::CalibrationRepeats, f64::from(cal.repeats(i)));
-            put(R::DeterminationRepeats, f64::from(det.repeats(i)));
+            let repeats: u32 = notebooks[1..].iter().map(|n| n.repeats(i)).sum();
+            put(R::DeterminationRepeats, f64::from(repeats));
             put(R::ResidueShare, det.residue_share(i));
+            put(R::IncompleteShare, det.incomplete_share(i));
+            put(R::RanOutShare, det.ran_out_share(i));
+            put(R::Margin, det.margin(i));
             if let Some((links, factor)) = &self.claims {
                 let claims =
                     Claims::state(&seen, &self.method, &value, links, factor, &mut scratch);
@@ -204,9 +248,25 @@ impl Model for Experiment {
                 put(R::LinearDof, claims.budget.dof);
                 put(R::DeterminationSd, claims.determination_sd);
             }
+            if of_legs > 0 {
+                let legs = seen.legs.iter().zip(&value.means);
+                let values = legs.flat_map(|(leg, mean)| [mean_rise(&leg.runs), *mean]);
+                for (column, x) in out[COLUMNS.len()..].iter_mut().zip(values) {
+                    column[i] = x;
+                }
+            }
         }
         out
     }
+}
+
+/// Columns of a cycle: change of temperature and value of each of its legs.
+fn leg_columns(scenario: &Scenario) -> impl Iterator<Item = String> + '_ {
+    let legs = scenario.legs().into_iter().skip(1);
+    legs.filter(|_| scenario.is_cycle()).flat_map(|leg| {
+        let name = leg.title();
+        [format!("{name}_rise_K"), format!("{name}_value_J_per_mol")]
+    })
 }
 
 /// Every source at its median.

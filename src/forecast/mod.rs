@@ -1,5 +1,6 @@
 //! Floor 5: what a competent group will get, and why.
 
+mod beside;
 mod causes;
 mod claims;
 mod class;
@@ -7,6 +8,7 @@ mod repeats;
 mod run;
 mod ways;
 
+pub use beside::{Beside, Excess, LegOfCycle, Medium};
 pub use causes::{Agent, Cause, Choice, FamilyShare, family_shares};
 pub use claims::ClaimCoverage;
 pub use class::{ClassSeen, class};
@@ -19,6 +21,6 @@ pub struct Extras {
     pub class: Option<ClassSeen>,
 }
 
-pub use repeats::RepeatsSeen;
+pub use repeats::{RepeatCost, RepeatsSeen};
 pub use run::{Answer, Forecast, Options, Trials, forecast};
 pub use ways::{WaySeen, ways};

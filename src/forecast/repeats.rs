@@ -2,7 +2,7 @@
 
 use crate::engine::{EngineError, Study};
 use crate::experiment::{Experiment, Quantity};
-use crate::scenario::{Inspection, Scenario};
+use crate::scenario::{Inspection, Leg, Scenario};
 use crate::stats::{Estimate, Moments};
 use std::sync::atomic::AtomicBool;
 
@@ -20,8 +20,56 @@ pub struct RepeatsSeen {
     pub residue: Estimate,
     /// The same without inspection and repeats.
     pub residue_without: Estimate,
+    /// Share of determinations that count although solid is left over in them.
+    pub incomplete: Estimate,
+    /// The same without inspection and repeats.
+    pub incomplete_without: Estimate,
     /// What the rule changes in the mean result, J/mol.
     pub shift: Estimate,
+    /// What repeats cost a group on average.
+    pub cost: RepeatCost,
+}
+
+/// What repeats cost a group on average.
+#[derive(Debug, Clone, Copy)]
+pub struct RepeatCost {
+    /// Time, s; `None` if the procedure does not say what a run takes.
+    pub time: Option<f64>,
+    /// Time of the procedure without repeats, s.
+    pub planned_time: Option<f64>,
+    /// Solid of the charge, g.
+    pub solid: f64,
+    /// Liquid, mL.
+    pub liquid: f64,
+    /// Money; `None` if the procedure does not say what a run costs.
+    pub money: Option<f64>,
+}
+
+fn cost(scenario: &Scenario, repeats: [f64; 2]) -> RepeatCost {
+    let [cal, det] = repeats;
+    let (c, d) = (&scenario.calibration, &scenario.determination);
+    let each = |of: [Option<f64>; 2]| match of {
+        [Some(of_cal), Some(of_det)] => Some(cal * of_cal + det * of_det),
+        [None, Some(of_det)] if cal == 0.0 => Some(det * of_det),
+        _ => None,
+    };
+    let times = scenario.times.run.map(|t| t.map(|t| t.0));
+    let runs: u32 = scenario.determinations().map(|leg| leg.runs).sum();
+    let planned = match times {
+        [Some(of_cal), Some(of_det)] => {
+            let set_up = scenario.times.set_up.map_or(0.0, |t| t.0);
+            Some(set_up + f64::from(c.runs) * of_cal + f64::from(runs) * of_det)
+        }
+        _ => None,
+    };
+    let volume = |leg: &Leg| leg.nominal_volume(&scenario.room).0 + leg.portion_volume().0;
+    RepeatCost {
+        time: each(times),
+        planned_time: planned,
+        solid: cal * c.mass.0 + det * d.mass.0,
+        liquid: cal * volume(c) + det * volume(d),
+        money: each(scenario.times.price),
+    }
 }
 
 /// Looks at the repeats of a forecast's columns; `None` if nobody looks for residue.
@@ -39,8 +87,9 @@ pub(super) fn repeats(
         return Ok(None);
     }
     let mut blind = scenario.clone();
-    blind.calibration.inspection = Inspection::None;
-    blind.determination.inspection = Inspection::None;
+    for leg in blind.legs_mut() {
+        leg.inspection = Inspection::None;
+    }
     let run = |s: &Scenario| {
         let study = Study {
             interrupt,
@@ -50,20 +99,26 @@ pub(super) fn repeats(
     };
     let (with, without) = (run(scenario)?, run(&blind)?);
     let of = |q: Quantity| Moments::of(columns[q as usize]).mean();
-    let per_run = |q: Quantity, runs: u32| {
-        let all = of(q);
-        Estimate::new(all.value / f64::from(runs), all.se / f64::from(runs))
+    let per_run = |all: Estimate, runs: u32| {
+        let runs = f64::from(runs.max(1));
+        Estimate::new(all.value / runs, all.se / runs)
     };
+    let [cal, det] = [Quantity::CalibrationRepeats, Quantity::DeterminationRepeats].map(of);
+    let runs = scenario.determinations().map(|leg| leg.runs).sum();
     let shift: Vec<f64> = with.columns[Quantity::Error as usize]
         .iter()
         .zip(&without.columns[Quantity::Error as usize])
         .map(|(a, b)| a - b)
         .collect();
     Ok(Some(RepeatsSeen {
-        calibration: per_run(Quantity::CalibrationRepeats, scenario.calibration.runs),
-        determination: per_run(Quantity::DeterminationRepeats, scenario.determination.runs),
+        calibration: per_run(cal, scenario.calibration.runs),
+        determination: per_run(det, runs),
         residue: of(Quantity::ResidueShare),
         residue_without: Moments::of(&without.columns[Quantity::ResidueShare as usize]).mean(),
+        incomplete: of(Quantity::IncompleteShare),
+        incomplete_without: Moments::of(&without.columns[Quantity::IncompleteShare as usize])
+            .mean(),
         shift: Moments::of(&shift).mean(),
+        cost: cost(scenario, [cal.value, det.value]),
     }))
 }

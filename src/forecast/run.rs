@@ -1,13 +1,14 @@
 //! The forecast itself.
 
+use super::beside::Beside;
 use super::causes::{Cause, FamilyShare, causes, family_shares};
 use super::claims::{ClaimCount, ClaimCoverage};
 use super::repeats::{RepeatsSeen, repeats};
-use crate::engine::{EngineError, Study};
+use crate::engine::{EngineError, Model, Study};
 use crate::experiment::{Experiment, Quantity};
 use crate::lab::LinearBudget;
 use crate::random::{Draws, Layout, Plan, Treatment};
-use crate::scenario::{SOURCES, Scenario};
+use crate::scenario::{Leg, SOURCES, Scenario};
 use crate::stats::{
     AdaptiveStop, Estimate, Interval, IntervalKind, Sorted, Summary, passes, rms, share_within,
     shortest,
@@ -102,7 +103,11 @@ pub struct Forecast {
     pub causes: Vec<Cause>,
     /// The results that were kept, J/mol: all of them up to [`passes::MOST_KEPT`], else the first.
     pub kept: Vec<f64>,
-    /// All kept columns, in the order of [`crate::experiment::COLUMNS`].
+    /// What is shown beside the result.
+    pub beside: Beside,
+    /// Names of the columns, with their units.
+    pub names: Vec<String>,
+    /// All kept columns, in the order of their names.
     pub columns: Vec<Vec<f64>>,
 }
 
@@ -170,6 +175,7 @@ pub fn forecast(scenario: Scenario, options: &Options) -> Result<Forecast, Engin
     let rises = [Quantity::CalibrationRise, Quantity::DeterminationRise]
         .map(|q| Summary::of(column(q), PROBABILITY));
     let repeats = repeats(model.scenario(), &slices, options.seed, options.interrupt)?;
+    let beside = Beside::of(model.scenario(), &slices, PROBABILITY);
     let causes = causes(model.scenario(), options.seed, options.interrupt)?;
     Ok(Forecast {
         scenario: model.scenario().clone(),
@@ -194,6 +200,8 @@ pub fn forecast(scenario: Scenario, options: &Options) -> Result<Forecast, Engin
         families: family_shares(&budget),
         budget,
         causes,
+        beside,
+        names: model.columns(),
         kept: columns[Quantity::Value as usize].clone(),
         columns,
     })
@@ -245,11 +253,11 @@ impl Answer {
 
 /// Trials in which a mean change of temperature vanished or went the wrong way.
 fn wrong_signs(scenario: &Scenario, columns: &[&[f64]]) -> u64 {
-    let signs = scenario
-        .legs()
-        .map(|leg| leg.nominal_rise(&scenario.room).0.signum());
+    let sign = |leg: &Leg| leg.nominal_rise(&scenario.room).0.signum();
+    let signs = [&scenario.calibration, &scenario.determination].map(sign);
     let [cal, det] =
         [Quantity::CalibrationRise, Quantity::DeterminationRise].map(|q| columns[q as usize]);
+    // Without calibration there is no change of temperature to go wrong.
     let wrong = cal
         .iter()
         .zip(det)

@@ -45,8 +45,9 @@ pub fn ways(
         .map(|&way| {
             let mut own = scenario.clone();
             if traces {
-                own.calibration.way = way;
-                own.determination.way = way;
+                for leg in own.legs_mut() {
+                    leg.way = way;
+                }
             }
             let model = Experiment::without_claims(own).reading_by_reading();
             let study = Study {

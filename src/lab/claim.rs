@@ -1,6 +1,8 @@
 //! The interval that the lab states with its result.
 //!
-//! (a) Scatter: mean +- t s / sqrt n over the determinations, t with n - 1 degrees of freedom.
+//! (a) Scatter: value +- t s / sqrt n over the determinations, t with n - 1 degrees of freedom; of a
+//! cycle the squares of (coefficient x s / sqrt n) of its legs are summed, with the effective degrees
+//! of freedom after Welch and Satterthwaite.
 //! (b) Linear: result +- k u_c from the linear budget of that very result, k from Student t with
 //! the effective degrees of freedom.
 
@@ -16,7 +18,7 @@ pub struct Claims {
     pub scatter: f64,
     /// Half-width of claim (b), J/mol.
     pub linear: f64,
-    /// Standard deviation over the determinations, J/mol; NaN for a single one.
+    /// Standard deviation over the determinations of the first leg, J/mol; NaN for a single one.
     pub determination_sd: f64,
     /// The budget behind claim (b).
     pub budget: LinearBudget,
@@ -32,18 +34,33 @@ impl Claims {
         factor: &CoverageFactor,
         scratch: &mut Gradient,
     ) -> Self {
-        let n = value.enthalpies.len();
-        let s = if n > 1 {
-            standard_deviation(&value.enthalpies)
-        } else {
-            f64::NAN
+        let n = |leg: &Vec<f64>| leg.len() as f64;
+        let legs = || value.enthalpies.iter().zip(&method.coefficients);
+        let variance = |(leg, coefficient): (&Vec<f64>, &f64)| {
+            let s = standard_deviation(leg);
+            coefficient * coefficient * s * s / n(leg)
         };
-        gradient(seen, method, value, scratch);
+        let square: f64 = legs().map(variance).sum();
+        let spread: f64 = legs()
+            .map(|own| {
+                let v = variance(own);
+                v * v / (n(own.0) - 1.0)
+            })
+            .sum();
+        // A single leg has its own degrees of freedom, whatever its scatter.
+        let dof = match value.enthalpies.as_slice() {
+            [only] => n(only) - 1.0,
+            _ => square * square / spread,
+        };
+        gradient(seen, method, value, links.wanted(), scratch);
         let budget = links.budget(seen, value, scratch);
         Self {
-            scatter: factor.of(n as f64 - 1.0) * s / (n as f64).sqrt(),
+            scatter: factor.of(dof) * square.sqrt(),
             linear: factor.of(budget.dof) * budget.u,
-            determination_sd: s,
+            determination_sd: value
+                .enthalpies
+                .first()
+                .map_or(f64::NAN, |l| standard_deviation(l)),
             budget,
         }
     }

@@ -1,36 +1,16 @@
 //! How each error source reaches what the lab writes down, and the linear budget that follows.
 //!
 //! The whole chain is differentiated: a shared error has one net sensitivity, summed over all runs
-//! of both legs that it enters; run and reading errors add up run by run. Degrees of freedom are
+//! of all legs that it enters; run and reading errors add up run by run. Degrees of freedom are
 //! per independent source; the effective ones follow Welch and Satterthwaite (JCGM 100:2008, G.4).
 
+use super::effect::{Effect, Term, terms};
 use super::evaluate::{Evaluation, RunSeen, Seen};
-use super::gradient::{Gradient, LegGradient};
+use super::gradient::{Gradient, LegGradient, Wanted};
 use super::reduce::Reduction;
-use crate::quantity::Celsius;
 use crate::random::Tag;
 use crate::random::dist::Distribution;
-use crate::scenario::{
-    Binding, Leg, LiquidBy, MassUsed, RunEffects, SOURCES, Scenario, Scope, Source, SourceId,
-};
-
-/// How a unit error of a source changes one run or one table of a leg.
-#[derive(Debug, Clone, Copy)]
-enum Effect {
-    Solid(f64),
-    SolidInProportion(f64),
-    Liquid(f64),
-    LiquidInProportion,
-    RiseInProportion { pivot: Celsius },
-    Temperature { rise: f64, mixing: f64 },
-    Extra(f64),
-    Purity,
-    MolarMass,
-    LiquidHeat(f64),
-    SoluteHeat,
-    Enthalpy,
-    Slope,
-}
+use crate::scenario::{Binding, RunEffects, Scenario, Scope, SourceId};
 
 #[derive(Debug, Clone, Copy)]
 struct Link {
@@ -52,8 +32,12 @@ pub struct BudgetLine {
     pub u: f64,
     /// Degrees of freedom.
     pub dof: f64,
-    /// Net sensitivity (root sum of squares over runs for run effects), J/mol per base unit.
+    /// Net sensitivity, J/mol per base unit: with its sign for an error that all runs share, root sum
+    /// of squares over runs (and over equal draws) otherwise.
     pub sensitivity: f64,
+    /// The part of a shared error's sensitivity that goes through the calibration constant; 0 for run
+    /// effects.
+    pub through: f64,
     /// Contribution to the variance of the result, (J/mol)^2.
     pub variance: f64,
 }
@@ -65,6 +49,9 @@ pub struct LinearBudget {
     pub lines: Vec<BudgetLine>,
     /// Combined standard uncertainty, J/mol.
     pub u: f64,
+    /// What it would be if the calibration constant were taken as independent of everything that the
+    /// determinations share with it, J/mol: a common mistake.
+    pub u_if_independent: f64,
     /// Effective degrees of freedom.
     pub dof: f64,
 }
@@ -72,9 +59,12 @@ pub struct LinearBudget {
 /// The links of a scenario, prepared once.
 #[derive(Debug, Clone)]
 pub struct Links {
-    legs: [Vec<Link>; 2],
+    legs: Vec<Vec<Link>>,
+    names: Vec<String>,
     slots: Vec<Slot>,
+    wanted: Vec<Wanted>,
     run_effects: RunEffects,
+    coefficients: Vec<f64>,
 }
 
 #[derive(Debug, Clone)]
@@ -85,149 +75,162 @@ struct Slot {
     of: String,
     u: f64,
     dof: f64,
+    /// Sensitivity that does not depend on what was seen.
+    fixed: f64,
 }
 
 impl Links {
-    /// Prepares the links of a scenario.
-    pub fn of(scenario: &Scenario, reductions: &[Reduction; 2]) -> Self {
+    /// Prepares the links of a scenario; the reductions are those of its legs, in their order.
+    pub fn of(scenario: &Scenario, reductions: &[Reduction]) -> Self {
+        let legs = scenario.legs();
         let mut links = Self {
-            legs: [Vec::new(), Vec::new()],
+            legs: vec![Vec::new(); legs.len()],
+            names: legs.iter().map(|leg| leg.title().to_owned()).collect(),
             slots: Vec::new(),
+            wanted: vec![Wanted::default(); legs.len()],
             run_effects: scenario.lab.run_effects,
+            coefficients: scenario.cycle.coefficients.clone(),
         };
-        for (at, leg) in scenario.legs().into_iter().enumerate() {
-            let reduction = &reductions[at];
-            let nominal = scenario.lab.mass == MassUsed::Nominal;
-            // A lab that computes with the nominal mass errs by the window, not by its balance.
-            let has_term = |s: &Source| match s.site() {
-                "balance" => s.budget && !nominal,
-                _ => s.budget || (nominal && s.id == SourceId::Window),
-            };
-            for source in SOURCES.iter().filter(|s| has_term(s)) {
-                for (effect, draws) in effects(scenario, leg, reduction, source.id) {
-                    links.add(at, leg, source.id, &leg.bindings, effect, draws);
+        for (at, (leg, reduction)) in legs.into_iter().zip(reductions).enumerate() {
+            // A leg without runs stands for a calibration that nobody does.
+            if leg.runs > 0 {
+                for term in terms(scenario, leg, reduction) {
+                    links.add(at, &term);
                 }
             }
-            if let Some(bindings) = &leg.liquid_balance {
-                use SourceId as S;
-                for (id, effect, draws) in [
-                    (S::BalanceGain, Effect::LiquidInProportion, 1.0),
-                    (S::Linearity, Effect::Liquid(1.0), 2.0),
-                    (S::Repeatability, Effect::Liquid(1.0), 2.0),
-                    (S::Readability, Effect::Liquid(1.0), 2.0),
-                ] {
-                    links.add(at, leg, id, bindings, effect, draws);
-                }
+        }
+        if let Some((coefficient, binding)) = &scenario.cycle.known {
+            let u = binding.input.dist.standard_uncertainty();
+            if u > 0.0 {
+                links.slots.push(Slot {
+                    source: SourceId::Known,
+                    identity: binding.identity,
+                    place: 0,
+                    of: "known".to_owned(),
+                    u,
+                    dof: binding.input.dist.dof(),
+                    fixed: *coefficient,
+                });
             }
         }
         links
     }
 
-    fn add(
-        &mut self,
-        at: usize,
-        leg: &Leg,
-        id: SourceId,
-        bindings: &[Binding],
-        effect: Effect,
-        draws: f64,
-    ) {
-        let binding = &bindings[id as usize];
-        let u = standard_uncertainty(id, binding);
+    /// What the budget needs the evaluation differentiated by, leg by leg.
+    pub fn wanted(&self) -> &[Wanted] {
+        &self.wanted
+    }
+
+    fn add(&mut self, at: usize, term: &Term) {
+        let u = standard_uncertainty(term.source, term.binding);
         if u <= 0.0 {
             return;
         }
-        let source = id.source();
-        // Linearity has its own draw at each place of the range, so legs never share it.
-        let place = match (id, effect) {
-            (SourceId::Linearity, Effect::Liquid(_)) => 3 + at as u32,
-            (SourceId::Linearity, _) => 1 + at as u32,
-            _ => 0,
-        };
-        let shared = matches!(source.scope, Scope::Group | Scope::Course);
-        let found = self
-            .slots
-            .iter()
-            .position(|s| s.source == id && s.identity == binding.identity && s.place == place);
+        let scope = term.source.source().scope;
+        let shared = term.once || matches!(scope, Scope::Group | Scope::Course);
+        let identity = term.binding.identity;
+        let found = self.slots.iter().position(|s| {
+            s.source == term.source && s.identity == identity && s.place == term.place
+        });
+        let name = &self.names[at];
         let slot = found.unwrap_or_else(|| {
             self.slots.push(Slot {
-                source: id,
-                identity: binding.identity,
-                place,
-                of: leg.name.to_owned(),
+                source: term.source,
+                identity,
+                place: term.place,
+                of: name.clone(),
                 u,
-                dof: binding.input.dist.dof(),
+                dof: term.binding.input.dist.dof(),
+                fixed: 0.0,
             });
             self.slots.len() - 1
         });
-        if found.is_some() && self.slots[slot].of != leg.name {
-            self.slots[slot].of = "both".to_owned();
+        let of = &mut self.slots[slot].of;
+        if of != name {
+            *of = if self.names.len() > 2 {
+                "several"
+            } else {
+                "both"
+            }
+            .to_owned();
         }
+        let wanted = &mut self.wanted[at];
+        term.effect.ask(&mut wanted.entries, &mut wanted.tables);
         self.legs[at].push(Link {
             slot,
-            effect,
-            draws,
+            effect: term.effect,
+            draws: term.draws,
             shared,
         });
     }
 
     /// The budget of one result.
     pub fn budget(&self, seen: &Seen, value: &Evaluation, g: &Gradient) -> LinearBudget {
-        let mut net = vec![0.0; self.slots.len()];
+        // Net sensitivities: through the calibration constant, and directly.
+        let mut net: Vec<[f64; 2]> = self.slots.iter().map(|s| [0.0, s.fixed]).collect();
         let mut by_run = vec![0.0; self.slots.len()];
         let mut draws = vec![1.0f64; self.slots.len()];
-        let legs = [
-            (
-                &self.legs[0],
-                &seen.calibration,
-                &seen.reference,
-                &g.calibration,
-                &value.constants,
-            ),
-            (
-                &self.legs[1],
-                &seen.determination,
-                &seen.unknown,
-                &g.determination,
-                &value.enthalpies,
-            ),
-        ];
         let mut lines = Vec::new();
-        for (at, (links, runs, tables, leg_gradient, results)) in legs.into_iter().enumerate() {
-            let observed = self.run_effects == RunEffects::Scatter && runs.len() > 1;
+        let legs = std::iter::once(&seen.calibration).chain(&seen.legs);
+        for (at, (links, leg)) in self.legs.iter().zip(legs).enumerate() {
+            let (results, outer) = match at.checked_sub(1) {
+                None => (&value.constants, g.constant),
+                Some(leg) => (&value.enthalpies[leg], self.coefficients[leg]),
+            };
+            let observed = self.run_effects == RunEffects::Scatter && leg.runs.len() > 1;
             if observed {
-                let outer = if at == 0 { g.constant } else { 1.0 };
-                lines.push(scatter_line(at, results, outer));
+                lines.push(scatter_line(&self.names[at], results, outer));
             }
             for link in links {
                 if link.shared {
-                    let c: f64 = sensitivities(link.effect, runs, leg_gradient).sum::<f64>()
-                        + table_sensitivity(link.effect, tables.liquid_heat.0, leg_gradient);
-                    net[link.slot] += c;
+                    let c: f64 = sensitivities(link.effect, &leg.runs, &g.legs[at]).sum();
+                    let own = c + link.effect.of_tables(&leg.tables, &g.legs[at]);
+                    net[link.slot][at.min(1)] += own;
                     draws[link.slot] = link.draws;
                 } else if !observed {
-                    let squares: f64 = sensitivities(link.effect, runs, leg_gradient)
-                        .map(|c| c * c)
-                        .sum();
-                    by_run[link.slot] += squares * link.draws;
+                    let squares = sensitivities(link.effect, &leg.runs, &g.legs[at]);
+                    by_run[link.slot] += squares.map(|c| c * c).sum::<f64>() * link.draws;
                 }
             }
         }
+        let mut apart: f64 = lines.iter().map(|l| l.variance).sum();
         for (slot, s) in self.slots.iter().enumerate() {
-            let square = net[slot] * net[slot] * draws[slot] + by_run[slot];
+            let [through, directly] = net[slot];
+            let all = through + directly;
+            let square = all * all * draws[slot] + by_run[slot];
+            let u2 = s.u * s.u;
+            apart += ((through * through + directly * directly) * draws[slot] + by_run[slot]) * u2;
             if square > 0.0 {
                 lines.push(BudgetLine {
                     source: Some(s.source),
                     of: s.of.clone(),
                     u: s.u,
                     dof: s.dof,
-                    sensitivity: square.sqrt(),
-                    variance: square * s.u * s.u,
+                    sensitivity: if by_run[slot] > 0.0 {
+                        square.sqrt()
+                    } else {
+                        all * draws[slot].sqrt()
+                    },
+                    through: through * draws[slot].sqrt(),
+                    variance: square * u2,
                 });
             }
         }
-        combine(lines)
+        let mut budget = combine(lines);
+        budget.u_if_independent = apart.sqrt();
+        budget
     }
+}
+
+/// Sensitivity of the result to a unit error in each run.
+fn sensitivities<'r>(
+    effect: Effect,
+    runs: &'r [RunSeen],
+    g: &'r LegGradient,
+) -> impl Iterator<Item = f64> + 'r {
+    runs.iter()
+        .zip(&g.runs)
+        .map(move |(run, g)| effect.of_run(run, g))
 }
 
 /// Combines lines into u_c and the effective degrees of freedom.
@@ -237,6 +240,7 @@ fn combine(lines: Vec<BudgetLine>) -> LinearBudget {
     LinearBudget {
         lines,
         u: variance.sqrt(),
+        u_if_independent: variance.sqrt(),
         dof: if satterthwaite > 0.0 {
             variance * variance / satterthwaite
         } else {
@@ -246,15 +250,16 @@ fn combine(lines: Vec<BudgetLine>) -> LinearBudget {
 }
 
 /// Observed scatter of one leg's runs as a type A line.
-fn scatter_line(at: usize, results: &[f64], outer: f64) -> BudgetLine {
+fn scatter_line(of: &str, results: &[f64], outer: f64) -> BudgetLine {
     let n = results.len() as f64;
     let s = standard_deviation(results);
     BudgetLine {
         source: None,
-        of: ["calibration", "determination"][at].to_owned(),
+        of: of.to_owned(),
         u: s / n.sqrt(),
         dof: n - 1.0,
         sensitivity: outer,
+        through: 0.0,
         variance: outer * outer * s * s / n,
     }
 }
@@ -272,98 +277,5 @@ fn standard_uncertainty(id: SourceId, binding: &Binding) -> f64 {
     match id {
         SourceId::Readability | SourceId::Resolution => binding.input.dist.mean() / 12f64.sqrt(),
         _ => binding.input.dist.standard_uncertainty(),
-    }
-}
-
-/// The effects of a source on a leg, with the number of independent draws of each.
-fn effects(
-    scenario: &Scenario,
-    leg: &Leg,
-    reduction: &Reduction,
-    id: SourceId,
-) -> Vec<(Effect, f64)> {
-    use SourceId as S;
-    let room = scenario.room.temperature;
-    let density = leg.liquid.density_at(room).0;
-    let one = |effect| vec![(effect, 1.0)];
-    let reading = Effect::Temperature {
-        rise: reduction.noise_squares()[0].sqrt(),
-        mixing: 0.0,
-    };
-    match id {
-        S::Readability | S::Repeatability | S::Linearity => vec![(Effect::Solid(1.0), 2.0)],
-        S::BalanceGain => one(Effect::SolidInProportion(1.0)),
-        S::AirDensity => one(Effect::SolidInProportion(
-            1.0 / 8.0 - 1.0 / leg.reaction.density.0,
-        )),
-        S::TransferLoss | S::Window => one(Effect::Solid(1.0)),
-        S::Purity => one(Effect::Purity),
-        S::MolarMass => one(Effect::MolarMass),
-        S::Tolerance | S::Filling | S::RoomTemperature => match leg.liquid_by {
-            LiquidBy::Weighed { .. } => Vec::new(),
-            LiquidBy::Volume {
-                nominal,
-                fillings,
-                expansion,
-            } => match id {
-                S::Tolerance => one(Effect::Liquid(density * f64::from(fillings))),
-                S::Filling => vec![(Effect::Liquid(density), f64::from(fillings))],
-                _ => {
-                    let at = |d: f64| leg.liquid.density_at(Celsius(room.0 + d)).0;
-                    let slope = at(0.5) - at(-0.5) + expansion.0 * density;
-                    one(Effect::Liquid(nominal.0 * slope))
-                }
-            },
-        },
-        S::Rinse => one(Effect::Extra(leg.liquid.heat_capacity_at(room).0)),
-        S::LiquidHeat => one(Effect::LiquidHeat(1.0)),
-        S::SoluteHeat => one(Effect::SoluteHeat),
-        S::Offset => one(Effect::Temperature {
-            rise: 0.0,
-            mixing: 1.0,
-        }),
-        S::ThermometerGain => one(Effect::RiseInProportion { pivot: room }),
-        S::Drift => one(Effect::Temperature {
-            rise: reduction.creep().0,
-            mixing: reduction.mixing_creep().0,
-        }),
-        S::Noise | S::Resolution => one(reading),
-        S::VesselChange => one(Effect::Extra(leg.binding(S::VesselHeat).input.ideal)),
-        S::ReactionEnthalpy if leg.name == "calibration" => one(Effect::Enthalpy),
-        S::ReactionSlope => one(Effect::Slope),
-        _ => Vec::new(),
-    }
-}
-
-/// Sensitivity of the result to a unit error in each run.
-fn sensitivities<'r>(
-    effect: Effect,
-    runs: &'r [RunSeen],
-    g: &'r LegGradient,
-) -> impl Iterator<Item = f64> + 'r {
-    runs.iter().zip(&g.runs).map(move |(run, g)| match effect {
-        Effect::Solid(per) => per * g.solid,
-        Effect::SolidInProportion(per) => per * run.solid.0 * g.solid,
-        Effect::Liquid(per) => per * g.liquid,
-        Effect::LiquidInProportion => run.liquid.0 * g.liquid,
-        Effect::RiseInProportion { pivot } => {
-            run.rise.0 * g.rise + (run.mixing - pivot).0 * g.mixing
-        }
-        Effect::Temperature { rise, mixing } => rise * g.rise + mixing * g.mixing,
-        Effect::Extra(per) => per * g.extra,
-        _ => 0.0,
-    })
-}
-
-/// Sensitivity of the result to a unit error of a leg's tables.
-fn table_sensitivity(effect: Effect, liquid_heat: f64, g: &LegGradient) -> f64 {
-    match effect {
-        Effect::Purity => g.purity,
-        Effect::MolarMass => g.molar_mass,
-        Effect::LiquidHeat(relative) => relative * liquid_heat * g.liquid_heat,
-        Effect::SoluteHeat => g.solute_heat,
-        Effect::Enthalpy => g.enthalpy,
-        Effect::Slope => g.slope,
-        _ => 0.0,
     }
 }

@@ -1,18 +1,21 @@
 //! Floor 2: what the lab sees and how it evaluates it.
 //!
 //! Nothing of nature may leak in here: the lab has readings, labels and tabulated values only.
-//! `reduce` makes one temperature difference of a record, [`evaluate`] makes the molar enthalpy,
-//! [`gradient`] differentiates it, `link` says how each error source reaches what the lab sees,
-//! and [`claim`] states an interval.
+//! `reduce` makes one temperature difference of a record, [`evaluate`] makes the molar enthalpy of it
+//! and of `tables`, [`gradient`] differentiates it, `effect` and `link` say how each error source
+//! reaches what the lab sees, and [`claim`] states an interval.
 
 pub mod claim;
+mod effect;
 mod evaluate;
 mod gradient;
 mod link;
 mod reduce;
+mod tables;
 
 pub use claim::{Claims, CoverageFactor};
-pub use evaluate::{Evaluation, LegTables, Method, RunSeen, Seen, evaluate};
-pub use gradient::{Gradient, LegGradient, RunGradient, gradient};
+pub use evaluate::{Evaluation, LegSeen, Method, RunSeen, Seen, evaluate};
+pub use gradient::{Entry, Gradient, LegGradient, RunGradient, TableEntry, Wanted, gradient};
 pub use link::{BudgetLine, LinearBudget, Links};
 pub use reduce::{Line, Reduced, Reduction, all_readings};
+pub use tables::{AmountBy, HeatKind, LegTables, Reckoning};

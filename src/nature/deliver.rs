@@ -7,6 +7,8 @@
 //! 20 °C (ISO 4787, from memory). The liquid's own expansion enters only through its density.
 
 use crate::quantity::{Celsius, Gram, GramPerMillilitre, Millilitre, PerKelvin};
+use crate::random::Column;
+use crate::scenario::LiquidBy;
 
 /// Temperature at which volumetric glass is marked (ISO 4787, from memory).
 pub const MARKED_AT: Celsius = Celsius(20.0);
@@ -27,4 +29,33 @@ pub fn volume(
 #[inline]
 pub fn mass(volume: Millilitre, density: GramPerMillilitre) -> Gram {
     volume * density
+}
+
+/// Mass of a liquid in one run, with all fillings of its device.
+pub fn delivered(
+    by: LiquidBy,
+    density: impl Fn(Celsius) -> GramPerMillilitre,
+    temperature: &Column<Celsius>,
+    device_error: &Column<Millilitre>,
+    filling: impl Fn(u32) -> Column<Millilitre>,
+) -> Column<Gram> {
+    match by {
+        LiquidBy::Weighed { nominal } => Column::splat(nominal),
+        LiquidBy::Volume {
+            nominal,
+            fillings,
+            expansion,
+        } => {
+            let mut scatter = Column::splat(Millilitre(0.0));
+            for number in 0..fillings {
+                let one = filling(number);
+                scatter = Column::from_fn(|i| scatter[i] + one[i]);
+            }
+            Column::from_fn(|i| {
+                let t = temperature[i];
+                let v = volume(nominal, expansion, t, device_error[i], scatter[i]);
+                mass(v, density(t))
+            })
+        }
+    }
 }

@@ -11,7 +11,10 @@
 //! cube root:   R = (3 t / t_d) [a^2 psi_0 + 2 a b psi_1 + b^2 psi_2](k t), a = 1 - t/t_d, b = t/t_d,
 //!              and R(t_d) e^(-k (t - t_d)) afterwards
 //!
-//! Both stay exact at k = 0, at r = k and for tiny k t_d (see [`super::phi`]).
+//! constant:    R = (t / t_h) phi1(-k t) up to t_h (a heater of constant power), and
+//!              R(t_h) e^(-k (t - t_h)) afterwards
+//!
+//! All stay exact at k = 0, at r = k and for tiny k t_d (see [`super::phi`]).
 
 use super::phi::{phi1, psi};
 use crate::quantity::{PerSecond, Second};
@@ -29,6 +32,7 @@ pub fn fraction(law: LawOfDissolving, time: Second, t: Second) -> f64 {
             let left = (1.0 - t / time).max(0.0);
             1.0 - left * left * left
         }
+        LawOfDissolving::Steady => (t / time).min(1.0),
     }
 }
 
@@ -41,6 +45,8 @@ pub fn response(law: LawOfDissolving, time: Second, k: PerSecond, t: Second) -> 
         LawOfDissolving::FirstOrder => first_order(time, k, t),
         LawOfDissolving::CubeRoot if t < time => cube_root(time, k, t),
         LawOfDissolving::CubeRoot => cube_root(time, k, time) * exp(-(k * (t - time))),
+        LawOfDissolving::Steady if t < time => (t / time) * phi1(-(k * t)),
+        LawOfDissolving::Steady => phi1(-(k * time)) * exp(-(k * (t - time))),
     }
 }
 

@@ -11,12 +11,14 @@
 //! cube root:   lambda / (lambda - k) [R_k(t) - R_lambda(t)] up to t_d, with R_x the answer of a vessel
 //!   of leak x; afterwards R_m(t_d) e^(-lambda d) + lambda d R_k(t_d) D(k d, lambda d), d = t - t_d.
 //!
+//! constant: lambda t (t / t_h) D(0, k t, lambda t) up to t_h, afterwards as for the cube root.
+//!
 //! D is [`super::phi::decay_difference`]. Where lambda and k nearly agree the cube root's difference
 //! is expanded about their mean m: lambda times the moments of u + delta^2 u^3 / 6 + delta^4 u^5 / 120
 //! under e^(-m u), delta = (lambda - k) / 2.
 
 use super::dissolve::response;
-use super::phi::{decay_difference, lagging_pulse, psi_to_seven, vanishing};
+use super::phi::{decay_difference, lagging_pulse, lagging_ramp, psi_to_seven, vanishing};
 use crate::quantity::{PerSecond, Second};
 use crate::random::elementary::exp;
 use crate::scenario::LawOfDissolving;
@@ -34,14 +36,15 @@ pub struct AtEnd {
 impl AtEnd {
     /// The answers at the end; zero where there is no such end.
     pub fn of(law: LawOfDissolving, time: Second, k: PerSecond, lag: Second) -> Self {
-        if law != LawOfDissolving::CubeRoot || time.0 <= 0.0 {
+        let ends = matches!(law, LawOfDissolving::CubeRoot | LawOfDissolving::Steady);
+        if !ends || time.0 <= 0.0 {
             return Self::default();
         }
         let contents = response(law, time, k, time);
-        let felt = if lag.0 <= 0.0 {
-            contents
-        } else {
-            cube_root(time, k, lag, time)
+        let felt = match law {
+            _ if lag.0 <= 0.0 => contents,
+            LawOfDissolving::Steady => steady(time, k, lag, time),
+            _ => cube_root(time, k, lag, time),
         };
         Self { contents, felt }
     }
@@ -70,7 +73,7 @@ pub fn felt_response_from(
 ) -> f64 {
     if lag.0 <= 0.0 {
         return match law {
-            LawOfDissolving::CubeRoot if time.0 > 0.0 && t >= time => {
+            LawOfDissolving::CubeRoot | LawOfDissolving::Steady if time.0 > 0.0 && t >= time => {
                 end.contents * exp(-(k * (t - time)))
             }
             _ => response(law, time, k, t),
@@ -85,12 +88,18 @@ pub fn felt_response_from(
             rt * lt * decay_difference([kt, rt, lt])
         }
         LawOfDissolving::CubeRoot if t < time => cube_root(time, k, lag, t),
-        LawOfDissolving::CubeRoot => {
+        LawOfDissolving::Steady if t < time => steady(time, k, lag, t),
+        LawOfDissolving::CubeRoot | LawOfDissolving::Steady => {
             let d = t - time;
             let (kd, ld) = (k * d, d / lag);
             end.felt * vanishing(ld) + ld * end.contents * lagging_pulse(kd, ld)
         }
     }
+}
+
+fn steady(time: Second, k: PerSecond, lag: Second, t: Second) -> f64 {
+    let (x, y) = (k * t, t / lag);
+    (t / time) * (y * lagging_ramp(x, y))
 }
 
 fn cube_root(time: Second, k: PerSecond, lag: Second, t: Second) -> f64 {

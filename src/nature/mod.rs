@@ -5,12 +5,17 @@
 
 pub mod deliver;
 pub mod dissolve;
+mod group;
+pub mod heat;
 pub mod inspect;
 pub mod lag;
+mod mix;
 pub mod phi;
+pub mod reagent;
 mod run;
 pub mod sensor;
 pub mod vessel;
 pub mod weigh;
 
-pub use run::{Group, Run};
+pub use group::Group;
+pub use run::Run;

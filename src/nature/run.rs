@@ -1,97 +1,29 @@
-//! One run: weigh, deliver, dissolve, and a thermometer in the vessel.
+//! One run: weigh, deliver, mix, dissolve, and a thermometer in the vessel.
+//!
+//! What meets and what heat comes of it is in [`super::mix`]; that heat comes at the break or by its
+//! law, and what was not dissolved at the break comes later, by a law of its own. A linear vessel and a
+//! linear sensor answer to the sum with the sum of their answers.
 
-use super::deliver;
-use super::dissolve::fraction;
+use super::dissolve::response;
+use super::group::Group;
 use super::inspect::chance;
-use super::lag::AtEnd;
+use super::lag::felt_response_from;
+use super::mix::{Pulse, contents, mix};
 use super::sensor::{SensorErrors, shown};
 use super::vessel::Curve;
-use super::weigh::{Weighed, by_difference};
-use crate::quantity::{
-    Celsius, Gram, GramPerMole, Joule, JoulePerGramKelvin, JoulePerKelvin, JoulePerMole,
-    JoulePerMoleKelvin, Kelvin, KelvinPerSecond, Millilitre, Mole, PerSecond, Second, Watt,
-};
-use crate::random::{BLOCK, Column, Draws};
-use crate::scenario::{At, LawOfDissolving, Leg, LiquidBy, Record, Room, SourceId};
+use super::weigh::{Place, by_difference};
+use crate::quantity::{Celsius, Gram, GramPerMillilitre, Kelvin, KelvinPerSecond, Second};
+use crate::random::{Column, Draws};
+use crate::scenario::{At, Heat, LawOfDissolving, Per, Record, SourceId};
 
 /// Liquids are weighed in a vessel of about this mass; it matters for rounding only.
 const LIQUID_VESSEL: Gram = Gram(80.0);
 
 /// Density of the liquid when its own buoyancy is reckoned: near enough that of water.
-const LIQUID_DENSITY: crate::quantity::GramPerMillilitre = crate::quantity::GramPerMillilitre(1.0);
+const LIQUID_DENSITY: GramPerMillilitre = GramPerMillilitre(1.0);
 
-/// What a group has for its whole session in one leg.
-#[derive(Debug, Clone)]
-pub struct Group<'a> {
-    leg: &'a Leg,
-    room: Room,
-    place: u32,
-    temperature: Column<Celsius>,
-    specific_heat: Column<JoulePerGramKelvin>,
-    water_heat: JoulePerGramKelvin,
-    solute_heat: Column<JoulePerGramKelvin>,
-    device_error: Column<Millilitre>,
-    vessel: Column<JoulePerKelvin>,
-    leak: Column<PerSecond>,
-    stirring: Column<Watt>,
-    offset: Column<Kelvin>,
-    gain: Column<f64>,
-    resolution: Column<Kelvin>,
-    lag: Column<Second>,
-    purity: Column<f64>,
-    molar_mass: Column<GramPerMole>,
-    enthalpy: Column<JoulePerMole>,
-    slope: Column<JoulePerMoleKelvin>,
-}
-
-impl<'a> Group<'a> {
-    /// Draws what does not change between the runs of a leg.
-    pub fn new(leg: &'a Leg, room: Room, draws: &Draws) -> Self {
-        use SourceId as S;
-        let at = At::default();
-        let temperature: Column<Celsius> = leg.draw(draws, S::RoomTemperature, at);
-        let liquid_error: Column<f64> = leg.draw(draws, S::LiquidHeat, at);
-        let fillings = match leg.liquid_by {
-            LiquidBy::Volume { fillings, .. } => f64::from(fillings),
-            LiquidBy::Weighed { .. } => 0.0,
-        };
-        let mark: Column<Millilitre> = leg.draw(draws, S::Tolerance, at);
-        Self {
-            leg,
-            room,
-            place: u32::from(leg.name == "determination"),
-            specific_heat: Column::from_fn(|i| {
-                leg.liquid.heat_capacity_at(temperature[i]) * (1.0 + liquid_error[i])
-            }),
-            water_heat: leg.liquid.heat_capacity_at(room.temperature),
-            temperature,
-            solute_heat: leg.draw(draws, S::SoluteHeat, at),
-            device_error: Column::from_fn(|i| mark[i] * fillings),
-            vessel: leg.draw(draws, S::VesselHeat, at),
-            leak: leg.draw(draws, S::Leak, at),
-            stirring: leg.draw(draws, S::Stirring, at),
-            offset: leg.draw(draws, S::Offset, at),
-            gain: leg.draw(draws, S::ThermometerGain, at),
-            resolution: leg.draw(draws, S::Resolution, at),
-            lag: leg.draw(draws, S::Lag, at),
-            purity: leg.draw(draws, S::Purity, at),
-            molar_mass: leg.draw(draws, S::MolarMass, at),
-            enthalpy: leg.draw(draws, S::ReactionEnthalpy, at),
-            slope: leg.draw(draws, S::ReactionSlope, at),
-        }
-    }
-
-    /// The leg it belongs to.
-    pub fn leg(&self) -> &'a Leg {
-        self.leg
-    }
-
-    /// The molar enthalpy that a perfect determination at temperature `t` would find, in the
-    /// tabulated state: what the lab's value is compared with.
-    pub fn enthalpy_at(&self, t: Celsius) -> Column<JoulePerMole> {
-        Column::from_fn(|i| self.enthalpy[i] + self.slope[i] * (t - self.leg.reaction.at))
-    }
-}
+/// Number of the reading of hot water before it is poured.
+const HOT_READING: u32 = 1 << 27;
 
 /// One run as it happened.
 #[derive(Debug, Clone)]
@@ -106,20 +38,26 @@ pub struct Run<'a> {
     pub recorded_solid: Column<Gram>,
     /// What the balance said of the liquid, if it was weighed.
     pub recorded_liquid: Option<Column<Gram>>,
+    /// What it said of the reagent that the result is stated per mole of, if that is another solid
+    /// than the charge.
+    pub recorded_reagent: Option<Column<Gram>>,
     /// Solid that is left over when the record ends.
     pub residue: Column<Gram>,
+    /// How much more there is of what should be in excess than is used up, as a fraction: negative
+    /// where it runs out, infinite where nothing is known to be limited.
+    pub margin: Column<f64>,
 }
 
 #[derive(Debug, Clone)]
 struct Curves {
-    law: LawOfDissolving,
     from: Column<Celsius>,
     surroundings: Column<Kelvin>,
     stirring: Column<KelvinPerSecond>,
     ambient_drift: Column<KelvinPerSecond>,
-    rise: Column<Kelvin>,
-    time: Column<Second>,
-    end: Column<AtEnd>,
+    /// Heat that begins at the break.
+    main: Pulse,
+    /// Heat of what was not dissolved at the break.
+    late: Option<Pulse>,
 }
 
 impl<'a> Run<'a> {
@@ -135,73 +73,55 @@ impl<'a> Run<'a> {
         // Weigh: the window decides how much is tipped in.
         let off_target: Column<Gram> = leg.draw(&draws, S::Window, at);
         let solid = Column::from_fn(|i| leg.mass + off_target[i]);
-        let recorded_solid = by_difference(
-            &leg.bindings,
-            &draws,
-            Weighed::Solid,
-            (group.place, at),
-            &solid,
-            leg.reaction.density,
-            leg.boat,
-        );
-        // Deliver.
-        let liquid = liquid_mass(group, &draws, at);
+        let recorded_solid = if leg.mass.0 > 0.0 {
+            let place = Place::solid(leg.place, at);
+            let density = leg.reaction.density;
+            by_difference(&leg.bindings, &draws, place, &solid, density, leg.boat)
+        } else {
+            Column::splat(Gram(0.0))
+        };
+        let contents = contents(group, &draws, at, &solid);
         let recorded_liquid = leg.liquid_balance.as_ref().map(|bindings| {
+            let place = Place::liquid(leg.place, at);
             by_difference(
                 bindings,
                 &draws,
-                Weighed::Liquid,
-                (group.place, at),
-                &liquid,
+                place,
+                &contents.liquid,
                 LIQUID_DENSITY,
                 LIQUID_VESSEL,
             )
         });
-        // Into the vessel: some solid stays behind, some rinse water is there already.
-        let lost: Column<Gram> = leg.draw(&draws, S::TransferLoss, at);
-        let rinse: Column<Millilitre> = leg.draw(&draws, S::Rinse, at);
-        let change: Column<f64> = leg.draw(&draws, S::VesselChange, at);
-        let in_vessel = Column::from_fn(|i| solid[i] - lost[i]);
-        let capacity = Column::from_fn(|i| {
-            group.vessel[i] * (1.0 + change[i])
-                + liquid[i] * group.specific_heat[i]
-                + in_vessel[i] * group.solute_heat[i]
-                + (rinse[i] * LIQUID_DENSITY) * group.water_heat
-        });
-        // Dissolve.
-        let leftover: Column<f64> = leg.draw(&draws, S::Leftover, at);
-        let time: Column<Second> = leg.draw(&draws, S::DissolvingTime, at);
-        let start = start_of(leg.record);
-        let difference: Column<Kelvin> = leg.draw(&draws, S::Disequilibrium, at);
-        let ambient_drift: Column<KelvinPerSecond> = leg.draw(&draws, S::AmbientDrift, at);
-        let mut curve = Curves {
-            law: leg.law,
-            from: Column::from_fn(|i| group.temperature[i] + difference[i]),
-            surroundings: Column::from_fn(|i| -difference[i]),
-            stirring: Column::from_fn(|i| group.stirring[i] / capacity[i]),
-            ambient_drift,
-            rise: Column::splat(Kelvin(0.0)),
-            time,
-            end: Column::splat(AtEnd::default()),
+        let recorded_reagent = match leg.per {
+            Per::Charge => None,
+            Per::Reagent(r) => group.reagents[r].recorded(&draws, leg.place, at),
         };
-        for i in 0..BLOCK {
-            let amount: Mole = in_vessel[i] * group.purity[i] / group.molar_mass[i];
-            let molality = amount.0 / ((liquid[i] + rinse[i] * LIQUID_DENSITY).0 * 1e-3);
-            let mixing = curve.at(group, i, start).base(Second(0.0));
-            let enthalpy = group.enthalpy[i]
-                + group.slope[i] * (mixing - leg.reaction.at)
-                + leg.reaction.dilution.from_state(molality);
-            let heat: Joule = -(amount * (1.0 - leftover[i]) * enthalpy);
-            curve.rise[i] = heat / capacity[i];
-            curve.end[i] = curve.at(group, i, start).at_end();
-        }
-        let end = end_of(leg.record);
-        let residue = Column::from_fn(|i| {
-            let dissolved = fraction(leg.law, curve.time[i], end) * (1.0 - leftover[i]);
-            in_vessel[i] * (1.0 - dissolved)
-        });
+        // Temperatures.
+        let difference: Column<Kelvin> = leg.draw(&draws, S::Disequilibrium, at);
+        let usual = match leg.heat {
+            Heat::HotWater { .. } => leg.draw(&draws, S::ColdWater, at),
+            Heat::Reaction | Heat::Electrical(_) => group.temperature.clone(),
+        };
+        let from = Column::from_fn(|i| usual[i] + difference[i]);
+        let none = Column::splat(Kelvin(0.0));
+        let time = Column::splat(Second(0.0));
+        let mut curve = Curves {
+            surroundings: Column::from_fn(|i| group.temperature[i] - from[i]),
+            from,
+            stirring: Column::from_fn(|i| group.stirring[i] / contents.capacity[i]),
+            ambient_drift: leg.draw(&draws, S::AmbientDrift, at),
+            main: Pulse::new(group, LawOfDissolving::Instant, none, time),
+            late: None,
+        };
+        let start = start_of(leg.record);
+        let mixing = Column::from_fn(|i| curve.at(group, i, start).base(Second(0.0)));
+        // Mix and dissolve.
+        let mixed = mix(group, &draws, at, &contents, &mixing);
+        curve.main = mixed.main;
+        curve.late = mixed.late;
         Self {
-            residue,
+            residue: mixed.residue,
+            margin: mixed.margin,
             group,
             draws,
             at,
@@ -210,7 +130,29 @@ impl<'a> Run<'a> {
             drift: leg.draw(&draws, S::Drift, at),
             recorded_solid,
             recorded_liquid,
+            recorded_reagent,
         }
+    }
+
+    /// What the thermometer showed of hot water before it was poured.
+    pub fn hot_reading(&self) -> Column<Celsius> {
+        let at = At {
+            reading: HOT_READING,
+            ..self.at
+        };
+        let leg = self.group.leg;
+        let hot: Column<Celsius> = leg.draw(&self.draws, SourceId::HotWater, self.at);
+        let noise: Column<Kelvin> = leg.draw(&self.draws, SourceId::Noise, at);
+        Column::from_fn(|i| {
+            let errors = self.errors(i);
+            shown(
+                hot[i],
+                errors,
+                Second(0.0),
+                noise[i],
+                self.group.resolution[i],
+            )
+        })
     }
 
     /// Whether the inspection at the end notices solid that is left over.
@@ -241,26 +183,46 @@ impl<'a> Run<'a> {
 
     #[inline]
     fn shown(&self, i: usize, t: Second, noise: Kelvin, resolution: Kelvin) -> Celsius {
-        let errors = SensorErrors {
+        let curve = self.curve.at(self.group, i, self.start);
+        let mut felt = curve.felt_from(t, self.curve.main.end[i]);
+        if let Some(late) = &self.curve.late
+            && t.0 >= 0.0
+        {
+            let (leak, lag) = (self.group.leak[i], self.group.lag[i]);
+            let (time, end) = (late.time[i], late.end[i]);
+            let share = felt_response_from(late.law, time, leak, lag, t, end);
+            felt = felt + late.rise[i] * share;
+        }
+        shown(felt, self.errors(i), t - self.start, noise, resolution)
+    }
+
+    #[inline]
+    fn errors(&self, i: usize) -> SensorErrors {
+        SensorErrors {
             offset: self.group.offset[i],
             gain: self.group.gain[i],
             pivot: self.group.room.temperature,
             drift: self.drift[i],
-        };
-        let curve = self.curve.at(self.group, i, self.start);
-        let felt = curve.felt_from(t, self.curve.end[i]);
-        shown(felt, errors, t - self.start, noise, resolution)
+        }
     }
 
     /// True change of temperature at the moment of mixing of one trial: all the heat of the run over
     /// its heat capacity.
     pub fn true_rise(&self, trial: usize) -> Kelvin {
-        self.curve.rise[trial]
+        let late = self.curve.late.as_ref();
+        self.curve.main.rise[trial] + late.map_or(Kelvin(0.0), |p| p.rise[trial])
     }
 
     /// True temperature of one trial of the block.
     pub fn truth(&self, trial: usize, t: Second) -> Celsius {
-        self.curve.at(self.group, trial, self.start).temperature(t)
+        let main = self.curve.at(self.group, trial, self.start).temperature(t);
+        match &self.curve.late {
+            Some(late) if t.0 >= 0.0 => {
+                let share = response(late.law, late.time[trial], self.group.leak[trial], t);
+                main + late.rise[trial] * share
+            }
+            _ => main,
+        }
     }
 }
 
@@ -274,9 +236,9 @@ impl Curves {
             surroundings: self.surroundings[i],
             stirring: self.stirring[i],
             ambient_drift: self.ambient_drift[i],
-            rise: self.rise[i],
-            law: self.law,
-            time: self.time[i],
+            rise: self.main.rise[i],
+            law: self.main.law,
+            time: self.main.time[i],
             lag: group.lag[i],
         }
     }
@@ -287,39 +249,5 @@ fn start_of(record: Record) -> Second {
     match record {
         Record::TwoReadings { before, .. } => -before,
         Record::Trace { fore, .. } => -fore,
-    }
-}
-
-/// When the record ends and the vessel is looked into.
-fn end_of(record: Record) -> Second {
-    match record {
-        Record::TwoReadings { read_at, .. } => read_at,
-        Record::Trace { after, .. } => after,
-    }
-}
-
-fn liquid_mass(group: &Group, draws: &Draws, at: At) -> Column<Gram> {
-    let leg = group.leg;
-    match leg.liquid_by {
-        LiquidBy::Weighed { nominal } => Column::splat(nominal),
-        LiquidBy::Volume {
-            nominal,
-            fillings,
-            expansion,
-        } => {
-            let mut scatter = Column::splat(Millilitre(0.0));
-            for reading in 0..fillings {
-                let one: Column<Millilitre> =
-                    leg.draw(draws, SourceId::Filling, At { reading, ..at });
-                for i in 0..BLOCK {
-                    scatter[i] = scatter[i] + one[i];
-                }
-            }
-            Column::from_fn(|i| {
-                let t = group.temperature[i];
-                let v = deliver::volume(nominal, expansion, t, group.device_error[i], scatter[i]);
-                deliver::mass(v, leg.liquid.density_at(t))
-            })
-        }
     }
 }

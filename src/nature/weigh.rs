@@ -19,21 +19,36 @@ use crate::scenario::{At, Binding, SourceId, draw_bound};
 /// Conventional density of the adjustment weights, g/mL.
 const STEEL: f64 = 8.0;
 
-/// Which of the four places of the balance's range a pair of weighings uses.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Weighed {
-    /// Solid in a boat.
-    Solid,
-    /// Liquid in its vessel.
-    Liquid,
+/// Which weighing: what is weighed, by whom, when.
+#[derive(Debug, Clone, Copy)]
+pub struct Place {
+    /// Numbers of the tare and gross draws; they decide the bits.
+    pub readings: [u32; 2],
+    /// Leg: each substance has places of its own in the balance's range.
+    pub leg: u32,
+    /// Run and attempt.
+    pub at: At,
 }
 
-impl Weighed {
-    /// Numbers of the tare and gross draws; they decide the bits.
-    fn places(self) -> [u32; 2] {
-        match self {
-            Self::Solid => [0, 1],
-            Self::Liquid => [2, 3],
+impl Place {
+    /// Solid of the charge in a boat.
+    pub fn solid(leg: u32, at: At) -> Self {
+        let readings = [0, 1];
+        Self { readings, leg, at }
+    }
+
+    /// Liquid in its vessel.
+    pub fn liquid(leg: u32, at: At) -> Self {
+        let readings = [2, 3];
+        Self { readings, leg, at }
+    }
+
+    /// The `number`-th further solid of a leg.
+    pub fn further(number: u32, leg: u32) -> Self {
+        Self {
+            readings: [1000 + 2 * number, 1001 + 2 * number],
+            leg: 1000 * leg,
+            at: At::default(),
         }
     }
 }
@@ -73,14 +88,17 @@ pub fn indication(
 pub fn by_difference(
     bindings: &[Binding],
     draws: &Draws,
-    what: Weighed,
-    (leg_place, at): (u32, At),
+    place: Place,
     mass: &Column<Gram>,
     density: GramPerMillilitre,
     boat: Gram,
 ) -> Column<Gram> {
     use SourceId as S;
-    let [tare_place, gross_place] = what.places();
+    let Place {
+        readings: [tare_place, gross_place],
+        leg: leg_place,
+        at,
+    } = place;
     let of = |id: SourceId, reading: u32| {
         draw_bound::<Gram>(&bindings[id as usize], draws, id, At { reading, ..at })
     };
@@ -97,7 +115,7 @@ pub fn by_difference(
     let gross_noise = of(S::Repeatability, gross_place);
     let tare_linearity = of(S::Linearity, 4 * leg_place + tare_place);
     let gross_linearity = of(S::Linearity, 4 * leg_place + gross_place);
-    let last_digit = last_digit(&bindings[S::Readability as usize], draws, what, at);
+    let last_digit = last_digit(&bindings[S::Readability as usize], draws, place);
     Column::from_fn(|i| {
         let d = readability[i];
         let tare_load = boat + d * last_digit[i];
@@ -109,13 +127,13 @@ pub fn by_difference(
 }
 
 /// Where in its last digit the boat's mass lies, from -1/2 to 1/2 of a digit.
-fn last_digit(readability: &Binding, draws: &Draws, what: Weighed, at: At) -> Column<f64> {
+fn last_digit(readability: &Binding, draws: &Draws, place: Place) -> Column<f64> {
     use crate::random::dist::Rectangular;
     use crate::random::{Input, Name, Tag};
     let phase = Input::error(Rectangular::new(-0.5, 0.5).expect("valid").into());
     let source = Tag::of("boat in its last digit");
-    let name = Name::run(source, readability.identity, at.run, at.attempt);
-    draws.column(name, what.places()[0], &phase)
+    let name = Name::run(source, readability.identity, place.at.run, place.at.attempt);
+    draws.column(name, place.readings[0], &phase)
 }
 
 #[cfg(test)]

@@ -80,11 +80,18 @@ unit_type! {
     JoulePerMoleKelvin;
     /// Molality, mol/kg.
     MolePerKilogram;
+    /// Amount concentration, mol/L.
+    MolePerLitre;
+    /// Voltage, V.
+    Volt;
+    /// Electric current, A.
+    Ampere;
 }
 
 linear! {
     Gram Millilitre GramPerMillilitre Kelvin Second PerSecond KelvinPerSecond PerKelvin Joule Watt
     JoulePerKelvin JoulePerGramKelvin Mole GramPerMole JoulePerMole JoulePerMoleKelvin MolePerKilogram
+    MolePerLitre Volt Ampere
 }
 
 product! {
@@ -100,6 +107,20 @@ product! {
     KelvinPerSecond * Second = Kelvin;
     PerSecond * Kelvin = KelvinPerSecond;
     JoulePerKelvin * KelvinPerSecond = Watt;
+}
+
+impl Mul<Millilitre> for MolePerLitre {
+    type Output = Mole;
+    fn mul(self, o: Millilitre) -> Mole {
+        Mole(self.0 * o.0 * 1e-3)
+    }
+}
+
+impl Mul<Ampere> for Volt {
+    type Output = Watt;
+    fn mul(self, o: Ampere) -> Watt {
+        Watt(self.0 * o.0)
+    }
 }
 
 impl Mul<Second> for PerSecond {

@@ -2,7 +2,7 @@
 
 use super::forecast_tables::with_se;
 use super::words::{count, heading, paragraph, percent, table};
-use crate::forecast::{ClassSeen, Forecast, RepeatsSeen, WaySeen};
+use crate::forecast::{ClassSeen, Forecast, RepeatCost, RepeatsSeen, WaySeen};
 use crate::stats::{Estimate, quote};
 
 const KILO: f64 = 1e3;
@@ -119,6 +119,13 @@ pub(super) fn repeats(f: &Forecast, r: &RepeatsSeen) -> String {
         line("solid left over in runs that count", r.residue, 0.01, "%"),
         line("the same without the rule", r.residue_without, 0.01, "%"),
         line(
+            "runs that count and are incomplete",
+            r.incomplete,
+            0.01,
+            "%",
+        ),
+        line("the same without the rule", r.incomplete_without, 0.01, "%"),
+        line(
             "what the rule changes in the result",
             r.shift,
             KILO,
@@ -126,5 +133,29 @@ pub(super) fn repeats(f: &Forecast, r: &RepeatsSeen) -> String {
         ),
     ];
     out.push_str(&table(&["", "value", "Monte Carlo", ""], rows, &[1]));
+    out.push_str(&paragraph(
+        "Incomplete: more than 0.1 % of the solid is left over when the record ends.",
+        2,
+    ));
+    out.push_str(&paragraph(&cost(&r.cost), 2));
     out
+}
+
+/// What repeats cost, in a sentence.
+fn cost(c: &RepeatCost) -> String {
+    let q = |x: f64| quote(x, x, 2).value;
+    let mut parts = vec![
+        format!("{}\u{a0}g of solid", q(c.solid)),
+        format!("{}\u{a0}mL of liquid", q(c.liquid)),
+    ];
+    if let Some(time) = c.time {
+        let planned = c.planned_time.map_or(String::new(), |p| {
+            format!(" on top of {}\u{a0}min", q(p / 60.0))
+        });
+        parts.insert(0, format!("{}\u{a0}min{planned}", q(time / 60.0)));
+    }
+    if let Some(money) = c.money {
+        parts.push(format!("{} in money", q(money)));
+    }
+    format!("Repeats cost a group on average {}.", parts.join(", "))
 }

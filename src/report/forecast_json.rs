@@ -2,8 +2,8 @@
 
 use super::problems::problems_json;
 use super::words::FIRST_CAUTION;
-use crate::experiment::COLUMNS;
 use crate::forecast::{ClaimCoverage, Extras, Forecast};
+use crate::scenario::{Heat, Scenario};
 use crate::stats::{Estimate, Interval, IntervalKind, Summary};
 use serde_json::{Value, json};
 
@@ -15,7 +15,7 @@ pub fn forecast_json(f: &Forecast, extras: &Extras) -> Value {
     let s = &f.scenario;
     let mut cautions = vec![FIRST_CAUTION.to_owned()];
     cautions.extend(s.cautions.iter().cloned());
-    json!({
+    let mut document = json!({
         "schema": SCHEMA,
         "version": env!("CARGO_PKG_VERSION"),
         "seed": f.seed,
@@ -25,13 +25,15 @@ pub fn forecast_json(f: &Forecast, extras: &Extras) -> Value {
         "scenario": {
             "title": s.title,
             "digest": s.digest,
-            "calibration": { "reaction": s.calibration.reaction.key, "runs": s.calibration.runs },
+            "calibration": calibration(s),
             "determination": { "reaction": s.determination.reaction.key, "runs": s.determination.runs },
+            "cycle": s.is_cycle().then_some(&s.cycle.text),
         },
         "cautions": cautions,
         "warnings": problems_json(&s.text, &s.warnings),
         "accepted_J_per_mol": f.target,
-        "accepted_u_J_per_mol": s.determination.reaction.enthalpy_u.0,
+        "accepted_u_J_per_mol": s.tabulated_u().0,
+        "tabulated_J_per_mol": s.tabulated().0,
         "quoted_at_C": s.target.quote_at.0,
         "result_J_per_mol": summary(&f.value.summary, &f.value.interval),
         "bias_J_per_mol": estimate(f.bias),
@@ -47,52 +49,159 @@ pub fn forecast_json(f: &Forecast, extras: &Extras) -> Value {
             "scatter": f.scatter_claim.map(claim),
             "linear": f.linear_claim.map(claim),
         },
-        "linear_budget": {
-            "u_J_per_mol": f.budget.u,
-            "dof": finite(f.budget.dof),
-            "lines": f.budget.lines.iter().map(|l| json!({
-                "source": l.source.map(|s| s.source().key),
-                "family": l.source.map(|s| s.source().family.name()),
-                "scope": l.source.map(|s| s.source().scope.name()),
-                "of": l.of,
-                "u": l.u,
-                "unit": l.source.map(|s| s.source().dimension.base_unit()),
-                "sensitivity": l.sensitivity,
-                "dof": finite(l.dof),
-                "share": l.variance / (f.budget.u * f.budget.u),
-            })).collect::<Vec<_>>(),
+    });
+    let parts = [
+        ("excess", excess(f)),
+        ("cycle_legs", cycle_legs(f)),
+        ("medium", medium(f)),
+        ("negative_constants", json!(f.beside.negative_constants)),
+        ("linear_budget", linear_budget(f)),
+        ("causes", causes(f)),
+        ("repeats", repeats(f)),
+        ("reductions", reductions(extras)),
+        ("class", class(extras)),
+    ];
+    for (name, part) in parts {
+        document[name] = part;
+    }
+    document
+}
+
+/// What should be in excess.
+fn excess(f: &Forecast) -> Value {
+    json!(f.beside.excess.as_ref().map(|e| json!({
+        "per_mole_of": e.named,
+        "planned_margin": finite(e.planned),
+        "margin": summary(&e.margin, &e.margin.symmetric),
+        "share_of_runs_where_it_runs_out": estimate(e.ran_out),
+        "linear_budget_valid": !e.kink(),
+    })))
+}
+
+/// Legs of a cycle.
+fn cycle_legs(f: &Forecast) -> Value {
+    json!(
+        f.beside
+            .legs
+            .iter()
+            .map(|l| json!({
+                "leg": l.name,
+                "reaction": l.what,
+                "coefficient": l.coefficient,
+                "rise_K": summary(&l.rise, &l.rise.symmetric),
+                "value_J_per_mol": summary(&l.value, &l.value.symmetric),
+            }))
+            .collect::<Vec<_>>()
+    )
+}
+
+/// Against the table.
+fn medium(f: &Forecast) -> Value {
+    json!(f.beside.medium.map(|m| json!({
+        "tabulated_J_per_mol": m.tabulated,
+        "mean_difference_J_per_mol": estimate(m.away),
+        "spread_of_difference_J_per_mol": estimate(m.spread),
+    })))
+}
+
+/// The linear budget of a group whose errors are all zero.
+fn linear_budget(f: &Forecast) -> Value {
+    json!({
+        "u_J_per_mol": f.budget.u,
+        "dof": finite(f.budget.dof),
+        "lines": f.budget.lines.iter().map(|l| json!({
+            "source": l.source.map(|s| s.source().key),
+            "family": l.source.map(|s| s.source().family.name()),
+            "scope": l.source.map(|s| s.source().scope.name()),
+            "of": l.of,
+            "u": l.u,
+            "unit": l.source.map(|s| s.source().dimension.base_unit()),
+            "sensitivity": l.sensitivity,
+            "dof": finite(l.dof),
+            "share": l.variance / (f.budget.u * f.budget.u),
+        })).collect::<Vec<_>>(),
+    })
+}
+
+/// What moves the mean.
+fn causes(f: &Forecast) -> Value {
+    json!(
+        f.causes
+            .iter()
+            .map(|c| json!({
+                "source": c.agent.key(),
+                "scope": c.agent.scope(),
+                "bias_J_per_mol": estimate(c.bias),
+                "spread_without_over_with": c.spread_without,
+            }))
+            .collect::<Vec<_>>()
+    )
+}
+
+/// Inspection and repeats.
+fn repeats(f: &Forecast) -> Value {
+    json!(f.repeats.map(|r| json!({
+        "for_each_calibration": estimate(r.calibration),
+        "for_each_determination": estimate(r.determination),
+        "residue_share": estimate(r.residue),
+        "residue_share_without_rule": estimate(r.residue_without),
+        "incomplete_share": estimate(r.incomplete),
+        "incomplete_share_without_rule": estimate(r.incomplete_without),
+        "shift_J_per_mol": estimate(r.shift),
+        "extra_time_s": r.cost.time,
+        "planned_time_s": r.cost.planned_time,
+        "extra_solid_g": r.cost.solid,
+        "extra_liquid_mL": r.cost.liquid,
+        "extra_cost": r.cost.money,
+    })))
+}
+
+/// All reductions on the same records.
+fn reductions(extras: &Extras) -> Value {
+    json!(
+        extras
+            .ways
+            .iter()
+            .map(|w| json!({
+                "reduction": w.way.word(),
+                "bias_J_per_mol": estimate(w.bias),
+                "spread_J_per_mol": estimate(w.spread),
+                "rms_error_J_per_mol": estimate(w.rms),
+            }))
+            .collect::<Vec<_>>()
+    )
+}
+
+/// A class of groups.
+fn class(extras: &Extras) -> Value {
+    json!(extras.class.map(|c| json!({
+        "groups": c.groups,
+        "classes": c.classes,
+        "scatter_J_per_mol": estimate(c.scatter),
+        "mean_bias_J_per_mol": estimate(c.bias),
+        "mean_spread_J_per_mol": estimate(c.mean_spread),
+        "mean_interval_J_per_mol": {
+            "low": estimate(c.mean_interval.low),
+            "high": estimate(c.mean_interval.high),
         },
-        "repeats": f.repeats.map(|r| json!({
-            "for_each_calibration": estimate(r.calibration),
-            "for_each_determination": estimate(r.determination),
-            "residue_share": estimate(r.residue),
-            "residue_share_without_rule": estimate(r.residue_without),
-            "shift_J_per_mol": estimate(r.shift),
-        })),
-        "reductions": extras.ways.iter().map(|w| json!({
-            "reduction": w.way.word(),
-            "bias_J_per_mol": estimate(w.bias),
-            "spread_J_per_mol": estimate(w.spread),
-            "rms_error_J_per_mol": estimate(w.rms),
-        })).collect::<Vec<_>>(),
-        "class": extras.class.map(|c| json!({
-            "groups": c.groups,
-            "classes": c.classes,
-            "scatter_J_per_mol": estimate(c.scatter),
-            "mean_bias_J_per_mol": estimate(c.bias),
-            "mean_spread_J_per_mol": estimate(c.mean_spread),
-            "mean_interval_J_per_mol": {
-                "low": estimate(c.mean_interval.low),
-                "high": estimate(c.mean_interval.high),
-            },
-            "linear_claim_coverage_5_to_95_percent": c.coverage.map(|(l, h)| [l, h]),
-        })),
-        "causes": f.causes.iter().map(|c| json!({
-            "source": c.agent.key(),
-            "scope": c.agent.scope(),
-            "bias_J_per_mol": estimate(c.bias),
-            "spread_without_over_with": c.spread_without,
-        })).collect::<Vec<_>>(),
+        "linear_claim_coverage_5_to_95_percent": c.coverage.map(|(l, h)| [l, h]),
+    })))
+}
+
+/// How the vessel is calibrated.
+fn calibration(s: &Scenario) -> Value {
+    let leg = &s.calibration;
+    let kind = match (leg.heat, s.lab.assumed_vessel) {
+        (_, Some(_)) => "none",
+        (Heat::Reaction, None) => "reaction",
+        (Heat::Electrical(_), None) => "electrical",
+        (Heat::HotWater { .. }, None) => "hot and cold water",
+    };
+    json!({
+        "kind": kind,
+        "reaction": (kind == "reaction").then_some(&leg.reaction.key),
+        "runs": leg.runs,
+        "assumed_vessel_J_per_K": s.lab.assumed_vessel.map(|v| v.0),
     })
 }
 
@@ -138,7 +247,7 @@ fn summary(s: &Summary, interval: &Interval) -> Value {
 /// All kept trials, one a line; a comment line says where they come from.
 pub fn samples_csv(f: &Forecast, provenance: &str) -> Result<Vec<u8>, csv::Error> {
     let mut writer = csv::Writer::from_writer(format!("# {provenance}\n").into_bytes());
-    writer.write_record(std::iter::once("trial").chain(COLUMNS))?;
+    writer.write_record(std::iter::once("trial").chain(f.names.iter().map(String::as_str)))?;
     for trial in 0..f.columns.first().map_or(0, Vec::len) {
         let values = f.columns.iter().map(|c| {
             let v = c[trial];

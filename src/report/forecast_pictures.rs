@@ -48,7 +48,11 @@ fn histogram(f: &Forecast) -> Result<Picture, ChartError> {
         ),
         x_title: format!(
             "molar enthalpy of {} at {} °C, kJ/mol",
-            short(&f.scenario.determination.reaction.title),
+            if f.scenario.is_cycle() {
+                "the cycle"
+            } else {
+                short(&f.scenario.determination.reaction.title)
+            },
             f.scenario.target.quote_at.0
         ),
         values: &values,
@@ -66,14 +70,20 @@ fn histogram(f: &Forecast) -> Result<Picture, ChartError> {
                 quote(accepted, spread, 2).value.replace('-', "−")
             ),
         }),
-        band: f.scenario.target.band.map(|band| {
-            let half = band * accepted.abs();
-            Span {
-                low: accepted - half,
-                high: accepted + half,
-                label: format!("fair band ±{}", percent(band)),
-            }
-        }),
+        // Where nobody knows the medium, a band about the table would judge the medium.
+        band: f
+            .scenario
+            .target
+            .band
+            .filter(|_| f.beside.medium.is_none())
+            .map(|band| {
+                let half = band * accepted.abs();
+                Span {
+                    low: accepted - half,
+                    high: accepted + half,
+                    label: format!("fair band ±{}", percent(band)),
+                }
+            }),
         footer: footer(f),
     }
     .draw()

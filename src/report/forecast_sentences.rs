@@ -15,6 +15,18 @@ pub(super) fn sentences(f: &Forecast, digits: u32) -> [String; 3] {
 
 fn landing(f: &Forecast, digits: u32) -> String {
     let q = |v: f64| quote(v / KILO, f.spread.value / KILO, digits).value;
+    if f.beside.medium.is_some() {
+        return format!(
+            "A competent group will report about {} kJ/mol. Nobody knows what the medium makes of the \
+             tabulated value, so the same procedure may lead anywhere from {} to {} kJ/mol (95 %), alike \
+             for all groups of a course; 95 % of groups will land within {} kJ/mol of the value in their \
+             medium.",
+            q(f.value.summary.mean.value),
+            q(f.value.interval.low.value),
+            q(f.value.interval.high.value),
+            q(f.within.value)
+        );
+    }
     format!(
         "A competent group will report about {} kJ/mol, and 95 % of such groups will land between \
          {} and {} kJ/mol; the true value is taken to be {} kJ/mol.",

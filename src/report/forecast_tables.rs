@@ -4,7 +4,7 @@ use super::forecast_sentences::total_variance;
 use super::words::{entry, heading, heading_of, paragraph, percent, table};
 use crate::forecast::{ClaimCoverage, Forecast};
 use crate::lab::BudgetLine;
-use crate::scenario::{Contents, RunEffects};
+use crate::scenario::{Charge, Contents, Heat, Leg, RunEffects};
 use crate::stats::{Estimate, IntervalKind, Summary, quote};
 
 const KILO: f64 = 1e3;
@@ -22,19 +22,20 @@ pub(super) fn result(f: &Forecast, digits: u32) -> String {
         IntervalKind::Symmetric => "95 % interval, symmetric",
         IntervalKind::Shortest => "95 % interval, shortest",
     };
-    let accepted_u = quote(
-        reaction.enthalpy_u.0 / KILO,
-        reaction.enthalpy_u.0 / KILO,
-        digits,
-    )
-    .value;
+    let accepted = if f.beside.medium.is_some() {
+        "true value in the medium, on average"
+    } else {
+        "accepted value, taken as true"
+    };
+    let u = f.scenario.tabulated_u().0 / KILO;
+    let accepted_u = quote(u, u, digits).value;
     let line = |name: &str, e: Estimate, rest: String| {
         let (value, se) = with_se(e, KILO);
         vec![name.to_owned(), value, se, rest]
     };
     let mut rows = vec![
         vec![
-            "accepted value, taken as true".to_owned(),
+            accepted.to_owned(),
             quote(f.target / KILO, spread, digits).value,
             String::new(),
             format!("u = {accepted_u}, not drawn"),
@@ -234,6 +235,19 @@ pub(super) fn claims(f: &Forecast, digits: u32) -> String {
     out
 }
 
+/// How much of what a leg's procedure asks for.
+fn charged(leg: &Leg) -> Option<String> {
+    match (leg.heat, leg.charge) {
+        (Heat::Electrical(h), _) => Some(format!("{}\u{a0}s", h.time.0)),
+        (Heat::Reaction, Charge::Dropped | Charge::Beforehand { .. } | Charge::Metal) => {
+            Some(format!("{}\u{a0}g", leg.mass.0))
+        }
+        (_, Charge::Liquid { .. }) | (Heat::HotWater { .. }, _) => {
+            Some(format!("{}\u{a0}mL", leg.portion_volume().0))
+        }
+    }
+}
+
 /// Changes of temperature, constant, scatter.
 pub(super) fn along_the_way(f: &Forecast) -> String {
     let mut out = heading("along the way");
@@ -245,26 +259,40 @@ pub(super) fn along_the_way(f: &Forecast) -> String {
         )
     };
     let mut rows = Vec::new();
-    for (i, leg) in f.scenario.legs().into_iter().enumerate() {
-        let (v, u) = value(&f.rises[i], "K");
+    let legs = f.scenario.legs();
+    for (leg, rise) in legs.iter().zip(&f.rises).filter(|(leg, _)| leg.runs > 0) {
+        let (v, u) = value(rise, "K");
+        let runs = format!(
+            "{}\u{a0}run{}",
+            leg.runs,
+            if leg.runs == 1 { "" } else { "s" }
+        );
         rows.push(vec![
-            format!("change in the {}", leg.name),
+            format!("change in the {}", leg.title()),
             v,
             u,
-            format!("{}\u{a0}runs of {}\u{a0}g", leg.runs, leg.mass.0),
+            match charged(leg) {
+                Some(what) => format!("{runs} of {what}"),
+                None => runs,
+            },
         ]);
     }
-    let (v, u) = value(&f.constant, "J/K");
     let what = match f.scenario.lab.contents {
         Contents::Same => "vessel with contents",
         Contents::Swapped => "vessel alone",
     };
-    rows.push(vec![
-        "calibration constant".to_owned(),
-        v,
-        u,
-        what.to_owned(),
-    ]);
+    rows.push(match f.scenario.lab.assumed_vessel {
+        Some(vessel) => vec![
+            "assumed of the vessel".to_owned(),
+            format!("{}\u{a0}J/K", vessel.0),
+            String::new(),
+            "not calibrated".to_owned(),
+        ],
+        None => {
+            let (v, u) = value(&f.constant, "J/K");
+            vec!["calibration constant".to_owned(), v, u, what.to_owned()]
+        }
+    });
     if let Some(s) = f.run_scatter {
         rows.push(vec![
             "scatter within a group".to_owned(),

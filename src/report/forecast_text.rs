@@ -1,5 +1,6 @@
 //! A forecast for people: cautions first, three plain sentences, then numbers.
 
+use super::forecast_beside::beside;
 use super::forecast_extras::{class, reductions, repeats};
 use super::forecast_sentences::sentences;
 use super::forecast_tables::{along_the_way, causes, claims, result, spread};
@@ -21,6 +22,7 @@ pub fn forecast_text(f: &Forecast, extras: &Extras, digits: u32) -> String {
     }
     out.push_str(&result(f, digits));
     out.push_str(&remarks(f));
+    out.push_str(&beside(f));
     out.push_str(&spread(f));
     out.push_str(&causes(f));
     out.push_str(&claims(f, digits));
@@ -67,6 +69,17 @@ fn remarks(f: &Forecast) -> String {
                 "In {} of {} trials a change of temperature vanished or went the wrong way; they \
                  are included.",
                 count(f.wrong_sign),
+                count(f.trials)
+            ),
+            2,
+        ));
+    }
+    if f.beside.negative_constants > 0 {
+        out.push_str(&paragraph(
+            &format!(
+                "{} of {} groups find a heat capacity of the vessel below zero: the difference of \
+                 large numbers. They are included.",
+                count(f.beside.negative_constants),
                 count(f.trials)
             ),
             2,

@@ -2,6 +2,7 @@
 
 pub mod chart;
 mod files;
+mod forecast_beside;
 mod forecast_extras;
 mod forecast_json;
 mod forecast_pictures;

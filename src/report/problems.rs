@@ -65,16 +65,19 @@ fn wrapped(text: &str, beginning: usize) -> String {
 
 /// What a good scenario asks for: its runs, and the change of temperature to expect in each.
 pub fn runs_text(scenario: &Scenario) -> String {
-    let rows = scenario.legs().map(|leg| {
-        let rise = leg.nominal_rise(&scenario.room).0;
-        vec![
-            leg.name.to_owned(),
-            format!("{} run{}", leg.runs, if leg.runs == 1 { "" } else { "s" }),
-            format!("about {rise:+.3} K each"),
-            leg.reaction.title.clone(),
-        ]
-    });
-    table(&[], rows.to_vec(), &[])
+    let legs = scenario.legs().into_iter().filter(|leg| leg.runs > 0);
+    let rows: Vec<Vec<String>> = legs
+        .map(|leg| {
+            let rise = leg.nominal_rise(&scenario.room).0;
+            vec![
+                leg.title().to_owned(),
+                format!("{} run{}", leg.runs, if leg.runs == 1 { "" } else { "s" }),
+                format!("about {rise:+.3} K each"),
+                leg.what(),
+            ]
+        })
+        .collect();
+    table(&[], rows, &[])
 }
 
 /// Problems as a list for programs.

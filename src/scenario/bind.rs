@@ -1,12 +1,12 @@
 //! Each source of a leg with its distribution: as stated, else as the library has it, else none.
 
 use super::build::Builder;
-use super::build_leg::Shelf;
-use super::defaults::{Default, library, of_balance};
+use super::defaults::{Default, library};
 use super::document::Raw;
-use super::model::{Binding, LawOfDissolving};
+use super::leg::{Binding, LawOfDissolving};
 use super::problem::Problem;
-use super::source::{SOURCES, Scope, Sharing, Source, SourceId, Statement};
+use super::shelf::Shelf;
+use super::source::{Scope, Sharing, Source, SourceId, Statement};
 use super::wording::{expected_of, spread_error};
 use crate::quantity::{Dimension, parse_measured, parse_spread, parse_window};
 use crate::random::dist::{Distribution, LogNormal, Rectangular};
@@ -27,20 +27,25 @@ pub(super) struct ReferenceScales {
     pub(super) corrects_buoyancy: bool,
     /// Law of dissolving.
     pub(super) law: LawOfDissolving,
+    /// What a lab that does not calibrate takes the vessel for, J/K: then its error is the distance from
+    /// there.
+    pub(super) assumed_vessel: Option<f64>,
     /// Whether the target mass is that of the scenario.
     pub(super) complete: bool,
 }
 
 impl ReferenceScales {
-    fn of_site(&self, site: &str) -> Option<f64> {
-        match site {
-            "charge" => Some(self.mass),
-            "liquid" => Some(self.volume),
+    /// What a percentage of a source refers to.
+    fn whole_of(&self, source: &Source) -> Option<f64> {
+        match (source.site(), source.dimension) {
+            (_, Dimension::TemperatureDifference) => None,
+            ("charge", _) => Some(self.mass),
+            ("liquid", _) => Some(self.volume),
             _ => None,
         }
     }
 
-    fn input(&self, source: &Source, found: &Default) -> Input {
+    pub(super) fn input(&self, source: &Source, found: &Default) -> Input {
         Input::about(found.dist.clone(), self.ideal(source, found.value))
     }
 
@@ -48,6 +53,7 @@ impl ReferenceScales {
     pub(super) fn ideal(&self, source: &Source, value: f64) -> f64 {
         match (source.id, source.statement) {
             (SourceId::Purity, _) => self.label_purity,
+            (SourceId::VesselHeat, _) => self.assumed_vessel.unwrap_or(value),
             (SourceId::AirDensity, _) if self.corrects_buoyancy => CONVENTIONAL_AIR,
             (_, Statement::Value) => value,
             (_, Statement::Error | Statement::Nuisance) => 0.0,
@@ -58,19 +64,25 @@ impl ReferenceScales {
 /// Binds one source of a leg.
 pub(super) fn bind(
     b: &mut Builder,
-    leg: &'static str,
+    leg: &str,
     source: &Source,
     shelf: &Shelf,
     scales: &ReferenceScales,
 ) -> Binding {
     let stated = match source.id {
+        _ if !concerns(source, shelf) => Some(Default::exact(match source.id {
+            SourceId::MolarMass => 1.0,
+            _ => 0.0,
+        })),
         SourceId::Window => window(b, leg, scales),
         SourceId::DissolvingTime => dissolving_time(b, leg, scales),
         SourceId::MolarMass => None,
         _ => stated(b, leg, source, scales),
     };
     let found = stated.unwrap_or_else(|| library(leg, source.id, shelf));
-    check_range(b, leg, source, &found);
+    if concerns(source, shelf) {
+        check_range(b, leg, source, &found);
+    }
     Binding {
         input: scales.input(source, &found),
         identity: identity(b, leg, source, shelf),
@@ -78,9 +90,19 @@ pub(super) fn bind(
     }
 }
 
+/// Whether a source can enter a leg at all: without a reaction there is no charge.
+fn concerns(source: &Source, shelf: &Shelf) -> bool {
+    let chemical = matches!(
+        source.site(),
+        "reaction" | "charge" | "stock" | "inspection"
+    );
+    let solid = source.site() == "dissolving" && source.id != SourceId::MixingTime;
+    shelf.reacts || !(chemical || solid)
+}
+
 fn stated(
     b: &mut Builder,
-    leg: &'static str,
+    leg: &str,
     source: &Source,
     scales: &ReferenceScales,
 ) -> Option<Default> {
@@ -89,12 +111,13 @@ fn stated(
         return None;
     };
     let read = match source.statement {
-        Statement::Error => parse_spread(text, source.dimension, scales.of_site(source.site()))
-            .map(|s| Default {
+        Statement::Error => {
+            parse_spread(text, source.dimension, scales.whole_of(source)).map(|s| Default {
                 value: 0.0,
                 dist: s.dist,
                 text: s.text,
-            }),
+            })
+        }
         Statement::Value | Statement::Nuisance => {
             parse_measured(text, source.dimension).map(|m| Default {
                 value: m.value,
@@ -105,7 +128,7 @@ fn stated(
     };
     match read {
         // In a forecast nature's enthalpy of the unknown is the accepted value.
-        Ok(d) if source.id == SourceId::ReactionEnthalpy && leg == "determination" => {
+        Ok(d) if source.id == SourceId::ReactionEnthalpy && leg != "calibration" => {
             Some(Default::exact(d.value))
         }
         Ok(d) => Some(d),
@@ -121,7 +144,7 @@ fn stated(
 }
 
 /// The window as an error about the target mass.
-fn window(b: &mut Builder, leg: &'static str, scales: &ReferenceScales) -> Option<Default> {
+fn window(b: &mut Builder, leg: &str, scales: &ReferenceScales) -> Option<Default> {
     let found = b.find(leg, "charge", "window")?;
     let Raw::Text(text) = &found.entry.raw else {
         return None;
@@ -149,33 +172,12 @@ fn window(b: &mut Builder, leg: &'static str, scales: &ReferenceScales) -> Optio
 }
 
 /// The time of dissolving: stated as a time, or for the first-order law as a rate.
-fn dissolving_time(
-    b: &mut Builder,
-    leg: &'static str,
-    scales: &ReferenceScales,
-) -> Option<Default> {
+fn dissolving_time(b: &mut Builder, leg: &str, scales: &ReferenceScales) -> Option<Default> {
     if scales.law == LawOfDissolving::Instant {
         return None;
     }
+    let time = b.find(leg, "dissolving", "time");
     let rate = b.find(leg, "dissolving", "rate");
-    let stated_law = b.choice(leg, "dissolving", "law");
-    let solid = matches!(stated_law.as_deref(), Some("cube root" | "first order"));
-    let mixing = b.find(leg, "dissolving", "mixing_time");
-    if solid && let Some(m) = &mixing {
-        b.problem(
-            Problem::error(
-                &m.path,
-                "a solid that dissolves has no mixing time of its own",
-            )
-            .hint("state it with law = \"instant\", for what is dissolved already")
-            .at(m.entry.span.clone()),
-        );
-    }
-    let time = if solid {
-        b.find(leg, "dissolving", "time")
-    } else {
-        mixing
-    };
     let (found, d, inverted) = match (time, rate) {
         (Some(t), _) => (t, Dimension::Time, false),
         (None, Some(r)) => (r, Dimension::Rate, true),
@@ -225,7 +227,7 @@ fn dissolving_time(
 }
 
 /// Fractions that no draw may leave.
-fn check_range(b: &mut Builder, leg: &'static str, source: &Source, found: &Default) {
+fn check_range(b: &mut Builder, leg: &str, source: &Source, found: &Default) {
     let (low, high) = (found.dist.quantile(1e-9), found.dist.quantile(1.0 - 1e-9));
     let wrong = match source.id {
         SourceId::Leftover if low < 0.0 || found.dist.quantile(0.999) > 1.0 => {
@@ -234,9 +236,29 @@ fn check_range(b: &mut Builder, leg: &'static str, source: &Source, found: &Defa
         SourceId::Purity if low <= 0.0 || high > 1.2 => {
             Some("a purity must lie above 0 and not above 120 %")
         }
-        SourceId::TransferLoss | SourceId::Rinse if low < 0.0 => {
+        SourceId::TransferLoss | SourceId::Rinse | SourceId::Spill | SourceId::PouringLoss
+            if low < 0.0 =>
+        {
             Some("what is lost or left over cannot be negative")
         }
+        SourceId::HeldBack
+        | SourceId::WaterLost
+        | SourceId::Oxidised
+        | SourceId::StockWaterLost
+        | SourceId::LeadLoss
+            if low < 0.0 || found.dist.quantile(0.9999) >= 1.0 =>
+        {
+            Some("a share must lie from 0 to below 100 %")
+        }
+        SourceId::PortionConcentration | SourceId::LiquidConcentration
+            if low < 0.0 || (low == 0.0 && b.find(leg, source.site(), source.name()).is_some()) =>
+        {
+            Some("a concentration must be positive")
+        }
+        SourceId::Voltage | SourceId::Current | SourceId::HeatingTime if low < 0.0 => {
+            Some("must not become negative")
+        }
+        SourceId::MixingTime if low < 0.0 => Some("must not be negative"),
         SourceId::Leak | SourceId::Stirring | SourceId::Resolution | SourceId::Readability
             if low < 0.0 =>
         {
@@ -262,7 +284,7 @@ fn check_range(b: &mut Builder, leg: &'static str, source: &Source, found: &Defa
 }
 
 /// Whose draws they are.
-fn identity(b: &Builder, leg: &'static str, source: &Source, shelf: &Shelf) -> Tag {
+fn identity(b: &Builder, leg: &str, source: &Source, shelf: &Shelf) -> Tag {
     // What is drawn anew in each run cannot be shared between runs of different legs.
     if matches!(source.scope, Scope::Run | Scope::Reading) {
         return Tag::of(leg);
@@ -280,44 +302,5 @@ fn identity(b: &Builder, leg: &'static str, source: &Source, shelf: &Shelf) -> T
             }
             _ => Tag::of(leg),
         },
-    }
-}
-
-/// The balance sources of the balance that weighs the liquid.
-pub(super) fn liquid_balance(
-    leg: &str,
-    bindings: &[Binding],
-    shelf: &Shelf,
-    scales: &ReferenceScales,
-) -> Vec<Binding> {
-    let mut own = bindings.to_vec();
-    let Some(balance) = shelf.liquid_balance else {
-        return own;
-    };
-    for s in SOURCES.iter().filter(|s| s.site() == "balance") {
-        let binding = &mut own[s.id as usize];
-        if let Some(default) = of_balance(balance, s.id) {
-            binding.input = scales.input(s, &default);
-            binding.stated = default.text;
-        }
-        binding.identity = match s.scope {
-            Scope::Run | Scope::Reading => Tag::of(&format!("{leg}, balance for liquids")),
-            Scope::Group | Scope::Course => Tag::of("balance for liquids"),
-        };
-    }
-    own
-}
-
-/// A quantity with its error, if stated.
-pub(super) fn measured(
-    b: &Builder,
-    leg: &str,
-    site: &str,
-    name: &str,
-    d: Dimension,
-) -> Option<(f64, Dist)> {
-    match &b.find(leg, site, name)?.entry.raw {
-        Raw::Text(t) => parse_measured(t, d).ok().map(|m| (m.value, m.dist)),
-        _ => None,
     }
 }

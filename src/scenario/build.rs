@@ -1,15 +1,22 @@
 //! From keys to a scenario: library look-ups, defaults, and all problems at once.
 
+use super::build_cycle;
 use super::build_inspection::repeat_rule;
-use super::build_leg;
+use super::build_leg::{self, LegKind};
+use super::checks_hazards;
 use super::checks_tables;
 use super::document::{Document, Entry, Raw};
-use super::model::{Contents, Lab, MassUsed, Room, RunEffects, Scenario, Target};
+use super::leg::Leg;
+use super::model::{
+    Contents, Inspection, Lab, MassUsed, Room, RunEffects, Scenario, Target, Times,
+};
 use super::own;
 use super::problem::{Problem, Problems, Severity};
 use super::wording::short;
 use crate::library::Library;
-use crate::quantity::{Celsius, Dimension, JoulePerGramKelvin, parse_measured};
+use crate::quantity::{
+    Celsius, Dimension, JoulePerGramKelvin, JoulePerKelvin, Second, parse_measured,
+};
 use crate::random::dist::Distribution;
 use std::borrow::Cow;
 use std::sync::Arc;
@@ -132,12 +139,41 @@ impl Builder<'_> {
         };
         let target = self.target();
         let lab = self.lab();
-        let calibration = build_leg::leg(self, "calibration", &room, &lab);
-        let determination = build_leg::leg(self, "determination", &room, &lab);
-        let (calibration, determination) = (calibration?, determination?);
-        checks_tables::contents(self, &room, &lab, [&calibration, &determination]);
-        let cautions = self.cautions([&calibration.reaction.key, &determination.reaction.key]);
+        let kind = LegKind::of(self, "calibration");
+        let calibration = match kind {
+            LegKind::None => None,
+            kind => Some(build_leg::leg(self, "calibration", (0, kind), &room, &lab)),
+        };
+        let mut det = |name: &str, place: u32| {
+            let kind = LegKind::of(self, name);
+            build_leg::leg(self, name, (place, kind), &room, &lab)
+        };
+        let determination = det("determination", 1);
+        let names = self.further_legs();
+        let mut det = |name: &str, place: u32| {
+            let kind = LegKind::of(self, name);
+            build_leg::leg(self, name, (place, kind), &room, &lab)
+        };
+        let further: Vec<Option<Leg>> = (2u32..)
+            .zip(&names)
+            .map(|(place, name)| det(name, place))
+            .collect();
+        let cycle = build_cycle::cycle(self, &names);
+        let further: Vec<Leg> = further.into_iter().collect::<Option<_>>()?;
+        let determination = determination?;
+        let calibration = match calibration {
+            Some(leg) => leg?,
+            None => uncalibrated(&determination),
+        };
+        let legs: Vec<&Leg> = [&calibration, &determination]
+            .into_iter()
+            .chain(&further)
+            .collect();
+        checks_tables::contents(self, &room, &lab, &legs);
+        checks_hazards::check(self, &legs);
+        let cautions = self.cautions(&legs);
         let repeat = repeat_rule(self);
+        let times = self.times();
         Some(Scenario {
             title: self.text("title").unwrap_or_else(|| {
                 format!(
@@ -155,6 +191,9 @@ impl Builder<'_> {
             room,
             calibration,
             determination,
+            further,
+            cycle,
+            times,
             lab,
             cautions,
             warnings: Vec::new(),
@@ -209,7 +248,19 @@ impl Builder<'_> {
             solid_in_mass: flag("solid_in_mass").unwrap_or(true),
             water_heat: is("heat_capacity", "water"),
             volume_as_mass: flag("volume_as_mass").unwrap_or(false),
+            subtracts_side_heats: is("side_heats", "subtracted"),
+            assumed_vessel: self.assumed_vessel(),
         }
+    }
+
+    /// What a lab that does not calibrate takes the vessel for.
+    fn assumed_vessel(&self) -> Option<JoulePerKelvin> {
+        let kind = self.choice("", "calibration", "kind");
+        if kind.as_deref() != Some("none") {
+            return None;
+        }
+        let stated = self.size("", "calibration", "assumed_vessel", Dimension::HeatCapacity);
+        Some(JoulePerKelvin(stated.unwrap_or(0.0)))
     }
 
     fn room_temperature(&mut self) -> f64 {
@@ -244,36 +295,38 @@ impl Builder<'_> {
         25.0
     }
 
-    fn cautions(&self, reactions: [&String; 2]) -> Vec<String> {
-        let mut all: Vec<String> = Vec::new();
-        let mut add = |of: &str, cautions: &[String]| {
-            for caution in cautions {
-                let named = format!("{of}: {caution}");
-                if !all.contains(&named) {
-                    all.push(named);
-                }
-            }
+    /// Tables of further determinations.
+    fn further_legs(&self) -> Vec<String> {
+        let of = |t: &&String| t.strip_prefix("leg.").is_some_and(|n| !n.contains('.'));
+        self.doc.tables.keys().filter(of).cloned().collect()
+    }
+
+    fn times(&mut self) -> Times {
+        let mut time = |name| {
+            self.positive("", "times", name, Dimension::Time)
+                .map(Second)
         };
-        for key in reactions {
-            if let Some(r) = self.library.reactions.get(key) {
-                if let Some(s) = self.library.substances.get(&r.substance) {
-                    add(&s.title, &s.cautions);
-                    add(&s.title, &r.cautions);
-                }
-                if let Some(l) = self.library.liquids.get(&r.medium) {
-                    add(&l.title, &l.cautions);
-                }
-            }
+        let [session, set_up] = ["session", "set_up"].map(&mut time);
+        let runs = ["calibration_run", "determination_run"];
+        let run = runs.map(&mut time);
+        let price = runs.map(|name| self.positive("", "prices", name, Dimension::Price));
+        Times {
+            session,
+            set_up,
+            run,
+            price,
         }
-        for leg in super::schema::LEGS {
-            let vessel = match self.find(leg, "vessel", "use").map(|f| f.entry.raw) {
-                Some(Raw::Text(key)) => self.library.vessels.get(&key),
-                _ => None,
-            };
-            if let Some(v) = vessel {
-                add(&v.title, &v.cautions);
-            }
-        }
-        all
+    }
+}
+
+/// What stands for the calibration where there is none: no runs, in the vessel of the
+/// determination.
+fn uncalibrated(determination: &Leg) -> Leg {
+    Leg {
+        name: "calibration".to_owned(),
+        place: 0,
+        runs: 0,
+        inspection: Inspection::None,
+        ..determination.clone()
     }
 }

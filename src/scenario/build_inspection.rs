@@ -7,7 +7,7 @@ use super::problem::Problem;
 use crate::quantity::{Dimension, Gram};
 
 /// How a leg's residue is looked for; reports what is missing or wrong.
-pub(super) fn inspection(b: &mut Builder, leg: &'static str) -> Inspection {
+pub(super) fn inspection(b: &mut Builder, leg: &str) -> Inspection {
     match b.choice(leg, "inspection", "kind").as_deref() {
         Some("logistic") => {
             let just_visible = mass(b, leg, "just_visible");
@@ -36,7 +36,7 @@ pub(super) fn inspection(b: &mut Builder, leg: &'static str) -> Inspection {
     }
 }
 
-fn mass(b: &mut Builder, leg: &'static str, name: &str) -> Gram {
+fn mass(b: &mut Builder, leg: &str, name: &str) -> Gram {
     if b.find(leg, "inspection", name).is_none() {
         b.missing(&format!("inspection.{name}"));
     }

@@ -6,7 +6,7 @@ use super::record::Record;
 use crate::quantity::{Dimension, Second};
 
 /// A time of the record; `None` after reporting that it is missing or wrong.
-fn time(b: &mut Builder, leg: &'static str, name: &str, default: Option<f64>) -> Option<Second> {
+fn time(b: &mut Builder, leg: &str, name: &str, default: Option<f64>) -> Option<Second> {
     if b.find(leg, "record", name).is_none() && !b.reported(&format!("record.{name}")) {
         if default.is_none() {
             let own = b.doc.tables.contains_key(&format!("{leg}.record"));
@@ -23,7 +23,7 @@ fn time(b: &mut Builder, leg: &'static str, name: &str, default: Option<f64>) ->
 }
 
 /// What a leg records; `None` after reporting what is missing or wrong.
-pub(super) fn record(b: &mut Builder, leg: &'static str) -> Option<Record> {
+pub(super) fn record(b: &mut Builder, leg: &str) -> Option<Record> {
     match b.choice(leg, "record", "kind").as_deref() {
         Some("two readings") => {
             let before = time(b, leg, "before", Some(10.0));
@@ -44,7 +44,7 @@ pub(super) fn record(b: &mut Builder, leg: &'static str) -> Option<Record> {
 /// Most readings of one record: more would be a mistyped interval.
 const MOST_READINGS: f64 = 20_000.0;
 
-fn trace(b: &mut Builder, leg: &'static str) -> Option<Record> {
+fn trace(b: &mut Builder, leg: &str) -> Option<Record> {
     let interval = time(b, leg, "interval", None);
     let fore = time(b, leg, "fore", None);
     let after = time(b, leg, "after", None);

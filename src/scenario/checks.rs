@@ -1,21 +1,28 @@
 //! What a scenario says that cannot be, or that its author should know.
 
 use super::build::{Builder, Found};
-use super::model::{LawOfDissolving, Leg, Room};
+use super::chemistry::Charge;
+use super::leg::{LawOfDissolving, Leg};
+use super::model::Room;
 use super::problem::Problem;
 use super::record::Record;
 use super::source::SourceId;
 use super::wording::short;
 use crate::random::dist::Distribution;
+use crate::random::elementary::exp;
 
 /// A rise of fewer resolutions (or noise widths) than this is too small to calibrate with.
 const FEWEST_STEPS: f64 = 20.0;
 
+/// Share of a powder that is not worth a warning.
+const WORTH_SAYING: f64 = 0.002;
+
 /// Checks of a leg that is complete.
 pub(super) fn check(b: &mut Builder, room: &Room, leg: &Leg) {
     solubility(b, room, leg);
-    rise(b, room, leg);
+    excess(b, room, leg);
     dissolving_in_time(b, leg);
+    dissolved_at_release(b, leg);
     super::checks_tables::check(b, room, leg);
 }
 
@@ -32,11 +39,15 @@ fn solubility(b: &mut Builder, room: &Room, leg: &Leg) {
     };
     let window = &leg.binding(SourceId::Window).input.dist;
     let most = leg.mass.0 + window.quantile(1.0 - 1e-12).max(0.0);
-    let liquid = leg.nominal_liquid(room).0;
+    // What is dissolved beforehand has its portion only.
+    let liquid = match leg.charge {
+        Charge::Beforehand { .. } => leg.nominal_portion(room).0,
+        _ => leg.nominal_liquid(room).0,
+    };
     if most <= limit * liquid {
         return;
     }
-    let Some(mass) = b.find(leg.name, "charge", "mass") else {
+    let Some(mass) = b.find(&leg.name, "charge", "mass") else {
         return;
     };
     let [most, liquid, limit] = [most, liquid, limit * liquid].map(short);
@@ -53,7 +64,8 @@ fn solubility(b: &mut Builder, room: &Room, leg: &Leg) {
     );
 }
 
-fn rise(b: &mut Builder, room: &Room, leg: &Leg) {
+/// Warns of a change of temperature that the thermometer hardly sees.
+pub(super) fn rise(b: &mut Builder, room: &Room, leg: &Leg) {
     let rise = leg.nominal_rise(room).0.abs();
     let resolution = leg.binding(SourceId::Resolution).input.dist.mean();
     let noise = leg
@@ -65,12 +77,21 @@ fn rise(b: &mut Builder, room: &Room, leg: &Leg) {
     if rise >= FEWEST_STEPS * step {
         return;
     }
-    let what = if leg.name == "calibration" {
+    let what = if leg.calibrates() {
         "calibration too small for the thermometer"
     } else {
         "change of temperature too small for the thermometer"
     };
-    let Some(mass) = b.find(leg.name, "charge", "mass") else {
+    let places = [
+        ("charge", "mass"),
+        ("charge", "portion"),
+        ("electrical", "time"),
+        ("water", "hot"),
+    ];
+    let Some(mass) = places
+        .into_iter()
+        .find_map(|(site, name)| b.find(&leg.name, site, name))
+    else {
         return;
     };
     let [rise, due, step] = [rise, FEWEST_STEPS * step, step].map(short);
@@ -99,11 +120,12 @@ fn dissolving_in_time(b: &mut Builder, leg: &Leg) {
         Record::Trace { settle, .. } => settle.0,
     };
     let needed = match leg.law {
-        LawOfDissolving::Instant => return,
+        _ if matches!(leg.charge, Charge::Beforehand { .. }) => return,
+        LawOfDissolving::Instant | LawOfDissolving::Steady => return,
         LawOfDissolving::FirstOrder => 3.0 * time,
         LawOfDissolving::CubeRoot => time,
     };
-    let Some(found) = pace(b, leg.name).filter(|_| needed > read) else {
+    let Some(found) = pace(b, &leg.name).filter(|_| needed > read) else {
         return;
     };
     b.problem(
@@ -119,56 +141,64 @@ fn dissolving_in_time(b: &mut Builder, leg: &Leg) {
     );
 }
 
+/// A powder should be dissolved when it is released.
+fn dissolved_at_release(b: &mut Builder, leg: &Leg) {
+    let Charge::Beforehand { wait } = leg.charge else {
+        return;
+    };
+    let time = leg
+        .binding(SourceId::DissolvingTime)
+        .input
+        .dist
+        .quantile(0.5);
+    let left = match leg.law {
+        LawOfDissolving::CubeRoot => {
+            let side = (1.0 - wait.0 / time).max(0.0);
+            side * side * side
+        }
+        LawOfDissolving::FirstOrder => exp(-wait.0 / time),
+        LawOfDissolving::Instant | LawOfDissolving::Steady => return,
+    };
+    let Some(found) = pace(b, &leg.name).filter(|_| left > WORTH_SAYING) else {
+        return;
+    };
+    let message = format!(
+        "{} % of a typical powder is not dissolved when it is released",
+        short(100.0 * left)
+    );
+    let hint = "wait longer, or grind finer: the rest brings the heat of the solid, and late";
+    b.problem(
+        Problem::warning(&found.path, message)
+            .hint(hint)
+            .at(found.entry.span),
+    );
+}
+
+/// The reagent in excess must not run out, nor may its excess be a matter of luck.
+fn excess(b: &mut Builder, room: &Room, leg: &Leg) {
+    let Some(margin) = leg.nominal_margin(room).filter(|m| *m < 0.0) else {
+        return;
+    };
+    let places = [("charge", "mass"), ("charge", "portion")];
+    let found = places
+        .into_iter()
+        .find_map(|(site, name)| b.find(&leg.name, site, name));
+    let Some(found) = found else { return };
+    let message = format!(
+        "what should be in excess runs out: {} % of it is missing",
+        short(-100.0 * margin)
+    );
+    let hint =
+        "the result is reckoned per mole of what should be used up: more of the other reagent";
+    b.problem(
+        Problem::warning(&found.path, message)
+            .hint(hint)
+            .at(found.entry.span),
+    );
+}
+
 /// How fast the solid dissolves: the key that counts.
 fn pace(b: &Builder, leg: &str) -> Option<Found> {
     b.find(leg, "dissolving", "time")
         .or_else(|| b.find(leg, "dissolving", "rate"))
-}
-
-/// Keys that say something which nothing asks for.
-pub(super) fn unused(b: &mut Builder, leg: &'static str, law: LawOfDissolving) {
-    let mut idle: Vec<(&str, &str, &str, &str)> = Vec::new();
-    let stated = |b: &Builder, name| b.find(leg, "dissolving", name).is_some();
-    if law == LawOfDissolving::Instant {
-        let hint = "state `law = \"cube root\"` or `law = \"first order\"`";
-        for name in ["time", "rate"] {
-            idle.push((
-                "dissolving",
-                name,
-                "not used: the solid dissolves at once",
-                hint,
-            ));
-        }
-    } else if stated(b, "time") {
-        idle.push((
-            "dissolving",
-            "rate",
-            "not used: `time` is stated",
-            "keep one of them",
-        ));
-    }
-    let stated = |name| b.find(leg, "liquid", name).is_some();
-    if stated("mass") && !stated("volume") {
-        let hint = "leave it out, or state `volume` instead of `mass`";
-        idle.push((
-            "liquid",
-            "device",
-            "not used: the liquid is weighed in",
-            hint,
-        ));
-    } else if stated("volume") {
-        let hint = "leave it out, or state `mass` instead of `volume`";
-        idle.push((
-            "liquid",
-            "balance",
-            "not used: the liquid is not weighed",
-            hint,
-        ));
-    }
-    for (site, name, message, hint) in idle {
-        if let Some(found) = b.find(leg, site, name) {
-            let problem = Problem::warning(&found.path, message).hint(hint);
-            b.problem(problem.at(found.entry.span));
-        }
-    }
 }

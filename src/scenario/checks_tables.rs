@@ -1,7 +1,9 @@
 //! Whether a scenario stays where the tables of the library say something.
 
 use super::build::{Builder, Found};
-use super::model::{Contents, Lab, Leg, Room};
+use super::chemistry::Charge;
+use super::leg::Leg;
+use super::model::{Contents, Lab, Room};
 use super::problem::Problem;
 use super::wording::short;
 
@@ -32,8 +34,12 @@ fn dilution(b: &mut Builder, room: &Room, leg: &Leg) {
     let Some(reaction) = b.library.reactions.get(&leg.reaction.key) else {
         return;
     };
+    // A metal in excess is no solute.
+    if leg.charge == Charge::Metal {
+        return;
+    }
     let molality = leg.nominal_molality(room);
-    let found = b.find(leg.name, "charge", "mass");
+    let found = b.find(&leg.name, "charge", "mass");
     match reaction.dilution.last() {
         Some(last) if molality > last.molality => {
             let [m, end] = [molality, last.molality].map(short);
@@ -77,7 +83,7 @@ fn range(b: &mut Builder, room: &Room, leg: &Leg) {
         "the tabulated change with temperature is stated from {low} to {high} °C, but a run goes \
          from {before} to {after} °C"
     );
-    let found = b.find(leg.name, "reaction", "use");
+    let found = b.find(&leg.name, "reaction", "use");
     warn(
         b,
         found,
@@ -87,9 +93,18 @@ fn range(b: &mut Builder, room: &Room, leg: &Leg) {
 }
 
 /// Contents that are taken as alike must be alike.
-pub(super) fn contents(b: &mut Builder, room: &Room, lab: &Lab, legs: [&Leg; 2]) {
-    let [one, other] = legs.map(|leg| leg.nominal_contents(room).0);
-    let apart = ((one - other) / other).abs();
+pub(super) fn contents(b: &mut Builder, room: &Room, lab: &Lab, legs: &[&Leg]) {
+    let all: Vec<f64> = legs
+        .iter()
+        .map(|leg| leg.nominal_contents(room).0)
+        .collect();
+    let [one, others @ ..] = all.as_slice() else {
+        return;
+    };
+    let apart = others
+        .iter()
+        .map(|other| ((one - other) / other).abs())
+        .fold(0.0, f64::max);
     if lab.contents != Contents::Same || !(apart > ALIKE && apart.is_finite()) {
         return;
     }

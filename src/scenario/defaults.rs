@@ -1,6 +1,6 @@
 //! What a source is when the scenario does not say: as the library has it, else none.
 
-use super::build_leg::Shelf;
+use super::shelf::Shelf;
 use super::source::SourceId;
 use crate::library::{Balance, ErrorFact, Fact, Thermometer, Vessel};
 use crate::quantity::{Dimension, parse_measured};
@@ -45,7 +45,7 @@ impl Default {
 }
 
 /// What the library says of a source.
-pub(super) fn library(leg: &'static str, id: SourceId, shelf: &Shelf) -> Default {
+pub(super) fn library(leg: &str, id: SourceId, shelf: &Shelf) -> Default {
     let none = || Default::exact(0.0);
     let found = match id.source().site() {
         "balance" => shelf.balance.and_then(|i| of_balance(i, id)),
@@ -70,7 +70,7 @@ pub(super) fn library(leg: &'static str, id: SourceId, shelf: &Shelf) -> Default
         }
         SourceId::MolarMass => Default::fact(&shelf.substance.molar_mass),
         // A uniform number against the chance of noticing.
-        SourceId::Noticing => Rectangular::new(0.0, 1.0).map_or_else(
+        SourceId::Noticing | SourceId::Release => Rectangular::new(0.0, 1.0).map_or_else(
             |_| none(),
             |d| Default {
                 value: 0.0,
@@ -78,6 +78,10 @@ pub(super) fn library(leg: &'static str, id: SourceId, shelf: &Shelf) -> Default
                 text: "chance".to_owned(),
             },
         ),
+        SourceId::LiquidConcentration => Default::exact(shelf.liquid.concentration.unwrap_or(0.0)),
+        SourceId::PortionConcentration => {
+            Default::exact(shelf.portion_liquid.concentration.unwrap_or(0.0))
+        }
         SourceId::LiquidHeat => Default::error(&shelf.liquid.cp.error),
         SourceId::SoluteHeat => Default::fact(&shelf.reaction.solute_cp),
         SourceId::ReactionEnthalpy if leg == "calibration" => {

@@ -95,13 +95,20 @@ impl Document {
         if path == "library" {
             return;
         }
-        let site = match path.split_once('.') {
-            Some((leg, rest)) if LEGS.contains(&leg) => rest,
-            _ => path,
-        };
-        if schema::all_later(site) {
+        let (leg, site) = schema::in_leg(path);
+        if let Some(name) = named(path)
+            && !is_plain(name)
+        {
+            let message = format!("`{name}` cannot be a name");
+            let hint = "letters, digits, `-` and `_`";
+            let problem = Problem::error(path, message).hint(hint);
+            self.problems.push(problem.at(Some(span)));
+        } else if schema::all_later(site) {
             self.not_yet(path, None, Some(span));
-        } else if LEGS.contains(&path) || site_is_known(path) {
+        } else if path == schema::FURTHER
+            || (site.is_empty() && !leg.is_empty())
+            || site_is_known(path)
+        {
             self.walk(inner, path);
         } else if let Some(key) = schema::find(path) {
             let problem = Problem::error(path, "a table where a single value is due");
@@ -113,7 +120,9 @@ impl Document {
 
     fn leaf(&mut self, path: &str, value: &Spanned<DeValue<'_>>, key_span: Range<usize>) {
         let Some(key) = schema::find(path) else {
-            if LEGS.contains(&path) || site_is_known(path) {
+            let (leg, site) = schema::in_leg(path);
+            let whole_leg = site.is_empty() && !leg.is_empty();
+            if whole_leg || path == schema::FURTHER || site_is_known(path) {
                 let problem = Problem::error(path, "a value where a table is due");
                 let hint = format!("write [{path}], in single brackets, and its keys below it");
                 self.problems.push(problem.hint(hint).at(Some(key_span)));
@@ -217,7 +226,7 @@ impl Document {
                 .at(span),
         );
         // Another kind of leg does without the tables of this kind.
-        if let Some((leg, "kind")) = path.split_once('.') {
+        if let (leg, "kind") = schema::in_leg(path) {
             self.excused.push(leg.to_owned());
         }
     }
@@ -261,11 +270,40 @@ fn site_is_known(path: &str) -> bool {
     if path == "library" {
         return true;
     }
-    let dotted = format!("{path}.");
+    let (leg, site) = schema::in_leg(path);
+    // A reagent's table has its own name in it.
+    let site = match site.split_once('.') {
+        Some((schema::REACTANT, name)) if !name.contains('.') => {
+            format!("{}.NAME", schema::REACTANT)
+        }
+        _ => site.to_owned(),
+    };
+    let dotted = match leg {
+        "" => format!("{site}."),
+        _ => format!("{}.{site}.", LEGS[0]),
+    };
     [Support::Now, Support::Later]
         .into_iter()
         .flat_map(schema::all_paths)
         .any(|p| p.starts_with(&dotted))
+}
+
+/// The name that a table of its own kind bears: `oxide` of `[leg.oxide]`.
+fn named(path: &str) -> Option<&str> {
+    let (leg, site) = schema::in_leg(path);
+    if site.is_empty() {
+        return leg.strip_prefix("leg.");
+    }
+    site.strip_prefix("reactant.").filter(|n| !n.contains('.'))
+}
+
+/// Whether a name can stand in a path and in a sum.
+fn is_plain(name: &str) -> bool {
+    let plain = |c: char| c.is_ascii_alphanumeric() || c == '-' || c == '_';
+    let taken = ["calibration", "determination", "known"];
+    name.starts_with(|c: char| c.is_ascii_alphabetic())
+        && name.chars().all(plain)
+        && !taken.contains(&name)
 }
 
 /// Whether a value is of the kind that a shape takes, whatever it says.
@@ -314,7 +352,9 @@ fn takes(key: Key) -> String {
 /// Where a text states a key: in the leg's own table, or at the top for both legs.
 pub fn locate(text: &str, path: &str) -> Option<Range<usize>> {
     let doc = Document::read(text);
-    let shared = path.split_once('.').map_or(path, |(_, rest)| rest);
-    let entry = doc.entries.get(path).or_else(|| doc.entries.get(shared))?;
+    let entry = doc
+        .entries
+        .get(path)
+        .or_else(|| doc.entries.get(schema::in_leg(path).1))?;
     entry.span.clone()
 }

@@ -1,6 +1,6 @@
 //! Tabulated values as a leg uses them.
 
-use crate::library::TempTable;
+use crate::library::{Liquid, TempTable};
 use crate::quantity::{
     Celsius, GramPerMillilitre, GramPerMole, JoulePerGramKelvin, JoulePerMole, JoulePerMoleKelvin,
 };
@@ -30,8 +30,36 @@ pub struct ReactionFacts {
     pub molar_mass: GramPerMole,
     /// Density of the solid, for buoyancy.
     pub density: GramPerMillilitre,
-    /// What a gram of it adds to the heat capacity once dissolved.
+    /// What a gram of it adds to the heat capacity once dissolved; of a reaction in solution, what
+    /// its products add to the heat capacity of the liquids that meet.
     pub solute_heat: JoulePerGramKelvin,
+    /// Whether the enthalpy is that of the substance in solution.
+    pub in_solution: bool,
+    /// Then: enthalpy of dissolving the solid; else 0.
+    pub dissolving: JoulePerMole,
+    /// The hydrate that an anhydrous salt turns into.
+    pub hydrate: Option<Hydrate>,
+    /// The anhydrous form of a hydrate.
+    pub anhydrous: Option<Anhydrous>,
+}
+
+/// The hydrate of an anhydrous salt.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Hydrate {
+    /// Enthalpy of forming it from the salt and water: that of dissolving the salt less that of
+    /// dissolving the hydrate.
+    pub forming: JoulePerMole,
+    /// Its molar mass over that of the salt.
+    pub mass_ratio: f64,
+}
+
+/// The anhydrous form of a hydrate.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Anhydrous {
+    /// Enthalpy of its dissolving less that of the hydrate.
+    pub more: JoulePerMole,
+    /// Water that is lost on the way, moles per mole.
+    pub waters: f64,
 }
 
 /// How the molar enthalpy changes with molality: apparent relative molar enthalpies, piecewise
@@ -95,6 +123,16 @@ pub struct LiquidFacts {
 }
 
 impl LiquidFacts {
+    /// Those of a liquid of the library.
+    pub fn of(liquid: &Liquid) -> Self {
+        Self {
+            key: liquid.key.clone(),
+            title: liquid.title.clone(),
+            heat_capacity: liquid.cp.clone(),
+            density: liquid.density.clone(),
+        }
+    }
+
     /// Specific heat capacity at a temperature.
     pub fn heat_capacity_at(&self, t: Celsius) -> JoulePerGramKelvin {
         JoulePerGramKelvin(self.heat_capacity.at(t.0))

@@ -2,22 +2,34 @@
 //! sources ([`source`]).
 
 mod bind;
+mod bind_sets;
 mod build;
+mod build_charge;
+mod build_cycle;
 mod build_inspection;
 mod build_leg;
+mod build_liquid;
+mod build_reagents;
 mod build_record;
+mod cautions;
 mod checks;
+mod checks_hazards;
 mod checks_tables;
+mod checks_unused;
+mod chemistry;
 mod defaults;
 mod document;
 mod facts;
 mod keys;
+mod leg;
 mod lookup;
 mod model;
+mod nominal;
 mod own;
 mod problem;
 mod record;
 pub mod schema;
+mod shelf;
 mod shipped;
 pub mod source;
 mod syntax;
@@ -25,11 +37,16 @@ mod template;
 mod wording;
 
 pub use build::{read, read_in, read_with};
+pub use chemistry::{
+    Charge, Heat, Heater, LeftoverState, Per, Portion, Reagent, SolidFacts, Stock, Supply,
+    WeighedReagent,
+};
 pub use document::{Document, Entry, Raw, locate};
-pub use facts::{DilutionHeat, LiquidFacts, ReactionFacts};
+pub use facts::{Anhydrous, DilutionHeat, Hydrate, LiquidFacts, ReactionFacts};
+pub use leg::{At, Binding, LawOfDissolving, Leg, LiquidBy, draw_bound};
 pub use model::{
-    At, Binding, Contents, Inspection, Lab, LawOfDissolving, Leg, LiquidBy, MassUsed, RepeatRule,
-    Room, RunEffects, Scenario, Target, draw_bound,
+    Contents, Cycle, Inspection, Lab, MassUsed, RepeatRule, Room, RunEffects, Scenario, Target,
+    Times,
 };
 pub use own::{library_file, library_of, with_file};
 pub use problem::{Problem, Problems, Severity};

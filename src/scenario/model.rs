@@ -2,15 +2,10 @@
 
 use super::build::read_in;
 use super::document::Raw;
-use super::facts::{LiquidFacts, ReactionFacts};
+use super::leg::{Binding, Leg};
 use super::problem::{Problem, Problems};
-use super::record::{Record, Way};
-use super::source::{Scope, SourceId};
 use crate::library::Library;
-use crate::quantity::{
-    Celsius, Gram, JoulePerGramKelvin, JoulePerKelvin, Kelvin, Millilitre, PerKelvin,
-};
-use crate::random::{Column, Draws, Input, Name, Tag};
+use crate::quantity::{Celsius, Gram, JoulePerGramKelvin, JoulePerKelvin, JoulePerMole, Second};
 use std::sync::Arc;
 
 /// A whole experiment as its procedure states it.
@@ -32,10 +27,16 @@ pub struct Scenario {
     pub calibration: Leg,
     /// Determinations.
     pub determination: Leg,
+    /// Further determinations by name, which a cycle combines with it.
+    pub further: Vec<Leg>,
+    /// How the determinations make one result.
+    pub cycle: Cycle,
     /// How the lab evaluates.
     pub lab: Lab,
     /// When a run is repeated.
     pub repeat: RepeatRule,
+    /// What runs take, as far as it is stated.
+    pub times: Times,
     /// What was read.
     pub text: String,
     /// The library that it was read in, without the scenario's own tables.
@@ -47,9 +48,54 @@ pub struct Scenario {
 }
 
 impl Scenario {
-    /// Both legs, calibration first.
-    pub fn legs(&self) -> [&Leg; 2] {
-        [&self.calibration, &self.determination]
+    /// All legs, calibration first.
+    pub fn legs(&self) -> Vec<&Leg> {
+        let mut legs = vec![&self.calibration, &self.determination];
+        legs.extend(&self.further);
+        legs
+    }
+
+    /// All legs to be changed, calibration first.
+    pub fn legs_mut(&mut self) -> Vec<&mut Leg> {
+        let mut legs = vec![&mut self.calibration, &mut self.determination];
+        legs.extend(&mut self.further);
+        legs
+    }
+
+    /// The determinations, leg by leg.
+    pub fn determinations(&self) -> impl Iterator<Item = &Leg> {
+        std::iter::once(&self.determination).chain(&self.further)
+    }
+
+    /// The tabulated value of the result, without any shift of the medium.
+    pub fn tabulated(&self) -> JoulePerMole {
+        let legs = self.determinations().zip(&self.cycle.coefficients);
+        let own = legs.map(|(leg, c)| leg.accepted_at(self.target.quote_at).0 * c);
+        let known = self
+            .cycle
+            .known
+            .as_ref()
+            .map_or(0.0, |(c, b)| c * b.input.ideal);
+        JoulePerMole(own.sum::<f64>() + known)
+    }
+
+    /// Its standard uncertainty: that of the tabulated enthalpies, taken as independent.
+    pub fn tabulated_u(&self) -> JoulePerMole {
+        let legs = self.determinations().zip(&self.cycle.coefficients);
+        let own = legs.map(|(leg, c)| {
+            let u = c * leg.reaction.enthalpy_u.0 / leg.nu();
+            u * u
+        });
+        let known = self.cycle.known.as_ref().map_or(0.0, |(c, b)| {
+            let u = c * b.input.dist.standard_uncertainty();
+            u * u
+        });
+        JoulePerMole((own.sum::<f64>() + known).sqrt())
+    }
+
+    /// Whether several determinations make the result.
+    pub fn is_cycle(&self) -> bool {
+        !self.further.is_empty() || self.cycle.known.is_some()
     }
 
     /// The same scenario with some of its keys replaced, read in the same library.
@@ -59,6 +105,17 @@ impl Scenario {
     pub fn changed(&self, changes: &[(String, Raw)]) -> Result<Self, Problems> {
         read_in(&self.text, changes, &self.library)
     }
+}
+
+/// A combination of determinations: `sum of coefficient x leg + coefficient x known`.
+#[derive(Debug, Clone)]
+pub struct Cycle {
+    /// As written; empty if the determination is the result.
+    pub text: String,
+    /// Coefficients of the determination and of the further legs, in their order.
+    pub coefficients: Vec<f64>,
+    /// Coefficient of an enthalpy that is known from elsewhere, and that enthalpy.
+    pub known: Option<(f64, Binding)>,
 }
 
 /// What is asked of the result.
@@ -77,151 +134,6 @@ pub struct Target {
 pub struct Room {
     /// Temperature that the lab looks tables up at.
     pub temperature: Celsius,
-}
-
-/// One source as a leg has it.
-#[derive(Debug, Clone)]
-pub struct Binding {
-    /// Distribution and perfect value, in base units.
-    pub input: Input,
-    /// Whose draws they are: equal identities share.
-    pub identity: Tag,
-    /// What was stated, for budgets and for people.
-    pub stated: String,
-}
-
-/// Which draw of a source.
-#[derive(Debug, Clone, Copy, Default)]
-pub struct At {
-    /// Replicate, from 0.
-    pub run: u32,
-    /// Repeat of that replicate, from 0.
-    pub attempt: u32,
-    /// Reading within the run, from 0.
-    pub reading: u32,
-}
-
-/// One kind of run: the calibration, or the determination.
-#[derive(Debug, Clone)]
-pub struct Leg {
-    /// `calibration` or `determination`.
-    pub name: &'static str,
-    /// Number of runs.
-    pub runs: u32,
-    /// What reacts, as tabulated.
-    pub reaction: ReactionFacts,
-    /// Target mass of solid.
-    pub mass: Gram,
-    /// Mass of the weighing boat.
-    pub boat: Gram,
-    /// Purity the lab computes with, as a fraction.
-    pub label_purity: f64,
-    /// The liquid, as tabulated.
-    pub liquid: LiquidFacts,
-    /// How it gets into the vessel.
-    pub liquid_by: LiquidBy,
-    /// Law of dissolving.
-    pub law: LawOfDissolving,
-    /// What is recorded.
-    pub record: Record,
-    /// How it becomes one change of temperature.
-    pub way: Way,
-    /// How solid that is left over is looked for.
-    pub inspection: Inspection,
-    /// Sources by [`SourceId`].
-    pub bindings: Vec<Binding>,
-    /// Balance sources of the balance that weighs the liquid, by [`SourceId`], if it is weighed.
-    pub liquid_balance: Option<Vec<Binding>>,
-}
-
-impl Leg {
-    /// The binding of a source.
-    pub fn binding(&self, id: SourceId) -> &Binding {
-        &self.bindings[id as usize]
-    }
-
-    /// Mass of liquid as the procedure states it, at the stated room temperature.
-    pub fn nominal_liquid(&self, room: &Room) -> Gram {
-        match self.liquid_by {
-            LiquidBy::Volume { nominal, .. } => nominal * self.liquid.density_at(room.temperature),
-            LiquidBy::Weighed { nominal } => nominal,
-        }
-    }
-
-    /// Heat capacity of the contents with the target mass dissolved.
-    pub fn nominal_contents(&self, room: &Room) -> JoulePerKelvin {
-        self.nominal_liquid(room) * self.liquid.heat_capacity_at(room.temperature)
-            + self.mass * self.reaction.solute_heat
-    }
-
-    /// Molality of the solution with the target mass dissolved, mol/kg.
-    pub fn nominal_molality(&self, room: &Room) -> f64 {
-        let amount = self.mass * self.label_purity / self.reaction.molar_mass;
-        amount.0 / (self.nominal_liquid(room).0 * 1e-3)
-    }
-
-    /// Change of temperature that the target mass makes if nothing errs: -n Delta H / C.
-    pub fn nominal_rise(&self, room: &Room) -> Kelvin {
-        let vessel = JoulePerKelvin(self.binding(SourceId::VesselHeat).input.ideal);
-        let amount = self.mass * self.label_purity / self.reaction.molar_mass;
-        let molality = self.nominal_molality(room);
-        let enthalpy = self.reaction.enthalpy
-            + self.reaction.slope * (room.temperature - self.reaction.at)
-            + self.reaction.dilution.from_state(molality);
-        -(amount * enthalpy) / (vessel + self.nominal_contents(room))
-    }
-
-    /// The draws of a source, taken as often as its scope says.
-    pub fn draw<T: Copy + From<f64>>(&self, draws: &Draws, id: SourceId, at: At) -> Column<T> {
-        draw_bound(self.binding(id), draws, id, at)
-    }
-}
-
-/// The draws of a bound source; what its scope does not tell apart is shared.
-pub fn draw_bound<T: Copy + From<f64>>(
-    binding: &Binding,
-    draws: &Draws,
-    id: SourceId,
-    at: At,
-) -> Column<T> {
-    let source = id.source();
-    let once = Name::once(source.tag(), binding.identity);
-    let run = Name::run(source.tag(), binding.identity, at.run, at.attempt);
-    match source.scope {
-        Scope::Course => draws.course(once, &binding.input),
-        Scope::Group => draws.column(once, at.reading, &binding.input),
-        Scope::Run | Scope::Reading => draws.column(run, at.reading, &binding.input),
-    }
-}
-
-/// How the liquid gets into the vessel.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum LiquidBy {
-    /// By a device of this total nominal volume, in this many fillings.
-    Volume {
-        /// Total nominal volume.
-        nominal: Millilitre,
-        /// Fillings of the device.
-        fillings: u32,
-        /// Cubic expansion of its glass.
-        expansion: PerKelvin,
-    },
-    /// Weighed in, to about this mass.
-    Weighed {
-        /// Target mass.
-        nominal: Gram,
-    },
-}
-
-/// Law of dissolving; its time is a source.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum LawOfDissolving {
-    /// At once.
-    Instant,
-    /// `s = 1 - exp(-t / time)`.
-    FirstOrder,
-    /// `s = 1 - (1 - t / time)^3`, complete at `time`.
-    CubeRoot,
 }
 
 /// How solid that is left over is looked for at the end of a run.
@@ -255,6 +167,19 @@ pub struct RepeatRule {
     pub most: u32,
     /// Whether a last run with noticed residue is dropped instead of accepted.
     pub drop: bool,
+}
+
+/// What a session and its runs take, as far as it is stated.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Times {
+    /// Length of the session.
+    pub session: Option<Second>,
+    /// Before the first run.
+    pub set_up: Option<Second>,
+    /// One run with cleaning: calibration, determination.
+    pub run: [Option<Second>; 2],
+    /// Material of one run, in the scenario's money: calibration, determination.
+    pub price: [Option<f64>; 2],
 }
 
 /// How the lab treats the contents.
@@ -307,4 +232,9 @@ pub struct Lab {
     pub water_heat: bool,
     /// Whether millilitres are taken as grams.
     pub volume_as_mass: bool,
+    /// Whether stated side heats are subtracted.
+    pub subtracts_side_heats: bool,
+    /// Heat capacity of the vessel that is assumed where nothing calibrates it; `None` where a
+    /// calibration finds it.
+    pub assumed_vessel: Option<JoulePerKelvin>,
 }

@@ -86,8 +86,8 @@ pub fn shape_of(source: &Source) -> Shape {
 /// Where the key of a source may stand.
 pub fn place_of(source: &Source) -> Place {
     match source.site() {
-        "room" => Top,
-        "reaction" => Leg,
+        "room" | "cycle" => Top,
+        "reaction" | "electrical" | "water" => Leg,
         _ => Both,
     }
 }
@@ -100,7 +100,7 @@ pub fn all_keys() -> impl Iterator<Item = Key> {
         .filter(|s| {
             !matches!(
                 s.key,
-                "charge.window" | "charge.molar_mass" | "inspection.chance"
+                "charge.window" | "charge.molar_mass" | "inspection.chance" | "charge.release"
             )
         })
         .map(|s| Key {
@@ -114,24 +114,41 @@ pub fn all_keys() -> impl Iterator<Item = Key> {
     KEYS.iter().copied().chain(of_sources)
 }
 
-/// The legs.
+/// The legs that every scenario has.
 pub const LEGS: &[&str] = &["calibration", "determination"];
+
+/// The table of further legs: `[leg.NAME]`.
+pub const FURTHER: &str = "leg";
+
+/// The table of further reagents, by name: `[reactant.NAME]`.
+pub const REACTANT: &str = "reactant";
+
+/// A path as the leg it stands in (empty for none) and the rest: `leg.oxide.charge.mass` is
+/// `charge.mass` of `leg.oxide`.
+pub fn in_leg(path: &str) -> (&str, &str) {
+    let (first, rest) = path.split_once('.').unwrap_or((path, ""));
+    if LEGS.contains(&first) {
+        return (first, rest);
+    }
+    if first == FURTHER {
+        let end = rest.find('.').unwrap_or(rest.len());
+        let leg = &path[..(FURTHER.len() + 1 + end).min(path.len())];
+        return (leg, rest.get(end + 1..).unwrap_or(""));
+    }
+    ("", path)
+}
 
 /// The key that a path names, such as `calibration.charge.mass` or `balance.use`.
 pub fn find(path: &str) -> Option<Key> {
-    let mut parts: Vec<&str> = path.split('.').collect();
-    let in_leg = LEGS.contains(&parts[0]);
-    if in_leg {
-        parts.remove(0);
-    }
-    let (site, name) = match parts[..] {
+    let (leg, rest) = in_leg(path);
+    let (site, name) = match rest.split('.').collect::<Vec<_>>()[..] {
         [name] => ("", name),
-        [site, name] => (site, name),
+        [site, name] if site != REACTANT => (site, name),
+        [REACTANT, _, name] => (REACTANT, name),
         _ => return None,
     };
-    all_keys().find(|k| {
-        k.site == site && k.name == name && !matches!((in_leg, k.place), (true, Top) | (false, Leg))
-    })
+    let misplaced = |k: &Key| matches!((leg.is_empty(), k.place), (false, Top) | (true, Leg));
+    all_keys().find(|k| k.site == site && k.name == name && !misplaced(k))
 }
 
 /// Whether all keys of a table are for later versions.
@@ -146,6 +163,8 @@ pub fn all_paths(support: Support) -> Vec<String> {
     for k in all_keys().filter(|k| k.shape != Open && k.support == support) {
         let tail = if k.site.is_empty() {
             k.name.to_owned()
+        } else if k.site == REACTANT {
+            format!("{}.NAME.{}", k.site, k.name)
         } else {
             format!("{}.{}", k.site, k.name)
         };

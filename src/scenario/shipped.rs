@@ -21,6 +21,30 @@ const SHIPPED: &[(&str, &str)] = &[
         "calcium-chloride-foam-cup",
         include_str!("../../scenarios/calcium-chloride-foam-cup.toml"),
     ),
+    (
+        "permanganate-iron-dewar",
+        include_str!("../../scenarios/permanganate-iron-dewar.toml"),
+    ),
+    (
+        "zinc-copper-foam-cup",
+        include_str!("../../scenarios/zinc-copper-foam-cup.toml"),
+    ),
+    (
+        "neutralisation-mug",
+        include_str!("../../scenarios/neutralisation-mug.toml"),
+    ),
+    (
+        "magnesium-oxide-cycle",
+        include_str!("../../scenarios/magnesium-oxide-cycle.toml"),
+    ),
+    (
+        "copper-sulfate-hydration",
+        include_str!("../../scenarios/copper-sulfate-hydration.toml"),
+    ),
+    (
+        "peroxide-cups",
+        include_str!("../../scenarios/peroxide-cups.toml"),
+    ),
 ];
 
 /// Names of the scenarios that are compiled in.

@@ -248,6 +248,72 @@ sources! {
     Leftover: "dissolving.leftover", Dissolving, Run, Leg, Error, Fraction, true, false,
         "share of the solid that never dissolves (crust, stuck to the wall)",
         "heat that never comes", "the procedure";
+    MixingTime: "dissolving.mixing_time", Dissolving, Run, Leg, Nuisance, Time, true, false,
+        "how long what is dissolved already takes to mix, as a time constant",
+        "heat that comes a little late", "the procedure";
+    WaterLost: "charge.water_lost", Reagent, Course, Substance, Nuisance, Fraction, true, false,
+        "share of its mass that a hydrate has lost as water in its bottle",
+        "more of the salt in a gram; and part of it as the anhydrous salt, with that one's heat", "the bottle";
+    Spill: "charge.spill", Technique, Run, Leg, Error, Mass, true, true,
+        "solid spilt while filling a narrow opening, after it was weighed",
+        "the amount that dissolves is less than recorded", "the procedure";
+    Release: "charge.release", Technique, Run, Leg, Nuisance, Fraction, true, false,
+        "luck in releasing the charge whole",
+        "decides whether part of the charge is held back", "the procedure";
+    HeldBack: "charge.held_back", Technique, Run, Leg, Nuisance, Fraction, true, false,
+        "share of the charge that stays back when its release is not complete",
+        "heat that never comes, and contents that are never there", "the procedure";
+    StartDifference: "charge.start_difference", Technique, Run, Leg, Error, TemperatureDifference, false, true,
+        "the portion is warmer or colder than the vessel when it is released",
+        "heat that the portion brings along", "the procedure";
+    PortionConcentration: "charge.concentration", Reagent, Course, Substance, Value, Concentration, false, true,
+        "concentration of the reagent in its portion",
+        "the amount that reacts", "label of the bottle";
+    LiquidConcentration: "liquid.concentration", Reagent, Course, Liquid, Value, Concentration, false, true,
+        "concentration of the reagent in the liquid of the vessel",
+        "the amount of that reagent: how much it is in excess, or how much reacts", "label of the bottle";
+    ReactantConcentration: "reactant.concentration", Reagent, Course, Leg, Value, Concentration, false, true,
+        "concentration of a further reagent in the liquid of the vessel",
+        "the amount of that reagent: how much it is in excess, or how much reacts", "label of the bottle";
+    Oxidised: "stock.oxidised", Reagent, Course, Leg, Nuisance, Fraction, true, false,
+        "share of a prepared stock's substance that has reacted in storage",
+        "less of it in the aliquot", "the bottle";
+    StockWaterLost: "stock.water_lost", Reagent, Course, Leg, Nuisance, Fraction, true, false,
+        "share of its mass that the solid of a stock has lost as water before it was weighed",
+        "more of it in the aliquot; its heat per mole stays that of the solution", "the bottle";
+    SideDilution: "side.dilution", Reagent, Course, Leg, Value, Energy, false, true,
+        "heat of diluting a liquid into the other one, released in each run",
+        "heat beside that of the reaction", "tables of heats of dilution";
+    SideWetting: "side.wetting", Technique, Run, Leg, Value, Energy, false, true,
+        "heat of wetting, of breaking a seal, of a solid reagent's own dissolving, released in each run",
+        "heat beside that of the reaction", "the procedure";
+    MediumShift: "reaction.medium_shift", Reference, Course, Leg, Value, MolarEnthalpy, false, false,
+        "what the medium adds to the tabulated enthalpy (acid that is not fully ionised, complexes)",
+        "the reaction's own heat in this medium: the tabulated standard value does not apply as it is", "the procedure";
+    Voltage: "electrical.voltage", Reference, Group, Leg, Value, Voltage, false, true,
+        "voltage of the heater, about what the meter says",
+        "the heat of an electrical calibration, in proportion", "the meter";
+    Current: "electrical.current", Reference, Group, Leg, Value, Current, false, true,
+        "current of the heater, about what the meter says",
+        "the heat of an electrical calibration, in proportion", "the meter";
+    HeatingTime: "electrical.time", Technique, Run, Leg, Value, Time, false, true,
+        "how long the heater is on, about what the watch says",
+        "the heat of an electrical calibration, in proportion", "the watch";
+    LeadLoss: "electrical.lead_loss", Technique, Group, Leg, Nuisance, Fraction, true, false,
+        "share of the electrical heat that is made in leads outside the liquid",
+        "less heat than reckoned", "the heater";
+    HotWater: "water.hot", Technique, Run, Leg, Value, Temperature, false, false,
+        "temperature of the hot water; it is read, so it is no error",
+        "the heat that hot water brings", "the procedure";
+    ColdWater: "water.cold", Technique, Run, Leg, Value, Temperature, false, false,
+        "temperature of the vessel and its cold water; it is read, so it is no error",
+        "the temperature at the start", "the procedure";
+    PouringLoss: "water.pouring_loss", Technique, Run, Leg, Error, TemperatureDifference, true, true,
+        "temperature that hot water loses between its last reading and the vessel",
+        "less heat than reckoned", "the procedure";
+    Known: "cycle.known", Reference, Course, Leg, Value, MolarEnthalpy, false, true,
+        "an enthalpy of the cycle that is taken from a table",
+        "the result of the cycle, directly", "tables";
     Noticing: "inspection.chance", Technique, Run, Leg, Nuisance, Fraction, true, false,
         "luck in noticing solid that is left over",
         "decides whether an incomplete run is repeated", "the procedure";

@@ -1,7 +1,7 @@
 //! A commented scenario to start from.
 
 use super::own::FILE_KEY;
-use super::schema::{Shape, Support, all_keys};
+use super::schema::{REACTANT, Shape, Support, all_keys};
 use super::source::SOURCES;
 
 /// The text that `new` writes: a whole scenario, every line explained, followed by the keys that
@@ -39,10 +39,15 @@ pub fn template(title: &str) -> String {
     for (site, keys) in tables {
         match site {
             "" => text.push_str("#\n"),
+            REACTANT => text.push_str("#\n# [reactant.NAME], one table for each\n"),
             site => text.push_str(&format!("#\n# [{site}]\n")),
         }
         text.push_str(&keys);
     }
+    text.push_str(
+        "#\n# [leg.NAME], with the tables of a determination inside: a further determination, which\n\
+         # `result` of [cycle] combines with the first.\n",
+    );
     debug_assert!(SOURCES.iter().all(|s| !s.doc.is_empty()));
     text
 }

@@ -34,6 +34,16 @@ fn is_part(candidate: &str, word: &str) -> bool {
 /// The key that an unknown path may have meant: a like name in the same table, else the same name
 /// in another table, else a like path.
 pub(super) fn suggest_key(path: &str) -> Option<String> {
+    // Further legs have the keys of a determination.
+    if let (leg, rest) = schema::in_leg(path)
+        && leg.starts_with("leg.")
+    {
+        let meant = suggest_key(&format!("determination.{rest}"))?;
+        return Some(match meant.strip_prefix("determination") {
+            Some(rest) => format!("{leg}{rest}"),
+            None => meant,
+        });
+    }
     let paths = schema::all_paths(Support::Now);
     let (table, name) = split(path);
     let by = |text: &str, of: &str, most: usize| {
@@ -109,7 +119,11 @@ pub(super) fn expected(shape: Shape) -> String {
 pub(super) fn expected_of(source: &Source) -> String {
     let e = error_example(source.dimension);
     match source.id {
-        SourceId::TransferLoss | SourceId::Rinse | SourceId::Leftover => {
+        SourceId::TransferLoss
+        | SourceId::Rinse
+        | SourceId::Leftover
+        | SourceId::Spill
+        | SourceId::PouringLoss => {
             format!("an error that goes one way, for example \"{e} exponential\" or \"0 to {e}\"")
         }
         _ => expected(schema::shape_of(source)),
@@ -129,6 +143,10 @@ fn error_example(d: Dimension) -> &'static str {
         Dimension::MolarHeatCapacity => "5 J/(mol K)",
         Dimension::Rate => "0.005 /s",
         Dimension::Density => "0.02 kg/m3",
+        Dimension::Voltage => "0.02 V",
+        Dimension::Current => "5 mA",
+        Dimension::Concentration => "0.001 mol/L",
+        Dimension::Energy => "2 J",
         d => d.example(),
     }
 }

@@ -27,7 +27,9 @@ impl System<f64, DVector<f64>> for HeatBalance<'_> {
                 LawOfDissolving::CubeRoot if t <= c.time.0 => {
                     3.0 / c.time.0 * (1.0 - t / c.time.0).powi(2)
                 }
-                LawOfDissolving::CubeRoot => 0.0,
+                // A stretch lies on one side of its end, where the rate jumps.
+                LawOfDissolving::Steady if self.from < c.time.0 => 1.0 / c.time.0,
+                LawOfDissolving::CubeRoot | LawOfDissolving::Steady => 0.0,
             }
         };
         dy[0] = -c.leak.0 * (c.from.0 + y[0] - surroundings) + c.stirring.0 + c.rise.0 * rate;
@@ -78,7 +80,8 @@ pub fn numeric(c: &Curve, t: f64) -> [f64; 2] {
     }
     if t > 0.0 {
         // The rate of dissolving has kinks at 0 and at the end of a cube root; stop there.
-        let kink = if c.law == LawOfDissolving::CubeRoot {
+        let ends = [LawOfDissolving::CubeRoot, LawOfDissolving::Steady];
+        let kink = if ends.contains(&c.law) {
             c.time.0.min(t)
         } else {
             0.0
@@ -118,7 +121,7 @@ fn worst(c: &Curve) -> f64 {
 
 #[test]
 fn closed_curve_of_both_laws_agrees_with_the_integrator_to_1e_8_of_the_rise() {
-    use LawOfDissolving::{CubeRoot, FirstOrder};
+    use LawOfDissolving::{CubeRoot, FirstOrder, Steady};
     let cases = [
         ("cube root", base()),
         (
@@ -126,6 +129,21 @@ fn closed_curve_of_both_laws_agrees_with_the_integrator_to_1e_8_of_the_rise() {
             Curve {
                 law: FirstOrder,
                 time: Second(30.0),
+                ..base()
+            },
+        ),
+        (
+            "constant power",
+            Curve {
+                law: Steady,
+                ..base()
+            },
+        ),
+        (
+            "constant power, no leak",
+            Curve {
+                law: Steady,
+                leak: PerSecond(0.0),
                 ..base()
             },
         ),

@@ -1,10 +1,14 @@
 //! Nature and lab against closed forms, an integrator and an independent simulation.
 
+mod calibrations;
 mod common_practice;
 mod curve;
+mod cycles;
 mod exactness;
 mod floors;
 mod independent;
+mod independent_portion;
+mod kink;
 mod lag;
 mod linear;
 mod noise;
@@ -12,10 +16,12 @@ mod options;
 mod reductions;
 mod repeats;
 mod signs;
+mod signs_hydrates;
 
 use joulecast::engine::Study;
 use joulecast::experiment::{Experiment, Quantity};
-use joulecast::scenario::{Raw, Scenario, read_with};
+use joulecast::random::{Plan, Treatment};
+use joulecast::scenario::{Raw, SOURCES, Scenario, read_with};
 use joulecast::stats::Summary;
 
 /// A scenario text with some keys replaced: the way that mistakes are made.
@@ -32,6 +38,38 @@ pub fn patched(text: &str, changes: &[(&str, &str)]) -> Scenario {
         })
         .collect();
     read_with(text, &changes).unwrap_or_else(|p| panic!("{changes:?}: {p:?}"))
+}
+
+/// A plan that makes every source perfect.
+pub fn perfect() -> Plan {
+    SOURCES
+        .iter()
+        .fold(Plan::new(), |p, s| p.with(s.tag(), Treatment::Perfect))
+}
+
+/// Everything perfect but the sources that the changes state.
+pub fn perfect_but(changes: &[(&str, &str)]) -> Plan {
+    let mut plan = perfect();
+    for (key, _) in changes {
+        let tail = key.split_once('.').map_or(*key, |(_, rest)| rest);
+        let stated = [*key, tail]
+            .into_iter()
+            .find_map(joulecast::scenario::source::find);
+        if let Some(s) = stated {
+            plan = plan.with(s.tag(), Treatment::At(0.5));
+        }
+    }
+    plan
+}
+
+/// One result of a scenario where nothing errs but what the changes state.
+pub fn certain(scenario: Scenario, changes: &[(&str, &str)], of: Quantity) -> f64 {
+    let study = Study {
+        plan: perfect_but(changes),
+        ..Study::new(1)
+    };
+    let model = Experiment::without_claims(scenario);
+    study.run(&model, 1).expect("not interrupted").columns[of as usize][0]
 }
 
 /// Summary of one result column.

@@ -128,13 +128,13 @@ fn two_changes_of_temperature_swapped_lose_more_than_half() {
     let plan = Plan::new();
     let draws = Draws::new(1, 0, Layout::MARGINAL, &plan);
     let (mut seen, right, _) = model.one_trial(draws, 0);
-    let (c, d) = (seen.calibration[0].rise, seen.determination[0].rise);
+    let (c, d) = (seen.calibration.runs[0].rise, seen.legs[0].runs[0].rise);
     assert!(
         (c.0 + 2.0).abs() < 0.01 && (d.0 + 3.0).abs() < 0.01,
         "{c:?} {d:?}"
     );
-    seen.calibration.iter_mut().for_each(|r| r.rise = d);
-    seen.determination.iter_mut().for_each(|r| r.rise = c);
+    seen.calibration.runs.iter_mut().for_each(|r| r.rise = d);
+    seen.legs[0].runs.iter_mut().for_each(|r| r.rise = c);
     let mut swapped = Evaluation::default();
     evaluate(&seen, &Method::of(&scenario), &mut swapped);
     let change = 100.0 * (swapped.enthalpy / right.enthalpy - 1.0);

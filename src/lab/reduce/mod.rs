@@ -12,6 +12,7 @@ use crate::random::{BLOCK, Column};
 use crate::scenario::{Leg, Record, Way};
 pub use lines::Line;
 use lines::{LineWeights, fit, weights};
+use std::collections::BTreeMap;
 use ways::{LineSeen, RecordSeen, rise};
 
 /// A record's readings, and what is made of them.
@@ -246,23 +247,33 @@ impl Reduction {
             return;
         }
         let step = Kelvin(1e-5);
-        let shifted = |at: usize, by: Kelvin| {
-            let number = self.readings[at].number;
-            let reduced = self.reduce(|n, t| {
-                let shift = if n == number { by } else { Kelvin(0.0) };
-                Column::splat(record(n, t) + shift)
-            });
-            (reduced.rise[0].0, reduced.mixing[0].0)
-        };
-        let found: Vec<(f64, f64)> = (0..self.readings.len())
-            .map(|at| {
-                let (up, down) = (shifted(at, step), shifted(at, -step));
-                (
-                    (up.0 - down.0) / (2.0 * step.0),
-                    (up.1 - down.1) / (2.0 * step.0),
-                )
-            })
+        let values: BTreeMap<u32, Celsius> = self
+            .readings
+            .iter()
+            .map(|r| (r.number, record(r.number, r.time)))
             .collect();
+        // Two lanes of a block for each reading: it is shifted up in one and down in the other.
+        let mut found: Vec<(f64, f64)> = Vec::with_capacity(self.readings.len());
+        for shifted in self.readings.chunks(BLOCK / 2) {
+            let reduced = self.reduce(|number, t| {
+                let value = values.get(&number).copied();
+                let value = value.unwrap_or_else(|| record(number, t));
+                let mut lanes = Column::splat(value);
+                if let Some(at) = shifted.iter().position(|r| r.number == number) {
+                    lanes[2 * at] = value + step;
+                    lanes[2 * at + 1] = value - step;
+                }
+                lanes
+            });
+            found.extend((0..shifted.len()).map(|at| {
+                let slope = |up: f64, down: f64| (up - down) / (2.0 * step.0);
+                let (up, down) = (2 * at, 2 * at + 1);
+                (
+                    slope(reduced.rise[up].0, reduced.rise[down].0),
+                    slope(reduced.mixing[up].0, reduced.mixing[down].0),
+                )
+            }));
+        }
         for (r, (rise, mixing)) in self.readings.iter_mut().zip(found) {
             (r.rise, r.mixing) = (rise, mixing);
         }

@@ -1,0 +1,137 @@
+//! What a forecast shows beside its result: the reagent in excess, the legs of a cycle, the medium,
+//! constants below zero.
+
+use crate::experiment::{COLUMNS, Quantity};
+use crate::scenario::{Contents, Per, Scenario, SourceId};
+use crate::stats::{Estimate, Moments, Summary};
+
+/// What should be in excess.
+#[derive(Debug, Clone)]
+pub struct Excess {
+    /// Its margin as the procedure states the amounts, as a fraction of what is used up.
+    pub planned: f64,
+    /// Its margin over all groups.
+    pub margin: Summary,
+    /// Share of determinations in which it runs out.
+    pub ran_out: Estimate,
+    /// What the result is stated per mole of.
+    pub named: String,
+}
+
+impl Excess {
+    /// Whether the result has a kink that a linear budget cannot see: the reagent runs out in some
+    /// determinations and suffices in others.
+    pub fn kink(&self) -> bool {
+        self.ran_out.value > 0.0 && self.ran_out.value < 1.0
+    }
+}
+
+/// One leg of a cycle.
+#[derive(Debug, Clone)]
+pub struct LegOfCycle {
+    /// Its name.
+    pub name: String,
+    /// What happens in it.
+    pub what: String,
+    /// Its coefficient in the result.
+    pub coefficient: f64,
+    /// Change of temperature, K.
+    pub rise: Summary,
+    /// Its own value, J/mol.
+    pub value: Summary,
+}
+
+/// What the medium makes of the tabulated value.
+#[derive(Debug, Clone, Copy)]
+pub struct Medium {
+    /// Tabulated value, J/mol, for the same temperature and the same reagent.
+    pub tabulated: f64,
+    /// Mean result less the tabulated value, J/mol.
+    pub away: Estimate,
+    /// Standard deviation of that difference, J/mol, the uncertain shift included.
+    pub spread: Estimate,
+}
+
+/// All of it.
+#[derive(Debug, Clone)]
+pub struct Beside {
+    /// What should be in excess, as far as it is known.
+    pub excess: Option<Excess>,
+    /// Legs of a cycle, the first one included; empty if there is no cycle.
+    pub legs: Vec<LegOfCycle>,
+    /// The medium, if the scenario states what it shifts.
+    pub medium: Option<Medium>,
+    /// Groups whose calibration gives the vessel a heat capacity below zero.
+    pub negative_constants: u64,
+}
+
+impl Beside {
+    pub(super) fn of(scenario: &Scenario, columns: &[&[f64]], probability: f64) -> Self {
+        let column = |q: Quantity| columns[q as usize];
+        let of_vessel = scenario.lab.contents == Contents::Swapped;
+        let below = column(Quantity::Constant)
+            .iter()
+            .filter(|c| **c < 0.0)
+            .count() as u64;
+        Self {
+            excess: excess(scenario, columns, probability),
+            legs: legs(scenario, columns, probability),
+            medium: medium(scenario, columns),
+            negative_constants: if of_vessel { below } else { 0 },
+        }
+    }
+}
+
+fn excess(scenario: &Scenario, columns: &[&[f64]], probability: f64) -> Option<Excess> {
+    let leg = &scenario.determination;
+    let planned = leg.nominal_margin(&scenario.room)?;
+    Some(Excess {
+        planned,
+        margin: Summary::of(columns[Quantity::Margin as usize], probability),
+        ran_out: Moments::of(columns[Quantity::RanOutShare as usize]).mean(),
+        named: match leg.per {
+            Per::Charge => leg.reaction.substance.clone(),
+            Per::Reagent(at) => leg.reagents[at].name.clone(),
+        },
+    })
+}
+
+fn legs(scenario: &Scenario, columns: &[&[f64]], probability: f64) -> Vec<LegOfCycle> {
+    if !scenario.is_cycle() {
+        return Vec::new();
+    }
+    let own = columns[COLUMNS.len()..].chunks_exact(2);
+    scenario
+        .determinations()
+        .zip(&scenario.cycle.coefficients)
+        .zip(own)
+        .map(|((leg, coefficient), own)| LegOfCycle {
+            name: leg.title().to_owned(),
+            what: leg.what(),
+            coefficient: *coefficient,
+            rise: Summary::of(own[0], probability),
+            value: Summary::of(own[1], probability),
+        })
+        .collect()
+}
+
+fn medium(scenario: &Scenario, columns: &[&[f64]]) -> Option<Medium> {
+    let stated = |leg: &crate::scenario::Leg| {
+        let input = &leg.binding(SourceId::MediumShift).input;
+        !input.is_exact() || input.ideal != 0.0
+    };
+    if !scenario.determinations().any(stated) {
+        return None;
+    }
+    let tabulated = scenario.tabulated().0;
+    let away: Vec<f64> = columns[Quantity::Value as usize]
+        .iter()
+        .map(|v| v - tabulated)
+        .collect();
+    let away = Moments::of(&away);
+    Some(Medium {
+        tabulated,
+        away: away.mean(),
+        spread: away.sd(),
+    })
+}

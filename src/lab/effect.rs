@@ -1,0 +1,336 @@
+//! Which entry of the lab's pages or tables an error source falsifies, and by how much.
+//!
+//! A lab's budget has terms for what the lab can know of: instruments, labels, tables. What it has no
+//! idea of (solid that does not dissolve, a leak that its lines do not remove) has none, and the budget
+//! is silent about it.
+
+use super::evaluate::RunSeen;
+use super::gradient::{Entry, LegGradient, RunGradient, TableEntry};
+use super::reduce::Reduction;
+use super::tables::LegTables;
+use crate::quantity::Celsius;
+use crate::scenario::{
+    Binding, Heat, Leg, LiquidBy, MassUsed, Per, SOURCES, Scenario, Source, SourceId, Supply,
+};
+
+/// How a unit error of a source changes one run or one table of a leg.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Effect {
+    /// An entry of each run, by so much.
+    Run(Entry, f64),
+    /// An entry of each run in proportion, by so much of it.
+    Proportion(Entry, f64),
+    /// Every temperature, in proportion to its distance from this one.
+    Scale(Celsius),
+    /// Every temperature of a run alike.
+    Shift,
+    /// Creep: change of temperature and temperature of mixing, by so much.
+    Creep(f64, f64),
+    /// Every reading on its own: squares of the weights of (rise, both, mixing).
+    Readings([f64; 3]),
+    /// An entry of the tables, by so much.
+    Table(TableEntry, f64),
+    /// An entry of the tables in proportion.
+    TableProportion(TableEntry),
+}
+
+impl Effect {
+    /// Adds the entries whose derivatives it needs.
+    pub(super) fn ask(self, entries: &mut Vec<Entry>, tables: &mut Vec<TableEntry>) {
+        let needed: &[Entry] = match self {
+            Self::Run(entry, _) | Self::Proportion(entry, _) => &[entry],
+            Self::Scale(_) | Self::Readings(_) => &[Entry::Rise, Entry::Mixing, Entry::Hot],
+            Self::Shift => &[Entry::Mixing, Entry::Hot],
+            Self::Creep(..) => &[Entry::Rise, Entry::Mixing],
+            Self::Table(entry, _) | Self::TableProportion(entry) => {
+                if !tables.contains(&entry) {
+                    tables.push(entry);
+                }
+                &[]
+            }
+        };
+        for entry in needed {
+            if !entries.contains(entry) {
+                entries.push(*entry);
+            }
+        }
+    }
+
+    /// Sensitivity of the result to a unit error in one run.
+    pub(super) fn of_run(self, run: &RunSeen, g: &RunGradient) -> f64 {
+        let of = |entry: Entry| g[entry as usize];
+        let (rise, mixing, hot) = (of(Entry::Rise), of(Entry::Mixing), of(Entry::Hot));
+        match self {
+            Self::Run(entry, per) => per * of(entry),
+            Self::Proportion(entry, per) => per * entry.value(run) * of(entry),
+            Self::Scale(pivot) => {
+                run.rise.0 * rise + (run.mixing - pivot).0 * mixing + (run.hot - pivot).0 * hot
+            }
+            Self::Shift => mixing + hot,
+            Self::Creep(of_rise, of_mixing) => of_rise * rise + of_mixing * mixing,
+            Self::Readings([a, b, c]) => {
+                let square = a * rise * rise + 2.0 * b * rise * mixing + c * mixing * mixing;
+                (square + hot * hot).max(0.0).sqrt()
+            }
+            Self::Table(..) | Self::TableProportion(_) => 0.0,
+        }
+    }
+
+    /// Sensitivity of the result to a unit error of a leg's tables.
+    pub(super) fn of_tables(self, tables: &LegTables, g: &LegGradient) -> f64 {
+        match self {
+            Self::Table(entry, per) => per * g.table(entry),
+            Self::TableProportion(entry) => entry.value(tables) * g.table(entry),
+            _ => 0.0,
+        }
+    }
+}
+
+/// One term of a leg: a source, as some set of the leg binds it, and what it does.
+pub(super) struct Term<'s> {
+    pub(super) source: SourceId,
+    pub(super) binding: &'s Binding,
+    pub(super) effect: Effect,
+    /// Independent draws that act with the same sensitivity.
+    pub(super) draws: f64,
+    /// Whether its draws serve all runs, whatever its scope: a stock is prepared once.
+    pub(super) once: bool,
+    /// Tells the places of a balance's range apart, which are never shared.
+    pub(super) place: u32,
+}
+
+/// All terms of a leg.
+pub(super) fn terms<'s>(
+    scenario: &'s Scenario,
+    leg: &'s Leg,
+    reduction: &Reduction,
+) -> Vec<Term<'s>> {
+    let nominal = scenario.lab.mass == MassUsed::Nominal;
+    let assumes = scenario.lab.assumed_vessel.is_some_and(|v| v.0 > 0.0);
+    // A lab that computes with the nominal mass errs by the window, not by its balance.
+    let has_term = |s: &Source| match s.id {
+        SourceId::VesselHeat => assumes,
+        SourceId::Window => nominal,
+        _ if s.site() == "balance" => s.budget && !nominal,
+        _ => s.budget,
+    };
+    let mut all = Vec::new();
+    for source in SOURCES.iter().filter(|s| has_term(s)) {
+        for (effect, draws) in own(scenario, leg, reduction, source.id) {
+            all.push(Term {
+                source: source.id,
+                binding: leg.binding(source.id),
+                effect,
+                draws,
+                once: false,
+                place: match source.id {
+                    SourceId::Linearity => 1 + leg.place,
+                    _ => 0,
+                },
+            });
+        }
+    }
+    all.extend(liquid_weighed(leg));
+    all.extend(portion(scenario, leg));
+    all.extend(named_reagent(leg));
+    all
+}
+
+/// What the leg's own sources do, with the number of independent draws of each.
+fn own(scenario: &Scenario, leg: &Leg, reduction: &Reduction, id: SourceId) -> Vec<(Effect, f64)> {
+    use SourceId as S;
+    let room = scenario.room.temperature;
+    let density = leg.liquid.density_at(room).0;
+    let one = |effect| vec![(effect, 1.0)];
+    let solid = leg.mass.0 > 0.0;
+    match id {
+        S::Readability | S::Repeatability | S::Linearity if solid => {
+            vec![(Effect::Run(Entry::Solid, 1.0), 2.0)]
+        }
+        S::BalanceGain if solid => one(Effect::Proportion(Entry::Solid, 1.0)),
+        S::AirDensity if solid => {
+            let per = 1.0 / 8.0 - 1.0 / leg.reaction.density.0;
+            one(Effect::Proportion(Entry::Solid, per))
+        }
+        S::TransferLoss | S::Window | S::Spill if solid => one(Effect::Run(Entry::Solid, 1.0)),
+        S::Purity if solid => one(Effect::Table(TableEntry::Purity, 1.0)),
+        S::MolarMass if solid => one(Effect::Table(TableEntry::MolarMass, 1.0)),
+        S::PortionConcentration => one(Effect::Table(TableEntry::PortionConcentration, 1.0)),
+        S::Tolerance | S::Filling | S::RoomTemperature => match leg.liquid_by {
+            LiquidBy::Weighed { .. } => Vec::new(),
+            LiquidBy::Volume {
+                nominal,
+                fillings,
+                expansion,
+            } => match id {
+                S::Tolerance => one(Effect::Run(Entry::Liquid, density * f64::from(fillings))),
+                S::Filling => vec![(Effect::Run(Entry::Liquid, density), f64::from(fillings))],
+                _ => {
+                    let at = |d: f64| leg.liquid.density_at(Celsius(room.0 + d)).0;
+                    let slope = at(0.5) - at(-0.5) + expansion.0 * density;
+                    one(Effect::Run(Entry::Liquid, nominal.0 * slope))
+                }
+            },
+        },
+        S::Rinse => one(Effect::Run(
+            Entry::Extra,
+            leg.liquid.heat_capacity_at(room).0,
+        )),
+        S::LiquidHeat => one(Effect::TableProportion(TableEntry::LiquidHeat)),
+        S::SoluteHeat => one(Effect::Table(TableEntry::SoluteHeat, 1.0)),
+        S::Offset => one(Effect::Shift),
+        S::ThermometerGain => one(Effect::Scale(room)),
+        S::Drift => one(Effect::Creep(
+            reduction.creep().0,
+            reduction.mixing_creep().0,
+        )),
+        S::Noise | S::Resolution => one(Effect::Readings(reduction.noise_squares())),
+        S::VesselHeat => one(Effect::Run(Entry::Extra, 1.0)),
+        S::VesselChange => {
+            let vessel = leg.binding(S::VesselHeat).input.ideal;
+            one(Effect::Run(Entry::Extra, vessel))
+        }
+        S::SideDilution if scenario.lab.subtracts_side_heats => {
+            one(Effect::Table(TableEntry::SideHeat, 1.0))
+        }
+        S::SideWetting if scenario.lab.subtracts_side_heats => one(Effect::Run(Entry::Heat, 1.0)),
+        S::StartDifference => {
+            let heat = leg.portion.as_ref().map_or(0.0, |p| {
+                leg.nominal_portion(&scenario.room).0 * p.liquid.heat_capacity_at(room).0
+            });
+            one(Effect::Run(Entry::Heat, heat))
+        }
+        S::ReactionEnthalpy if leg.calibrates() => one(Effect::Table(TableEntry::Enthalpy, 1.0)),
+        S::ReactionSlope => one(Effect::Table(TableEntry::Slope, 1.0)),
+        _ => match leg.heat {
+            Heat::Electrical(h) => match id {
+                S::Voltage => one(Effect::Table(TableEntry::Voltage, 1.0)),
+                S::Current => one(Effect::Table(TableEntry::Current, 1.0)),
+                S::HeatingTime => one(Effect::Run(Entry::Heat, (h.voltage * h.current).0)),
+                _ => Vec::new(),
+            },
+            Heat::HotWater { .. } if id == S::PouringLoss => one(Effect::Run(Entry::Hot, 1.0)),
+            Heat::HotWater { .. } | Heat::Reaction => Vec::new(),
+        },
+    }
+}
+
+fn term<'s>(
+    bindings: &'s [Binding],
+    (source, effect, draws): (SourceId, Effect, f64),
+    (once, place): (bool, u32),
+) -> Term<'s> {
+    Term {
+        source,
+        binding: &bindings[source as usize],
+        effect,
+        draws,
+        once,
+        place,
+    }
+}
+
+/// A liquid that is weighed in.
+fn liquid_weighed(leg: &Leg) -> Vec<Term<'_>> {
+    use SourceId as S;
+    let Some(bindings) = &leg.liquid_balance else {
+        return Vec::new();
+    };
+    let by = Effect::Run(Entry::Liquid, 1.0);
+    [
+        (S::BalanceGain, Effect::Proportion(Entry::Liquid, 1.0), 1.0),
+        (S::Linearity, by, 2.0),
+        (S::Repeatability, by, 2.0),
+        (S::Readability, by, 2.0),
+    ]
+    .into_iter()
+    .map(|t| {
+        let place = if t.0 == S::Linearity {
+            100 + leg.place
+        } else {
+            0
+        };
+        term(bindings, t, (false, place))
+    })
+    .collect()
+}
+
+/// The liquid that enters with the charge.
+fn portion<'s>(scenario: &Scenario, leg: &'s Leg) -> Vec<Term<'s>> {
+    let (Some(p), LiquidBy::Volume { fillings, .. }) = (
+        &leg.portion,
+        leg.portion.as_ref().map_or(leg.liquid_by, |p| p.by),
+    ) else {
+        return Vec::new();
+    };
+    let density = p.liquid.density_at(scenario.room.temperature).0;
+    let fillings = f64::from(fillings);
+    let mark = Effect::Run(Entry::Portion, density * fillings);
+    let filling = Effect::Run(Entry::Portion, density);
+    let heat = Effect::TableProportion(TableEntry::PortionHeat);
+    [
+        (SourceId::Tolerance, mark, 1.0),
+        (SourceId::Filling, filling, fillings),
+        (SourceId::LiquidHeat, heat, 1.0),
+    ]
+    .into_iter()
+    .map(|t| term(&p.bindings, t, (false, 0)))
+    .collect()
+}
+
+/// The reagent that the result is stated per mole of, if it is another one than the charge.
+fn named_reagent(leg: &Leg) -> Vec<Term<'_>> {
+    use SourceId as S;
+    let Per::Reagent(at) = leg.per else {
+        return Vec::new();
+    };
+    let weighed = Effect::Run(Entry::Reagent, 1.0);
+    let solid = |density: f64| {
+        vec![
+            (S::BalanceGain, Effect::Proportion(Entry::Reagent, 1.0), 1.0),
+            (
+                S::AirDensity,
+                Effect::Proportion(Entry::Reagent, 1.0 / 8.0 - 1.0 / density),
+                1.0,
+            ),
+            (S::Linearity, weighed, 2.0),
+            (S::Repeatability, weighed, 2.0),
+            (S::Readability, weighed, 2.0),
+            (
+                S::Purity,
+                Effect::Table(TableEntry::ReagentPurity, 1.0),
+                1.0,
+            ),
+            (
+                S::MolarMass,
+                Effect::Table(TableEntry::ReagentMolarMass, 1.0),
+                1.0,
+            ),
+        ]
+    };
+    let place = 1000 + leg.place;
+    match &leg.reagents[at].supply {
+        Supply::InLiquid {
+            source, binding, ..
+        } => vec![Term {
+            source: *source,
+            binding,
+            effect: Effect::Table(TableEntry::LiquidConcentration, 1.0),
+            draws: 1.0,
+            once: false,
+            place: 0,
+        }],
+        Supply::InStock(s) => {
+            let flask = Effect::Table(TableEntry::Flask, 1.0);
+            let mut all = solid(s.solid.density.0);
+            all.extend([(S::Tolerance, flask, 1.0), (S::Filling, flask, 1.0)]);
+            all.into_iter()
+                .map(|t| term(&s.bindings, t, (true, place)))
+                .collect()
+        }
+        Supply::Weighed(w) => solid(w.solid.density.0)
+            .into_iter()
+            .map(|t| term(&w.bindings, t, (false, place)))
+            .collect(),
+    }
+}

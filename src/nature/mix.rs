@@ -1,0 +1,377 @@
+//! What meets in the vessel, and the heat that comes of it.
+//!
+//! All heat is reckoned at the temperature of mixing and goes into the final contents,
+//!
+//! C = C_vessel (1 + eta) + m c_liquid + m' c'_portion + m_s c_solute + m_rinse c_water.
+//!
+//! Charge in the vessel: n = m p / (M (1 - w)) for a solid of purity p of which m reaches the vessel,
+//! a hydrate having lost the share w of its mass as water ([`super::reagent::salt`]); n = c V' for a
+//! liquid portion. Where the release is not complete a share of charge and portion stays back. A share
+//! f of the solid is left over; of the rest, s(wait) is dissolved at the break and the residue goes on
+//! by the same law: cube root with the time t_d - wait, first order with the same rate. What that
+//! gives is in [`super::heat`]. To it come at the break
+//!
+//! m' c' (t_portion - t_mixing) of a portion that is warmer or colder than the vessel (hot water
+//! loses some of it on the way), the stated side heats, and -n f (h - h_hydrate) where the leftover has
+//! become a crust of hydrate. A heater gives U I t (1 - loss), evenly over its time t.
+
+use super::deliver;
+use super::dissolve::fraction;
+use super::group::Group;
+use super::heat::Mixed;
+use super::lag::AtEnd;
+use super::reagent::salt;
+use crate::quantity::{
+    Ampere, Celsius, Gram, GramPerMillilitre, Joule, JoulePerKelvin, JoulePerMole, Kelvin,
+    Millilitre, Mole, Second, Volt,
+};
+use crate::random::{BLOCK, Column, Draws};
+use crate::scenario::{
+    At, Charge, Heat, LawOfDissolving, LeftoverState, Per, Record, SourceId, draw_bound,
+};
+
+/// Density of rinse water.
+const RINSE: GramPerMillilitre = GramPerMillilitre(1.0);
+
+/// Heat that comes by a law, as the rise that it would make at once.
+#[derive(Debug, Clone)]
+pub(super) struct Pulse {
+    pub(super) law: LawOfDissolving,
+    pub(super) rise: Column<Kelvin>,
+    pub(super) time: Column<Second>,
+    pub(super) end: Column<AtEnd>,
+}
+
+impl Pulse {
+    pub(super) fn new(
+        group: &Group,
+        law: LawOfDissolving,
+        rise: Column<Kelvin>,
+        time: Column<Second>,
+    ) -> Self {
+        let end = Column::from_fn(|i| AtEnd::of(law, time[i], group.leak[i], group.lag[i]));
+        Self {
+            law,
+            rise,
+            time,
+            end,
+        }
+    }
+}
+
+/// Amounts and masses that meet in one run.
+pub(super) struct Contents {
+    /// Liquid of the vessel.
+    pub(super) liquid: Column<Gram>,
+    /// Liquid that enters.
+    portion: Column<Gram>,
+    /// Its heat capacity.
+    portion_heat: Column<JoulePerKelvin>,
+    /// Solid that enters.
+    solid: Column<Gram>,
+    /// Charge that enters.
+    charge: Column<Mole>,
+    /// Share of it that is the anhydrous form of a hydrate.
+    anhydrous: Column<f64>,
+    rinse: Column<Gram>,
+    /// Heat capacity of everything.
+    pub(super) capacity: Column<JoulePerKelvin>,
+}
+
+/// Brings everything together.
+pub(super) fn contents(group: &Group, draws: &Draws, at: At, solid: &Column<Gram>) -> Contents {
+    use SourceId as S;
+    let leg = group.leg;
+    let liquid = deliver::delivered(
+        leg.liquid_by,
+        |t| leg.liquid.density_at(t),
+        &group.temperature,
+        &group.device_error,
+        |reading| leg.draw(draws, S::Filling, At { reading, ..at }),
+    );
+    let released = released(group, draws, at);
+    let portion = match &group.portion {
+        None => Column::splat(Gram(0.0)),
+        Some(own) => {
+            let p = own.portion;
+            let filling = |reading: u32| {
+                let binding = &p.bindings[S::Filling as usize];
+                draw_bound(binding, draws, S::Filling, At { reading, ..at })
+            };
+            let density = |t| p.liquid.density_at(t);
+            let errors = &own.device_error;
+            let all = deliver::delivered(p.by, density, &group.temperature, errors, filling);
+            Column::from_fn(|i| all[i] * released[i])
+        }
+    };
+    let portion_heat = Column::from_fn(|i| match &group.portion {
+        Some(own) => portion[i] * own.specific_heat[i],
+        None => JoulePerKelvin(0.0),
+    });
+    // Some solid stays behind, some rinse water is there already.
+    let lost: Column<Gram> = leg.draw(draws, S::TransferLoss, at);
+    let spilt: Column<Gram> = leg.draw(draws, S::Spill, at);
+    let rinse: Column<Millilitre> = leg.draw(draws, S::Rinse, at);
+    let rinse = Column::from_fn(|i| rinse[i] * RINSE);
+    let change: Column<f64> = leg.draw(draws, S::VesselChange, at);
+    let solid = Column::from_fn(|i| (solid[i] - lost[i] - spilt[i]) * released[i]);
+    let leftover: Column<f64> = leg.draw(draws, S::Leftover, at);
+    let waters = leg.reaction.anhydrous.map(|a| a.waters);
+    let mut charge = Column::splat(Mole(0.0));
+    let mut anhydrous = Column::splat(0.0);
+    let mut capacity = Column::splat(JoulePerKelvin(0.0));
+    for i in 0..BLOCK {
+        let substance = match (leg.charge, &group.portion) {
+            (Charge::Liquid { .. }, Some(own)) => {
+                let volume = portion[i] / own.portion.liquid.density_at(group.temperature[i]);
+                charge[i] = own.concentration[i] * volume;
+                charge[i] * group.molar_mass[i]
+            }
+            _ => {
+                let fresh = solid[i] * group.purity[i] / group.molar_mass[i];
+                let lost = group.water_lost[i];
+                let (more, dry) = salt(lost, group.molar_mass[i], waters.unwrap_or(f64::INFINITY));
+                charge[i] = fresh * more;
+                anhydrous[i] = dry;
+                match leg.leftover {
+                    LeftoverState::NeverReleased => solid[i] * (1.0 - leftover[i]),
+                    LeftoverState::Unreacted | LeftoverState::Hydrate => solid[i],
+                }
+            }
+        };
+        capacity[i] = group.vessel[i] * (1.0 + change[i])
+            + liquid[i] * group.specific_heat[i]
+            + substance * group.solute_heat[i]
+            + rinse[i] * group.water_heat
+            + portion_heat[i];
+    }
+    Contents {
+        liquid,
+        portion,
+        portion_heat,
+        solid,
+        charge,
+        anhydrous,
+        rinse,
+        capacity,
+    }
+}
+
+/// Share of the charge that is released.
+fn released(group: &Group, draws: &Draws, at: At) -> Column<f64> {
+    let chance = group.leg.incomplete_release;
+    if chance <= 0.0 {
+        return Column::splat(1.0);
+    }
+    let luck: Column<f64> = group.leg.draw(draws, SourceId::Release, at);
+    let back: Column<f64> = group.leg.draw(draws, SourceId::HeldBack, at);
+    Column::from_fn(|i| {
+        if luck[i] > 1.0 - chance {
+            1.0 - back[i]
+        } else {
+            1.0
+        }
+    })
+}
+
+/// What comes of a run's contents.
+pub(super) struct Outcome {
+    /// Heat that begins at the break.
+    pub(super) main: Pulse,
+    /// Heat of what was not dissolved at the break.
+    pub(super) late: Option<Pulse>,
+    /// Solid that is left over when the record ends.
+    pub(super) residue: Column<Gram>,
+    /// Margin of what should be in excess.
+    pub(super) margin: Column<f64>,
+}
+
+/// Lets them react; `mixing` is the temperature of the vessel at the break.
+pub(super) fn mix(
+    group: &Group,
+    draws: &Draws,
+    at: At,
+    contents: &Contents,
+    mixing: &Column<Celsius>,
+) -> Outcome {
+    use SourceId as S;
+    let leg = group.leg;
+    let brought = brought(group, draws, at, contents, mixing);
+    if let Heat::Electrical(_) = leg.heat {
+        return heated(group, draws, at, contents);
+    }
+    let leftover: Column<f64> = leg.draw(draws, S::Leftover, at);
+    let time: Column<Second> = leg.draw(draws, S::DissolvingTime, at);
+    let wait = match leg.charge {
+        Charge::Beforehand { wait } => wait,
+        _ => Second(0.0),
+    };
+    let beforehand = matches!(leg.charge, Charge::Beforehand { .. });
+    let limits = limits(group, draws, contents);
+    let mut rise = Column::splat(Kelvin(0.0));
+    let mut late = Column::splat(Kelvin(0.0));
+    for i in 0..BLOCK {
+        let charge = contents.charge[i];
+        let water = contents.liquid[i] + contents.portion[i] + contents.rinse[i];
+        let molality = charge.0 / (water.0 * 1e-3);
+        let more = leg.reaction.anhydrous.map_or(JoulePerMole(0.0), |a| a.more);
+        let enthalpy = group.enthalpy[i]
+            + group.slope[i] * (mixing[i] - leg.reaction.at)
+            + leg.reaction.dilution.from_state(molality)
+            + more * contents.anhydrous[i]
+            + group.medium_shift[i];
+        let dissolves = charge * (1.0 - leftover[i]);
+        let at_break = if beforehand {
+            dissolves * fraction(leg.law, time[i], wait)
+        } else {
+            dissolves
+        };
+        let heats = Mixed {
+            at_break,
+            later: dissolves - at_break,
+            limit: limits.others[i],
+            enthalpy,
+            dissolving: leg.reaction.dissolving,
+            dropped: matches!(leg.charge, Charge::Dropped),
+        }
+        .heats();
+        let crust = match (leg.leftover, leg.reaction.hydrate) {
+            (LeftoverState::Hydrate, Some(h)) => -(charge * leftover[i] * h.forming),
+            _ => Joule(0.0),
+        };
+        rise[i] = (heats.at_break + crust + brought[i]) / contents.capacity[i];
+        late[i] = heats.later / contents.capacity[i];
+    }
+    let late = beforehand.then(|| {
+        // The residue goes on by the same law.
+        let rest = Column::from_fn(|i| match leg.law {
+            LawOfDissolving::CubeRoot => Second((time[i] - wait).0.max(0.0)),
+            _ => time[i],
+        });
+        Pulse::new(group, leg.law, late, rest)
+    });
+    let (law, pace) = if beforehand || leg.law == LawOfDissolving::Instant {
+        mixing_law(group, draws, at)
+    } else {
+        (leg.law, time.clone())
+    };
+    let end = wait + end_of(leg.record);
+    let heavier = match (leg.leftover, leg.reaction.hydrate) {
+        (LeftoverState::Hydrate, Some(h)) => h.mass_ratio,
+        _ => 1.0,
+    };
+    let residue = match leg.charge {
+        // A metal in excess is meant to be left over; a liquid leaves nothing.
+        Charge::Metal | Charge::Liquid { .. } => Column::splat(Gram(0.0)),
+        Charge::Dropped | Charge::Beforehand { .. } => Column::from_fn(|i| {
+            let slow = (1.0 - leftover[i]) * (1.0 - fraction(leg.law, time[i], end));
+            contents.solid[i] * (slow + leftover[i] * heavier)
+        }),
+    };
+    Outcome {
+        main: Pulse::new(group, law, rise, pace),
+        late,
+        residue,
+        margin: limits.margin,
+    }
+}
+
+/// How what is dissolved already mixes: at once, or with a time constant.
+fn mixing_law(group: &Group, draws: &Draws, at: At) -> (LawOfDissolving, Column<Second>) {
+    let time: Column<Second> = group.leg.draw(draws, SourceId::MixingTime, at);
+    if group.leg.binding(SourceId::MixingTime).input.is_exact() {
+        (LawOfDissolving::Instant, time)
+    } else {
+        (LawOfDissolving::FirstOrder, time)
+    }
+}
+
+/// Heat beside that of the reaction: of a portion of another temperature, and side heats.
+fn brought(
+    group: &Group,
+    draws: &Draws,
+    at: At,
+    contents: &Contents,
+    mixing: &Column<Celsius>,
+) -> Column<Joule> {
+    use SourceId as S;
+    let leg = group.leg;
+    let warmer: Column<Kelvin> = match leg.heat {
+        Heat::HotWater { .. } => {
+            let hot: Column<Celsius> = leg.draw(draws, S::HotWater, at);
+            let loss: Column<Kelvin> = leg.draw(draws, S::PouringLoss, at);
+            Column::from_fn(|i| (hot[i] - loss[i]) - mixing[i])
+        }
+        Heat::Reaction | Heat::Electrical(_) => leg.draw(draws, S::StartDifference, at),
+    };
+    let wetting: Column<Joule> = leg.draw(draws, S::SideWetting, at);
+    Column::from_fn(|i| contents.portion_heat[i] * warmer[i] + group.side_dilution[i] + wetting[i])
+}
+
+/// A heater instead of a reaction.
+fn heated(group: &Group, draws: &Draws, at: At, contents: &Contents) -> Outcome {
+    use SourceId as S;
+    let leg = group.leg;
+    let voltage: Column<Volt> = leg.draw(draws, S::Voltage, at);
+    let current: Column<Ampere> = leg.draw(draws, S::Current, at);
+    let time: Column<Second> = leg.draw(draws, S::HeatingTime, at);
+    let loss: Column<f64> = leg.draw(draws, S::LeadLoss, at);
+    let rise = Column::from_fn(|i| {
+        let heat: Joule = voltage[i] * current[i] * time[i] * (1.0 - loss[i]);
+        heat / contents.capacity[i]
+    });
+    Outcome {
+        main: Pulse::new(group, LawOfDissolving::Steady, rise, time),
+        late: None,
+        residue: Column::splat(Gram(0.0)),
+        margin: Column::splat(f64::INFINITY),
+    }
+}
+
+/// What the other reagents suffice for.
+struct Limits {
+    /// In moles of the charge.
+    others: Column<Mole>,
+    /// How much more there is of everything but the named reagent than that one can use up.
+    margin: Column<f64>,
+}
+
+fn limits(group: &Group, draws: &Draws, contents: &Contents) -> Limits {
+    let none = Mole(f64::INFINITY);
+    let mut others = Column::splat(none);
+    let mut least = Column::splat(none);
+    let leg = group.leg;
+    let mut named = contents.charge.clone();
+    if !group.reagents.is_empty() {
+        let volume =
+            Column::from_fn(|i| contents.liquid[i] / leg.liquid.density_at(group.temperature[i]));
+        for (number, reagent) in group.reagents.iter().enumerate() {
+            let amount = reagent.amount(&volume, draws);
+            let is_named = leg.per == Per::Reagent(number);
+            for i in 0..BLOCK {
+                let suffices = amount[i] / reagent.nu;
+                others[i] = Mole(others[i].0.min(suffices.0));
+                if is_named {
+                    named[i] = suffices;
+                } else {
+                    least[i] = Mole(least[i].0.min(suffices.0));
+                }
+            }
+        }
+        if leg.per != Per::Charge {
+            least = Column::from_fn(|i| Mole(least[i].0.min(contents.charge[i].0)));
+        }
+    }
+    Limits {
+        margin: Column::from_fn(|i| least[i] / named[i] - 1.0),
+        others,
+    }
+}
+
+/// When the record ends and the vessel is looked into.
+fn end_of(record: Record) -> Second {
+    match record {
+        Record::TwoReadings { read_at, .. } => read_at,
+        Record::Trace { after, .. } => after,
+    }
+}

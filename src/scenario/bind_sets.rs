@@ -1,0 +1,187 @@
+//! Further sets of sources of a leg: another balance, another device, another solid have draws of
+//! their own, and share the rest.
+
+use super::bind::ReferenceScales;
+use super::build::Builder;
+use super::defaults::{Default, of_balance};
+use super::document::Raw;
+use super::leg::Binding;
+use super::problem::Problem;
+use super::shelf::Shelf;
+use super::source::{SOURCES, Scope, SourceId};
+use crate::library::{Glassware, Substance};
+use crate::quantity::{Dimension, parse_measured};
+use crate::random::{Dist, Input, Tag};
+
+/// The balance sources of the balance that weighs the liquid.
+pub(super) fn liquid_balance(
+    leg: &str,
+    bindings: &[Binding],
+    shelf: &Shelf,
+    scales: &ReferenceScales,
+) -> Vec<Binding> {
+    let mut own = bindings.to_vec();
+    let Some(balance) = shelf.liquid_balance else {
+        return own;
+    };
+    for s in SOURCES.iter().filter(|s| s.site() == "balance") {
+        let binding = &mut own[s.id as usize];
+        if let Some(default) = of_balance(balance, s.id) {
+            binding.input = scales.input(s, &default);
+            binding.stated = default.text;
+        }
+        binding.identity = match s.scope {
+            Scope::Run | Scope::Reading => Tag::of(&format!("{leg}, balance for liquids")),
+            Scope::Group | Scope::Course => Tag::of("balance for liquids"),
+        };
+    }
+    own
+}
+
+/// A quantity with its error, if stated.
+pub(super) fn measured(
+    b: &Builder,
+    leg: &str,
+    site: &str,
+    name: &str,
+    d: Dimension,
+) -> Option<(f64, Dist)> {
+    match &b.find(leg, site, name)?.entry.raw {
+        Raw::Text(t) => parse_measured(t, d).ok().map(|m| (m.value, m.dist)),
+        _ => None,
+    }
+}
+
+/// A value of a source with its distribution, as stated.
+pub(super) fn stated_value(
+    b: &Builder,
+    leg: &str,
+    site: &str,
+    name: &str,
+    d: Dimension,
+) -> Option<Default> {
+    let found = b.find(leg, site, name)?;
+    let Raw::Text(text) = &found.entry.raw else {
+        return None;
+    };
+    let m = parse_measured(text, d).ok()?;
+    Some(Default {
+        value: m.value,
+        dist: m.dist,
+        text: text.trim().to_owned(),
+    })
+}
+
+/// The sources of a liquid that enters with the charge: its device and its liquid are its own.
+pub(super) fn portion_bindings(leg: &str, bindings: &[Binding], shelf: &Shelf) -> Vec<Binding> {
+    let mut own = bindings.to_vec();
+    let whose = format!("{leg}, portion");
+    set_device(&mut own, shelf.portion_device, &whose);
+    // More of the same liquid has the same error of its table.
+    if shelf.portion_liquid.key == shelf.liquid.key {
+        return own;
+    }
+    let heat = Default::error(&shelf.portion_liquid.cp.error);
+    own[SourceId::LiquidHeat as usize] = Binding {
+        input: Input::error(heat.dist),
+        identity: Tag::of(&shelf.portion_liquid.key),
+        stated: heat.text,
+    };
+    own
+}
+
+/// Gives a set the mark and the filling of another device.
+fn set_device(own: &mut [Binding], device: Option<&Glassware>, whose: &str) {
+    let none = || Default::exact(0.0);
+    let mark = device.map_or_else(none, |d| Default::error(&d.tolerance));
+    let filling = device.map_or_else(none, |d| Default::error(&d.repeatability));
+    own[SourceId::Tolerance as usize] = Binding {
+        input: Input::error(mark.dist),
+        identity: Tag::of(device.map_or(whose, |d| &d.key)),
+        stated: mark.text,
+    };
+    own[SourceId::Filling as usize] = Binding {
+        input: Input::error(filling.dist),
+        identity: Tag::of(whose),
+        stated: filling.text,
+    };
+}
+
+/// Gives a set another solid: its purity, its molar mass, and weighings of its own.
+fn set_solid(
+    own: &mut [Binding],
+    substance: &Substance,
+    purity: Option<Default>,
+    label: f64,
+    whose: &str,
+) {
+    let purity = purity.unwrap_or_else(|| Default::fact(&substance.assay));
+    own[SourceId::Purity as usize] = Binding {
+        input: Input::about(purity.dist, label),
+        identity: Tag::of(&substance.key),
+        stated: purity.text,
+    };
+    let molar = Default::fact(&substance.molar_mass);
+    own[SourceId::MolarMass as usize] = Binding {
+        input: Input::about(molar.dist, molar.value),
+        identity: Tag::of(&substance.key),
+        stated: molar.text,
+    };
+    for s in SOURCES.iter().filter(|s| s.site() == "balance") {
+        if matches!(s.scope, Scope::Run | Scope::Reading) {
+            own[s.id as usize].identity = Tag::of(whose);
+        }
+    }
+}
+
+/// The sources of a stock: its solid, its flask, and what became of it in storage.
+pub(super) fn stock_bindings(
+    b: &mut Builder,
+    (leg, whose): (&str, &str),
+    bindings: &[Binding],
+    (substance, flask): (&Substance, Option<&Glassware>),
+    label: f64,
+) -> Vec<Binding> {
+    let mut own = bindings.to_vec();
+    let purity = stated_value(b, leg, "stock", "purity", Dimension::Fraction);
+    set_solid(&mut own, substance, purity, label, whose);
+    set_device(&mut own, flask, whose);
+    for id in [SourceId::Oxidised, SourceId::StockWaterLost] {
+        own[id as usize].identity = Tag::of(whose);
+    }
+    own
+}
+
+/// The sources of a further solid that is weighed in.
+pub(super) fn reagent_bindings(
+    b: &mut Builder,
+    (leg, site, whose): (&str, &str, &str),
+    bindings: &[Binding],
+    substance: &Substance,
+    label: f64,
+) -> Vec<Binding> {
+    let mut own = bindings.to_vec();
+    let purity = stated_value(b, leg, site, "purity", Dimension::Fraction);
+    set_solid(&mut own, substance, purity, label, whose);
+    own
+}
+
+/// A source that a table of its own name states, such as the concentration of a further reagent.
+pub(super) fn bind_named(b: &mut Builder, leg: &str, site: &str, id: SourceId) -> Option<Binding> {
+    use crate::random::dist::Distribution;
+    let source = id.source();
+    let found = b.find(leg, site, source.name())?;
+    let d = stated_value(b, leg, site, source.name(), source.dimension)?;
+    if d.dist.quantile(1e-9) <= 0.0 {
+        let problem = Problem::error(
+            &found.path,
+            format!("{} must be positive", source.dimension.name()),
+        );
+        b.problem(problem.at(found.entry.span));
+    }
+    Some(Binding {
+        input: Input::about(d.dist, d.value),
+        identity: Tag::of(&found.path),
+        stated: d.text,
+    })
+}

@@ -1,0 +1,161 @@
+//! One kind of run: a calibration or a determination, with each source bound to its distribution.
+
+use super::chemistry::{Charge, Heat, LeftoverState, Per, Portion, Reagent};
+use super::facts::{LiquidFacts, ReactionFacts};
+use super::model::Inspection;
+use super::record::{Record, Way};
+use super::source::{Scope, SourceId};
+use crate::quantity::{Gram, Millilitre, PerKelvin};
+use crate::random::{Column, Draws, Input, Name, Tag};
+
+/// One source as a leg has it.
+#[derive(Debug, Clone)]
+pub struct Binding {
+    /// Distribution and perfect value, in base units.
+    pub input: Input,
+    /// Whose draws they are: equal identities share.
+    pub identity: Tag,
+    /// What was stated, for budgets and for people.
+    pub stated: String,
+}
+
+/// Which draw of a source.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct At {
+    /// Replicate, from 0.
+    pub run: u32,
+    /// Repeat of that replicate, from 0.
+    pub attempt: u32,
+    /// Reading within the run, from 0.
+    pub reading: u32,
+}
+
+/// One kind of run: the calibration, or the determination.
+#[derive(Debug, Clone)]
+pub struct Leg {
+    /// The table it stands in: `calibration`, `determination`, or `leg.` with a name.
+    pub name: String,
+    /// Its place: 0 for the calibration, 1 for the determination, then the further ones.
+    pub place: u32,
+    /// Where its heat comes from.
+    pub heat: Heat,
+    /// Number of runs.
+    pub runs: u32,
+    /// What reacts, as tabulated.
+    pub reaction: ReactionFacts,
+    /// What the result is stated per mole of.
+    pub per: Per,
+    /// How the reagent enters the vessel.
+    pub charge: Charge,
+    /// Liquid that enters with it.
+    pub portion: Option<Portion>,
+    /// Reagents that must not run out, as far as it is known how much of them there is.
+    pub reagents: Vec<Reagent>,
+    /// What has become of solid that is left over.
+    pub leftover: LeftoverState,
+    /// Chance that the charge is not released whole.
+    pub incomplete_release: f64,
+    /// Target mass of solid; 0 if the reagent comes as a liquid.
+    pub mass: Gram,
+    /// Mass of the weighing boat.
+    pub boat: Gram,
+    /// Purity the lab computes with, as a fraction.
+    pub label_purity: f64,
+    /// The liquid, as tabulated.
+    pub liquid: LiquidFacts,
+    /// How it gets into the vessel.
+    pub liquid_by: LiquidBy,
+    /// Law of dissolving.
+    pub law: LawOfDissolving,
+    /// What is recorded.
+    pub record: Record,
+    /// How it becomes one change of temperature.
+    pub way: Way,
+    /// How solid that is left over is looked for.
+    pub inspection: Inspection,
+    /// Sources by [`SourceId`].
+    pub bindings: Vec<Binding>,
+    /// Balance sources of the balance that weighs the liquid, by [`SourceId`], if it is weighed.
+    pub liquid_balance: Option<Vec<Binding>>,
+}
+
+impl Leg {
+    /// For people.
+    pub fn title(&self) -> &str {
+        self.name.strip_prefix("leg.").unwrap_or(&self.name)
+    }
+
+    /// Whether it calibrates.
+    pub fn calibrates(&self) -> bool {
+        self.place == 0
+    }
+
+    /// The binding of a source.
+    pub fn binding(&self, id: SourceId) -> &Binding {
+        &self.bindings[id as usize]
+    }
+
+    /// The draws of a source, taken as often as its scope says.
+    pub fn draw<T: Copy + From<f64>>(&self, draws: &Draws, id: SourceId, at: At) -> Column<T> {
+        draw_bound(self.binding(id), draws, id, at)
+    }
+}
+
+/// The draws of a bound source; what its scope does not tell apart is shared.
+pub fn draw_bound<T: Copy + From<f64>>(
+    binding: &Binding,
+    draws: &Draws,
+    id: SourceId,
+    at: At,
+) -> Column<T> {
+    let source = id.source();
+    let once = Name::once(source.tag(), binding.identity);
+    let run = Name::run(source.tag(), binding.identity, at.run, at.attempt);
+    match source.scope {
+        Scope::Course => draws.course(once, &binding.input),
+        Scope::Group => draws.column(once, at.reading, &binding.input),
+        Scope::Run | Scope::Reading => draws.column(run, at.reading, &binding.input),
+    }
+}
+
+/// How the liquid gets into the vessel.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum LiquidBy {
+    /// By a device of this total nominal volume, in this many fillings.
+    Volume {
+        /// Total nominal volume.
+        nominal: Millilitre,
+        /// Fillings of the device.
+        fillings: u32,
+        /// Cubic expansion of its glass.
+        expansion: PerKelvin,
+    },
+    /// Weighed in, to about this mass.
+    Weighed {
+        /// Target mass.
+        nominal: Gram,
+    },
+}
+
+impl LiquidBy {
+    /// Fillings of its device; none if it is weighed.
+    pub fn fillings(self) -> u32 {
+        match self {
+            Self::Volume { fillings, .. } => fillings,
+            Self::Weighed { .. } => 0,
+        }
+    }
+}
+
+/// Law of dissolving; its time is a source.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LawOfDissolving {
+    /// At once.
+    Instant,
+    /// `s = 1 - exp(-t / time)`.
+    FirstOrder,
+    /// `s = 1 - (1 - t / time)^3`, complete at `time`.
+    CubeRoot,
+    /// `s = t / time`, complete at `time`: a heater of constant power.
+    Steady,
+}

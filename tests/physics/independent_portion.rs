@@ -1,0 +1,134 @@
+//! The permanganate scenario against an independent simulation of the same equations: a powder
+//! dissolved beforehand, residue that goes on dissolving, a stock that may run out, a portion of another
+//! temperature, side heats and a medium.
+//!
+//! Reference: tests/reference/permanganate_chain.py (numpy, written from the equations alone; its curve
+//! is checked there against an ODE solver), 2,000,000 trials of each variant, seed 1:
+//! `python3 tests/reference/permanganate_chain.py`.
+
+use super::patched;
+use joulecast::engine::Study;
+use joulecast::experiment::{Experiment, Quantity};
+use joulecast::scenario::shipped;
+use joulecast::stats::{Estimate, Summary};
+
+/// Value and standard error of the reference, in the columns' units.
+type Seen = (f64, f64);
+
+struct Reference {
+    error: [Seen; 4],
+    constant: [Seen; 2],
+    calibration_rise: Seen,
+    determination_rise: [Seen; 2],
+    margin: Seen,
+    ran_out: Seen,
+}
+
+/// Deviations from the reference, in standard errors of the difference.
+fn deviations(changes: &[(&str, &str)], r: &Reference) -> Vec<(&'static str, f64)> {
+    let text = shipped("permanganate-iron-dewar").unwrap();
+    // The reference has a thermometer without lag, and nobody who looks for residue.
+    let mut all = vec![
+        ("thermometer.lag", "0 s"),
+        ("determination.inspection.kind", "none"),
+    ];
+    all.extend_from_slice(changes);
+    let model = Experiment::without_claims(patched(text, &all));
+    let table = Study::new(7).run(&model, 102_400).unwrap();
+    let of = |q: Quantity| Summary::of(&table.columns[q as usize], 0.95);
+    let z = |got: Estimate, want: Seen| (got.value - want.0) / got.se.hypot(want.1);
+    let error = of(Quantity::Error);
+    let constant = of(Quantity::Constant);
+    let det = of(Quantity::DeterminationRise);
+    let mut seen = vec![
+        ("mean", z(error.mean, r.error[0])),
+        ("sd", z(error.sd, r.error[1])),
+        ("2.5 %", z(error.symmetric.low, r.error[2])),
+        ("97.5 %", z(error.symmetric.high, r.error[3])),
+        ("constant", z(constant.mean, r.constant[0])),
+        ("sd of the constant", z(constant.sd, r.constant[1])),
+        (
+            "calibration rise",
+            z(of(Quantity::CalibrationRise).mean, r.calibration_rise),
+        ),
+        ("determination rise", z(det.mean, r.determination_rise[0])),
+        (
+            "sd of the determination rise",
+            z(det.sd, r.determination_rise[1]),
+        ),
+        ("margin", z(of(Quantity::Margin).mean, r.margin)),
+    ];
+    if r.ran_out.0 > 0.0 {
+        seen.push(("ran out", z(of(Quantity::RanOutShare).mean, r.ran_out)));
+    }
+    seen
+}
+
+fn compare(changes: &[(&str, &str)], r: &Reference) {
+    for (what, z) in deviations(changes, r) {
+        assert!(z.abs() < 5.0, "{what}: {z} standard errors");
+    }
+}
+
+const AS_IT_IS: Reference = Reference {
+    error: [
+        (3646.0, 5.5),
+        (7836.1, 8.3),
+        (-8750.0, 10.0),
+        (22325.0, 39.0),
+    ],
+    constant: [(89.8353, 0.0073), (10.2698, 0.0051)],
+    calibration_rise: (0.316_682, 4e-6),
+    determination_rise: [(0.959_411, 66e-6), (0.094_039, 47e-6)],
+    margin: (0.221_584, 13e-6),
+    ran_out: (0.0, 0.0),
+};
+
+#[test]
+fn a_fine_powder_in_ample_iron() {
+    compare(&[], &AS_IT_IS);
+    // A portion a twentieth of a kelvin warmer on average would be seen at once.
+    let warmer = [("determination.charge.start_difference", "0 K to 0.1 K")];
+    let off = deviations(&warmer, &AS_IT_IS);
+    assert!(off.iter().any(|(_, z)| z.abs() > 10.0), "{off:?}");
+}
+
+#[test]
+fn a_coarse_powder() {
+    compare(
+        &[("determination.dissolving.time", "40 min, 38 % log-normal")],
+        &Reference {
+            error: [
+                (144_400.0, 40.0),
+                (56_633.0, 28.0),
+                (43_723.0, 78.0),
+                (263_750.0, 120.0),
+            ],
+            constant: [(89.8319, 0.0073), (10.2625, 0.0051)],
+            calibration_rise: (0.316_688, 4e-6),
+            determination_rise: [(0.742_241, 79e-6), (0.111_262, 55e-6)],
+            margin: (0.221_597, 13e-6),
+            ran_out: (0.0, 0.0),
+        },
+    );
+}
+
+#[test]
+fn iron_that_runs_out_in_a_fifth_of_the_runs() {
+    compare(
+        &[("determination.stock.mass", "2.25 g")],
+        &Reference {
+            error: [
+                (4725.0, 5.6),
+                (7862.8, 8.1),
+                (-7843.0, 11.0),
+                (23_269.0, 36.0),
+            ],
+            constant: [(89.8294, 0.0073), (10.2656, 0.0051)],
+            calibration_rise: (0.316_686, 4e-6),
+            determination_rise: [(0.957_671, 66e-6), (0.093_674, 47e-6)],
+            margin: (0.017_962, 11e-6),
+            ran_out: (0.211_94, 0.000_18),
+        },
+    );
+}
