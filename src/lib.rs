@@ -10,7 +10,7 @@
 //! 2 nature lab               true physics of a run; what the lab sees and makes of it
 //! 3 engine experiment        blocks of trials in parallel; nature and lab put together
 //! 4 stats                    numbers about a column, each with its standard error
-//! 5 forecast                 what a procedure will deliver
+//! 5 forecast rank            what a procedure will deliver; which sources matter
 //! 7 report                   text, JSON, CSV, charts
 //! 8 cli                      arguments, progress, exit codes
 //! ```
@@ -24,6 +24,7 @@ pub mod library;
 pub mod nature;
 pub mod quantity;
 pub mod random;
+pub mod rank;
 pub mod report;
 pub mod scenario;
 pub mod stats;

@@ -3,10 +3,12 @@
 //! A model is a function from named draws to columns of results. The engine knows neither
 //! calorimetry nor statistics: published examples of other fields run through the same code.
 
+mod blocks;
 mod list;
 mod model;
 mod run;
 
+pub use blocks::in_order;
 pub use list::{ListInput, ListModel};
 pub use model::{Model, Output};
 pub use run::{BATCH, EngineError, Study, Table};

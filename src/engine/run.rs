@@ -1,21 +1,15 @@
-//! Blocks in parallel, results in order.
-//!
-//! Blocks are computed on any thread, in waves, and handed on in the order of their numbers; so
-//! the results do not depend on the number of threads, and stopping early only drops the end.
+//! A study: one model, one plan, any number of trials.
 
+use super::blocks::in_order;
 use super::model::{Model, Output};
 use crate::random::{BLOCK, Draws, Layout, Plan};
-use rayon::prelude::*;
 use std::ops::ControlFlow;
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::atomic::AtomicBool;
 use thiserror::Error;
 
 /// Trials in a batch, the unit of the adaptive stop: a whole number of blocks, at least 10^4
 /// (JCGM 101:2008, 7.9.4).
 pub const BATCH: usize = 40 * BLOCK;
-
-/// Blocks handed out at a time: enough for many threads, few enough to answer an interruption.
-const WAVE: u64 = 80;
 
 /// Why a study ended without its result.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Error)]
@@ -84,30 +78,20 @@ impl<'a> Study<'a> {
         trials: u64,
         sink: &mut dyn FnMut(&Output, usize) -> ControlFlow<()>,
     ) -> Result<(), EngineError> {
-        let blocks = trials.div_ceil(BLOCK as u64);
-        let mut first = 0;
-        while first < blocks {
-            let last = (first + WAVE).min(blocks);
-            let wave: Vec<Output> = (first..last)
-                .into_par_iter()
-                .map(|block| model.block(&Draws::new(self.seed, block, self.layout, &self.plan)))
-                .collect();
-            if self.interrupt.is_some_and(|i| i.load(Ordering::Relaxed)) {
-                return Err(EngineError::Interrupted);
-            }
-            for (block, output) in (first..last).zip(&wave) {
+        in_order(
+            trials.div_ceil(BLOCK as u64),
+            self.interrupt,
+            &|block| model.block(&Draws::new(self.seed, block, self.layout, &self.plan)),
+            &mut |block, output| {
                 let left = trials - block * BLOCK as u64;
-                let count = (BLOCK as u64).min(left) as usize;
-                if sink(output, count).is_break() {
-                    return Ok(());
+                sink(&output, (BLOCK as u64).min(left) as usize)
+            },
+            &|blocks| {
+                if let Some(progress) = self.progress {
+                    progress((blocks * BLOCK as u64).min(trials));
                 }
-            }
-            if let Some(progress) = self.progress {
-                progress((last * BLOCK as u64).min(trials));
-            }
-            first = last;
-        }
-        Ok(())
+            },
+        )
     }
 
     /// Runs a fixed number of trials and keeps all results.

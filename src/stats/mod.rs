@@ -23,6 +23,7 @@ mod rounding;
 mod summary;
 #[cfg(test)]
 mod testing;
+mod validity;
 
 pub use adaptive::{AdaptiveStop, Decision, Running};
 pub use band::{rms, share_within};
@@ -33,3 +34,4 @@ pub use moments::Moments;
 pub use quantile::Sorted;
 pub use rounding::{Quoted, numerical_tolerance, quote, round_to, significant};
 pub use summary::Summary;
+pub use validity::{Validity, clause8};

@@ -8,6 +8,7 @@ mod linear;
 mod multivariate;
 mod pins;
 mod published;
+mod ranking;
 mod samplers;
 mod special;
 mod streams;

@@ -12,7 +12,7 @@ const FLOORS: &[&[&str]] = &[
     &["lab"],
     &["engine", "experiment"],
     &["stats"],
-    &["forecast"],
+    &["forecast", "rank"],
     &["report"],
     &["cli"],
 ];

@@ -1,0 +1,50 @@
+//! Blocks in parallel, results in order.
+//!
+//! Blocks are computed on any thread, in waves, and handed on in the order of their numbers; so
+//! the results do not depend on the number of threads, and stopping early only drops the end.
+
+use super::run::EngineError;
+use rayon::prelude::*;
+use std::ops::ControlFlow;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+/// Blocks handed out at a time: enough for many threads, few enough to bound memory.
+const WAVE: u64 = 80;
+
+/// Does `each` for the blocks numbered 0 to `blocks` - 1 on all threads and hands what it returns
+/// to `sink` in order, until the sink breaks off.
+///
+/// For whatever needs more of a block than one run of a model, such as the same block under
+/// several plans. `each` must depend on the number of the block only. `progress` is called now
+/// and then with the number of blocks handed on. Memory does not grow with the number of blocks.
+///
+/// # Errors
+/// If interrupted; no further block is begun then.
+pub fn in_order<T: Send>(
+    blocks: u64,
+    interrupt: Option<&AtomicBool>,
+    each: &(dyn Fn(u64) -> T + Sync),
+    sink: &mut dyn FnMut(u64, T) -> ControlFlow<()>,
+    progress: &dyn Fn(u64),
+) -> Result<(), EngineError> {
+    let interrupted = || interrupt.is_some_and(|i| i.load(Ordering::Relaxed));
+    let mut first = 0;
+    while first < blocks {
+        let last = (first + WAVE).min(blocks);
+        let wave: Option<Vec<T>> = (first..last)
+            .into_par_iter()
+            .map(|block| (!interrupted()).then(|| each(block)))
+            .collect();
+        let (Some(wave), false) = (wave, interrupted()) else {
+            return Err(EngineError::Interrupted);
+        };
+        for (block, result) in (first..last).zip(wave) {
+            if sink(block, result).is_break() {
+                return Ok(());
+            }
+        }
+        progress(last);
+        first = last;
+    }
+    Ok(())
+}
