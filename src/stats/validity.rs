@@ -20,8 +20,8 @@ pub struct Validity {
 ///
 /// `u` is the standard uncertainty of the budget; the tolerance is that of `u` at `digits`
 /// significant digits (7.9.2; 0 is taken as 1). All in the unit of the result. The simulated ends
-/// must themselves be known well within the tolerance (a fifth of it, 8.2), or the verdict is left to
-/// chance. A number that is not finite, or a negative `u`, is never valid.
+/// must themselves be known well within the tolerance (a fifth of it is advised), or the verdict is left
+/// to chance. A number that is not finite, or a negative `u`, is never valid.
 ///
 /// Source: JCGM 101:2008, clause 8 and 7.9.2 (from memory).
 pub fn clause8(y: f64, u: f64, coverage_half_width: f64, mc: (f64, f64), digits: u32) -> Validity {
