@@ -129,6 +129,9 @@ pub(super) fn may_collapse(leg: &Leg) -> bool {
         && noise.sd() >= NOISE_OVER_DIGIT * digit
 }
 
+/// Stream of what rounding adds to a record whose noise is drawn in one: it belongs to the resolution.
+pub const WHOLE_ROUNDING: Tag = Tag::of("rounding of a whole record");
+
 /// Numbers of the draws that stand for a whole record's noise.
 const WHOLE_RECORD: [u32; 2] = [1 << 28, (1 << 28) + 1];
 
@@ -155,12 +158,7 @@ fn reduce_at_once(
     let rounding = WHOLE_RECORD.map(|w| {
         let unit = Input::error(Normal::new(0.0, 1.0 / 12f64.sqrt()).expect("valid").into());
         let identity = leg.binding(SourceId::Resolution).identity;
-        let name = Name::run(
-            Tag::of("rounding of a whole record"),
-            identity,
-            number,
-            attempt,
-        );
+        let name = Name::run(WHOLE_ROUNDING, identity, number, attempt);
         draws.column::<f64>(name, w, &unit)
     });
     for i in 0..BLOCK {

@@ -13,7 +13,7 @@
 //! independent of each other.
 
 use crate::quantity::{Gram, GramPerMillilitre};
-use crate::random::{Column, Draws};
+use crate::random::{Column, Draws, Tag};
 use crate::scenario::{At, Binding, SourceId, draw_bound};
 
 /// Conventional density of the adjustment weights, g/mL.
@@ -126,13 +126,20 @@ pub fn by_difference(
     })
 }
 
+/// Stream of what the last digit of a weighing makes of the boat's mass: it belongs to the readability.
+pub const BOAT_IN_ITS_DIGIT: Tag = Tag::of("boat in its last digit");
+
 /// Where in its last digit the boat's mass lies, from -1/2 to 1/2 of a digit.
 fn last_digit(readability: &Binding, draws: &Draws, place: Place) -> Column<f64> {
     use crate::random::dist::Rectangular;
-    use crate::random::{Input, Name, Tag};
+    use crate::random::{Input, Name};
     let phase = Input::error(Rectangular::new(-0.5, 0.5).expect("valid").into());
-    let source = Tag::of("boat in its last digit");
-    let name = Name::run(source, readability.identity, place.at.run, place.at.attempt);
+    let name = Name::run(
+        BOAT_IN_ITS_DIGIT,
+        readability.identity,
+        place.at.run,
+        place.at.attempt,
+    );
     draws.column(name, place.readings[0], &phase)
 }
 

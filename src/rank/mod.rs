@@ -24,6 +24,9 @@ mod order;
 mod pair;
 mod share;
 mod shares;
+mod sides;
+mod sources;
+mod study;
 mod what_if;
 
 pub use group::{BATCHES, FEWEST_BATCHES, Group, ShareOptions, TRIALS};
@@ -31,4 +34,7 @@ pub use held::remaining;
 pub use order::order;
 pub use share::Share;
 pub use shares::{GroupShare, Shares, shares};
+pub use sides::{Side, Sides};
+pub use sources::{by_family, by_scope, by_source, erring};
+pub use study::{RankOptions, Ranked, RankedFamily, Ranking, rank};
 pub use what_if::{Effect, GroupEffects, State, WhatIf, what_if};

@@ -1,6 +1,6 @@
 //! One kind of run: a calibration or a determination, with each source bound to its distribution.
 
-use super::chemistry::{Charge, Heat, LeftoverState, Per, Portion, Reagent};
+use super::chemistry::{Charge, Heat, LeftoverState, Per, Portion, Reagent, Supply};
 use super::facts::{LiquidFacts, ReactionFacts};
 use super::model::Inspection;
 use super::record::{Record, Way};
@@ -93,6 +93,62 @@ impl Leg {
     /// The binding of a source.
     pub fn binding(&self, id: SourceId) -> &Binding {
         &self.bindings[id as usize]
+    }
+
+    /// All bindings of a source: the leg's own, and those of its portion, its further solids and the
+    /// balance that weighs its liquid.
+    pub fn all_bindings(&self, id: SourceId) -> Vec<&Binding> {
+        let at = id as usize;
+        let mut all = vec![&self.bindings[at]];
+        all.extend(self.liquid_balance.as_ref().map(|b| &b[at]));
+        all.extend(self.portion.as_ref().map(|p| &p.bindings[at]));
+        for reagent in &self.reagents {
+            match &reagent.supply {
+                Supply::InLiquid {
+                    source, binding, ..
+                } if *source == id => all.push(binding),
+                Supply::InLiquid { .. } => {}
+                Supply::InStock(s) => all.push(&s.bindings[at]),
+                Supply::Weighed(w) => all.push(&w.bindings[at]),
+            }
+        }
+        all
+    }
+
+    /// Makes a source perfect in this leg alone.
+    pub fn make_perfect(&mut self, id: SourceId) {
+        let at = id as usize;
+        let perfect = |b: &mut Binding| b.input = Input::exact(b.input.ideal);
+        perfect(&mut self.bindings[at]);
+        if let Some(b) = &mut self.liquid_balance {
+            perfect(&mut b[at]);
+        }
+        if let Some(p) = &mut self.portion {
+            perfect(&mut p.bindings[at]);
+        }
+        for reagent in &mut self.reagents {
+            match &mut reagent.supply {
+                Supply::InLiquid {
+                    source, binding, ..
+                } if *source == id => perfect(binding),
+                Supply::InLiquid { .. } => {}
+                Supply::InStock(s) => perfect(&mut s.bindings[at]),
+                Supply::Weighed(w) => perfect(&mut w.bindings[at]),
+            }
+        }
+    }
+
+    /// Whether a source errs in this leg.
+    pub fn errs(&self, id: SourceId) -> bool {
+        if self.runs == 0 {
+            return false;
+        }
+        let used = match id {
+            SourceId::Release | SourceId::HeldBack => self.incomplete_release > 0.0,
+            SourceId::Noticing => self.inspection != Inspection::None,
+            _ => true,
+        };
+        used && self.all_bindings(id).iter().any(|b| !b.input.is_exact())
     }
 
     /// The draws of a source, taken as often as its scope says.

@@ -1,0 +1,102 @@
+//! Calibration side against determination side: what a source does through the runs of either.
+//!
+//! On the same random numbers four groups do the experiment: as it is, without the source in the
+//! calibration, without it in the determinations, without it at all. With e their errors, the source's
+//! effects in each trial are
+//!
+//! through the calibration    e(without in determinations) - e(without at all)
+//! through the determinations e(without in calibration) - e(without at all)
+//! in all                     e(as it is) - e(without at all)
+//!
+//! Where the two effects have opposite signs they cancel: the variance of the sum is less than the sum
+//! of the variances.
+
+use crate::engine::{EngineError, Study};
+use crate::experiment::{Experiment, Quantity};
+use crate::scenario::{Scenario, Source};
+use crate::stats::{Estimate, Moments};
+use std::sync::atomic::AtomicBool;
+
+/// Trials of each of the four: differences on common random numbers need few.
+pub const TRIALS: u64 = 2_560;
+
+/// Effect of a source on one side: its mean and its spread, J/mol.
+#[derive(Debug, Clone, Copy)]
+pub struct Side {
+    /// Bias that it makes.
+    pub bias: Estimate,
+    /// Standard deviation of what it does.
+    pub spread: Estimate,
+}
+
+/// A source, side by side.
+#[derive(Debug, Clone, Copy)]
+pub struct Sides {
+    /// Which.
+    pub source: &'static Source,
+    /// Through the calibration.
+    pub calibration: Side,
+    /// Through the determinations.
+    pub determination: Side,
+    /// Through both.
+    pub both: Side,
+    /// Share of the two sides' variance that cancels between them; negative where they add up.
+    pub cancels: f64,
+}
+
+/// Splits a source that errs on both sides; `None` if it errs on one side only.
+pub(super) fn sides(
+    scenario: &Scenario,
+    source: &'static Source,
+    seed: u64,
+    interrupt: Option<&AtomicBool>,
+) -> Result<Option<Sides>, EngineError> {
+    let on = |calibrates: bool| {
+        let mut legs = scenario.legs().into_iter();
+        legs.any(|leg| leg.calibrates() == calibrates && leg.errs(source.id))
+    };
+    if !(on(true) && on(false)) {
+        return Ok(None);
+    }
+    let errors = |calibration: bool, determination: bool| -> Result<Vec<f64>, EngineError> {
+        let mut own = scenario.clone();
+        for leg in own.legs_mut() {
+            let without = if leg.calibrates() {
+                calibration
+            } else {
+                determination
+            };
+            if without {
+                leg.make_perfect(source.id);
+            }
+        }
+        let study = Study {
+            interrupt,
+            ..Study::new(seed)
+        };
+        let model = Experiment::without_claims(own);
+        let mut table = study.run(&model, TRIALS)?;
+        Ok(table.columns.swap_remove(Quantity::Error as usize))
+    };
+    let none = errors(true, true)?;
+    let effect = |all: Vec<f64>| {
+        let own: Vec<f64> = all.iter().zip(&none).map(|(a, b)| a - b).collect();
+        let moments = Moments::of(&own);
+        Side {
+            bias: moments.mean(),
+            spread: moments.sd(),
+        }
+    };
+    let calibration = effect(errors(false, true)?);
+    let determination = effect(errors(true, false)?);
+    let both = effect(errors(false, false)?);
+    let square = |s: &Side| s.spread.value * s.spread.value;
+    let apart = square(&calibration) + square(&determination);
+    Ok(Some(Sides {
+        source,
+        calibration,
+        determination,
+        both,
+        cancels: 1.0 - square(&both) / apart,
+    }))
+}
