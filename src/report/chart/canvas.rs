@@ -41,10 +41,18 @@ pub(super) struct Canvas<'a> {
     failed: Option<String>,
 }
 
-/// Draws one picture on a white sheet.
+/// Draws one picture on a white sheet of the usual size.
 pub(super) fn paint(draw: impl FnOnce(&mut Canvas<'_>)) -> Result<Picture, ChartError> {
+    paint_tall(style::HEIGHT, draw)
+}
+
+/// Draws one picture on a white sheet of the usual width and the given height.
+pub(super) fn paint_tall(
+    height: u32,
+    draw: impl FnOnce(&mut Canvas<'_>),
+) -> Result<Picture, ChartError> {
     let mut svg = String::new();
-    let (width, height) = (style::WIDTH, style::HEIGHT);
+    let width = style::WIDTH;
     let fine = |nominal: u32| nominal * FINE as u32;
     let failed = {
         let mut canvas = Canvas {
@@ -165,6 +173,12 @@ impl Canvas<'_> {
             true,
         );
         self.keep(done);
+    }
+
+    /// A dot with a white heart, which keeps what lies under it from showing through.
+    pub fn ring(&mut self, center: Point, radius: f64, (color, width): (RGBColor, f64)) {
+        self.dot(center, radius + width / 2.0, color);
+        self.dot(center, radius - width / 2.0, style::PAPER);
     }
 
     /// Slanted strokes over an area.

@@ -9,7 +9,9 @@ use super::ticks::{Ticks, label, ticks};
 /// Free rim of the sheet.
 const RIM: f64 = 18.0;
 /// Line height in font sizes.
-const LEADING: f64 = 1.32;
+pub(super) const LEADING: f64 = 1.32;
+/// Room below a plot for its scale: the axis itself, the numbers, then the name of the axis.
+pub(super) const SCALE_ROOM: f64 = 8.0 + AXIS.size + 6.0 + TICK.size + 12.0;
 
 /// One axis: its name with the unit, and its ends.
 #[derive(Debug, Clone)]
@@ -68,10 +70,54 @@ fn widest(ticks: &Ticks) -> f64 {
         .fold(0.0, f64::max)
 }
 
+/// Round positions along a horizontal axis whose numbers do not run into each other.
+pub(super) fn fitting_ticks(x: &Axis, width: f64) -> Ticks {
+    // Wide labels need wider steps; the last resort is a single label.
+    [8, 6, 5, 4, 3, 2, 1]
+        .into_iter()
+        .map(|wanted| ticks(x.low, x.high, wanted, x.whole))
+        .find(|found| found.at.len() as f64 * (widest(found) + 22.0) < width)
+        .unwrap_or_else(|| ticks(x.low, x.high, 1, x.whole))
+}
+
+/// The numbers below a horizontal axis; `x` gives the place of a value.
+pub(super) fn draw_x_ticks(
+    canvas: &mut Canvas<'_>,
+    plot: Rect,
+    ticks: &Ticks,
+    x: impl Fn(f64) -> f64,
+) {
+    for value in &ticks.at {
+        let x = x(*value);
+        canvas.line((x, plot.bottom), (x, plot.bottom + 5.0), style::INK, 1.2);
+        let baseline = plot.bottom + 9.0 + text::ASCENT * TICK.size;
+        let words = label(*value, ticks.decimals);
+        canvas.text(&words, (x, baseline), Align::Middle, TICK);
+    }
+}
+
+/// The name of a horizontal axis, kept within the cell.
+pub(super) fn draw_x_title(canvas: &mut Canvas<'_>, plot: Rect, title: &str, cell: Rect) {
+    let center = (plot.left + plot.right) / 2.0;
+    let room = cell.width();
+    let (words, face) = text::fit(&text::clean(title), AXIS, room);
+    let half = text::width(&words, face) / 2.0;
+    // A title wider than the plot stays on the sheet rather than under the plot's middle.
+    let left = cell.left;
+    let x = center.max(left + half).min(left + room - half);
+    let baseline = plot.bottom + 12.0 + TICK.size + 6.0 + text::ASCENT * AXIS.size;
+    canvas.text(&words, (x, baseline), Align::Middle, face);
+}
+
 impl Sheet {
-    /// Lays out the words at the upper and lower end of the sheet.
+    /// Lays out the words at the upper and lower end of a sheet of the usual size.
     pub fn lay(words: &Words<'_>) -> Self {
-        let sheet = (f64::from(style::WIDTH), f64::from(style::HEIGHT));
+        Self::lay_tall(words, style::HEIGHT)
+    }
+
+    /// Lays out the words at the upper and lower end of a sheet of the given height.
+    pub fn lay_tall(words: &Words<'_>, height: u32) -> Self {
+        let sheet = (f64::from(style::WIDTH), f64::from(height));
         let room = sheet.0 - 2.0 * RIM;
         let mut lines = Vec::new();
 
@@ -123,8 +169,7 @@ impl Frame {
     /// Lays out one plot with its axes in a part of the sheet, so that a sheet can hold two.
     pub fn panel(cell: Rect, x: Axis, y: Axis, strip: f64) -> Self {
         let top = cell.top;
-        // Baseline of the axis title, then the tick labels, then the axis itself.
-        let bottom = cell.bottom - (8.0 + AXIS.size + 6.0 + TICK.size + 12.0);
+        let bottom = cell.bottom - SCALE_ROOM;
 
         // A low plot has room for fewer numbers.
         let wanted = if bottom - top < 220.0 { 3 } else { 6 };
@@ -132,12 +177,7 @@ impl Frame {
         let left = cell.left + AXIS.size + 12.0 + widest(&y_ticks) + 10.0;
         let right = cell.right - 12.0;
         let plot = Rect::new(left, top + strip, right, bottom);
-        // Wide labels need wider steps; the last resort is a single label.
-        let x_ticks = [8, 6, 5, 4, 3, 2, 1]
-            .into_iter()
-            .map(|wanted| ticks(x.low, x.high, wanted, x.whole))
-            .find(|found| found.at.len() as f64 * (widest(found) + 22.0) < plot.width())
-            .unwrap_or_else(|| ticks(x.low, x.high, 1, x.whole));
+        let x_ticks = fitting_ticks(&x, plot.width());
         Self {
             plot,
             strip: Rect::new(left, top, right, top + strip),
@@ -201,13 +241,7 @@ impl Frame {
             style::INK,
             1.2,
         );
-        for value in &self.x_ticks.at {
-            let x = self.x(*value);
-            canvas.line((x, plot.bottom), (x, plot.bottom + 5.0), style::INK, 1.2);
-            let baseline = plot.bottom + 9.0 + text::ASCENT * TICK.size;
-            let words = label(*value, self.x_ticks.decimals);
-            canvas.text(&words, (x, baseline), Align::Middle, TICK);
-        }
+        draw_x_ticks(canvas, plot, &self.x_ticks, |value| self.x(value));
         for value in &self.y_ticks.at {
             let y = self.y(*value);
             canvas.line((plot.left - 5.0, y), (plot.left, y), style::INK, 1.2);
@@ -215,20 +249,13 @@ impl Frame {
             let at = (plot.left - 9.0, y + 0.36 * TICK.size);
             canvas.text(&words, at, Align::End, TICK);
         }
-        let center = (
-            (plot.left + plot.right) / 2.0,
+        draw_x_title(canvas, plot, &self.x.title, self.cell);
+        let (words, face) = text::fit(&text::clean(&self.y.title), AXIS, plot.height() + 40.0);
+        let beside = (
+            self.cell.left + AXIS.size - 2.0,
             (plot.top + plot.bottom) / 2.0,
         );
-        let room = self.cell.width();
-        let (words, face) = text::fit(&text::clean(&self.x.title), AXIS, room);
-        let half = text::width(&words, face) / 2.0;
-        // A title wider than the plot stays on the sheet rather than under the plot's middle.
-        let left = self.cell.left;
-        let x = center.0.max(left + half).min(left + room - half);
-        let baseline = plot.bottom + 12.0 + TICK.size + 6.0 + text::ASCENT * AXIS.size;
-        canvas.text(&words, (x, baseline), Align::Middle, face);
-        let (words, face) = text::fit(&text::clean(&self.y.title), AXIS, plot.height() + 40.0);
-        canvas.text_upward(&words, (left + AXIS.size - 2.0, center.1), face);
+        canvas.text_upward(&words, beside, face);
         for (words, at, face) in &self.lines {
             canvas.text(words, *at, Align::Start, *face);
         }

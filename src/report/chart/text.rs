@@ -44,7 +44,7 @@ pub(super) fn fit(text: &str, face: Type, room: f64) -> (String, Type) {
 }
 
 /// The text with its end replaced by an ellipsis so that it fits.
-fn shorten(text: &str, face: Type, room: f64) -> String {
+pub(super) fn shorten(text: &str, face: Type, room: f64) -> String {
     let mut kept = text.to_owned();
     while kept.pop().is_some() {
         let short = format!("{}…", kept.trim_end());
