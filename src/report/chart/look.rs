@@ -4,6 +4,7 @@
 
 use std::path::Path;
 
+use super::bars_tests::{sample_bars, sample_bias, sample_steps};
 use super::reductions_tests::{Case, plain, sample};
 use super::tests::{bell, sample_histogram, sample_record, skewed};
 use super::*;
@@ -159,4 +160,53 @@ fn sample_reductions() {
     (bare.true_rise, bare.areas) = (None, None);
     bare.ways.truncate(3);
     save(folder, "reductions_bare", bare.draw());
+}
+
+#[test]
+#[ignore = "writes pictures to the folder named by JOULECAST_LOOK"]
+fn sample_rows() {
+    let Some(folder) = std::env::var_os("JOULECAST_LOOK") else {
+        return;
+    };
+    let folder = Path::new(&folder);
+    std::fs::create_dir_all(folder).expect("folder can be made");
+
+    save(folder, "bars_double", sample_bars(16, true).draw());
+    save(folder, "bars_single", sample_bars(9, false).draw());
+    save(folder, "bars_one", sample_bars(1, true).draw());
+    save(folder, "bars_bias", sample_bias().draw());
+    let mut families = sample_bars(5, true);
+    "Which family of sources the scatter comes from".clone_into(&mut families.title);
+    let names = [
+        "reading the thermometer",
+        "dissolving",
+        "electrical calibration",
+        "weighing and volumes",
+        "exchange of heat with the surroundings through lid, walls, stirrer and thermometer",
+    ];
+    for (row, name) in families.rows.iter_mut().zip(names) {
+        name.clone_into(&mut row.label);
+        "4 sources".clone_into(&mut row.note);
+        row.rank = None;
+    }
+    families.rows[4].value = f64::NAN;
+    families.rows[4].second = None;
+    families.rows[2].high = 400.0;
+    save(folder, "bars_families", families.draw());
+    let mut zero = sample_bars(3, false);
+    for row in &mut zero.rows {
+        (row.value, row.low, row.high) = (0.0, 0.0, 0.0);
+    }
+    save(folder, "bars_zero", zero.draw());
+
+    save(folder, "steps", sample_steps(16).draw());
+    let mut steps = sample_steps(6);
+    steps.rows[0].perfect = (0.21, 0.012);
+    steps.rows[0].halved = (0.37, 0.011);
+    steps.rows[2].perfect = (0.702, 0.015);
+    steps.rows[2].halved = (0.668, 0.015);
+    steps.rows[4].perfect.0 = f64::NAN;
+    steps.rows[4].halved.0 = f64::NAN;
+    save(folder, "steps_worse", steps.draw());
+    save(folder, "steps_one", sample_steps(1).draw());
 }

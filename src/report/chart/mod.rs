@@ -6,6 +6,7 @@
 //! Text is measured with the very font that goes into the PNG, since labels that are placed by
 //! guesswork end up on top of each other.
 
+mod bars;
 mod bins;
 mod canvas;
 mod frame;
@@ -23,11 +24,17 @@ mod reductions_content;
 mod reductions_draw;
 mod reductions_table;
 mod reductions_words;
+mod row_names;
+mod row_plot;
+mod row_scale;
 mod rows;
+mod steps;
 mod style;
 mod text;
 mod ticks;
 
+#[cfg(test)]
+mod bars_tests;
 #[cfg(test)]
 mod look;
 #[cfg(test)]
@@ -35,10 +42,12 @@ mod reductions_tests;
 #[cfg(test)]
 mod tests;
 
+pub use bars::{BarRow, BarsChart};
 pub use histogram::HistogramChart;
 pub use picture::{ChartError, Picture};
 pub use record::{FittedLine, RecordChart, Rise};
 pub use reductions::{EqualAreas, ReductionChart, ReductionWay};
+pub use steps::{StepRow, StepsChart};
 
 /// A place on one axis together with the words that name it.
 #[derive(Debug, Clone, PartialEq)]
