@@ -71,6 +71,8 @@ fn threads(text: &str) -> Result<usize, String> {
 pub(super) enum Command {
     /// What a competent group will get: bias, spread, interval, claims, and why
     Forecast(Forecast),
+    /// Which inputs dominate the result, by variance and by bias; the linear budget beside it
+    Rank(Rank),
     /// Check a scenario file and point at everything that is wrong with it
     Check(Check),
     /// Show the library: reactions, substances, liquids, instruments, error sources
@@ -107,6 +109,15 @@ pub(super) struct Forecast {
     /// Also write all sampled results to samples.csv
     #[arg(long)]
     pub samples: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Rank {
+    /// Scenario file, or the name of a built-in one [default: the built-in scenario]
+    pub scenario: Option<String>,
+    /// Explain one source, for example thermometer.noise: what it is and what it does to the result
+    #[arg(long, value_name = "SOURCE")]
+    pub explain: Option<String>,
 }
 
 #[derive(Debug, Args)]

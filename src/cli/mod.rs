@@ -7,6 +7,7 @@ mod input;
 mod new;
 mod output;
 mod progress;
+mod rank;
 mod show;
 
 use args::{Cli, Command};
@@ -51,6 +52,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
     }
     match cli.command.unwrap_or_default() {
         Command::Forecast(a) => forecast::run(&a, &common),
+        Command::Rank(a) => rank::run(&a, &common),
         Command::Check(a) => check::run(&a, &common),
         Command::Show(a) => show::run(&a, &common),
         Command::New(a) => new::run(&a),

@@ -9,5 +9,5 @@ pub mod repeat;
 mod trial;
 
 pub use advice::{advice, advise, reduction_error};
-pub use notebook::{NOT_WORTH_SEEING, Notebook, WHOLE_ROUNDING, notebook};
+pub use notebook::{NOT_WORTH_SEEING, Notebook, Readings, notebook};
 pub use trial::{COLUMNS, Experiment, Quantity, typical_plan};

@@ -2,10 +2,11 @@
 
 use super::repeat::{Attempt, PerTrial, Settled, settle};
 use crate::lab::{Reduced, Reduction, RunSeen};
+use crate::nature::sensor::ROUNDING;
 use crate::nature::{Group, Run, weigh};
 use crate::quantity::{Celsius, Gram, GramPerMillilitre, Joule, JoulePerKelvin, Kelvin};
 use crate::random::dist::{Distribution, Normal};
-use crate::random::{BLOCK, Column, Dist, Draws, Input, Name, Tag};
+use crate::random::{BLOCK, Column, Dist, Draws, Input, Name};
 use crate::scenario::{
     At, Heat, Inspection, Leg, LiquidBy, MassUsed, Per, Scenario, SourceId, Supply,
 };
@@ -119,18 +120,38 @@ pub const NOT_WORTH_SEEING: f64 = 1e-3;
 /// normal but for that rounding. Decided once for a study.
 const NOISE_OVER_DIGIT: f64 = 0.7;
 
-/// Whether a leg's noise is drawn in one.
-pub(super) fn may_collapse(leg: &Leg) -> bool {
-    let noise = &leg.binding(SourceId::Noise).input.dist;
-    let digit = leg.binding(SourceId::Resolution).input.dist.mean();
-    leg.way.is_linear()
-        && matches!(noise, Dist::Normal(_))
-        && noise.sd() > 0.0
-        && noise.sd() >= NOISE_OVER_DIGIT * digit
+/// How a leg's readings are drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Readings {
+    /// Each on its own, rounded to the display's last digit.
+    Each,
+    /// Each on its own, the last digit as an independent error.
+    RoundingApart,
+    /// A record's noise and rounding in one.
+    AtOnce,
 }
 
-/// Stream of what rounding adds to a record whose noise is drawn in one: it belongs to the resolution.
-pub const WHOLE_ROUNDING: Tag = Tag::of("rounding of a whole record");
+/// How a leg's readings are drawn: in one where that is exact but for the rounding.
+pub(super) fn usual(leg: &Leg) -> Readings {
+    let noise = leg.binding(SourceId::Noise).input.dist.sd();
+    let digit = leg.binding(SourceId::Resolution).input.dist.mean();
+    if noise >= NOISE_OVER_DIGIT * digit {
+        rounding_apart(leg, Readings::Each)
+    } else {
+        Readings::Each
+    }
+}
+
+/// How they are drawn where rounding is an error of its own: in one where the reduction is linear and the
+/// noise normal, else as `else_so`.
+pub(super) fn rounding_apart(leg: &Leg, else_so: Readings) -> Readings {
+    let noise = &leg.binding(SourceId::Noise).input.dist;
+    if leg.way.is_linear() && matches!(noise, Dist::Normal(_)) && noise.sd() > 0.0 {
+        Readings::AtOnce
+    } else {
+        else_so
+    }
+}
 
 /// Numbers of the draws that stand for a whole record's noise.
 const WHOLE_RECORD: [u32; 2] = [1 << 28, (1 << 28) + 1];
@@ -158,7 +179,7 @@ fn reduce_at_once(
     let rounding = WHOLE_RECORD.map(|w| {
         let unit = Input::error(Normal::new(0.0, 1.0 / 12f64.sqrt()).expect("valid").into());
         let identity = leg.binding(SourceId::Resolution).identity;
-        let name = Name::run(WHOLE_ROUNDING, identity, number, attempt);
+        let name = Name::run(ROUNDING, identity, number, attempt);
         draws.column::<f64>(name, w, &unit)
     });
     for i in 0..BLOCK {
@@ -194,7 +215,7 @@ pub fn notebook<'a>(
     scenario: &Scenario,
     group: &'a Group<'a>,
     reduction: &Reduction,
-    collapsed: bool,
+    readings: Readings,
     draws: Draws<'a>,
 ) -> Notebook {
     let leg = group.leg();
@@ -211,10 +232,12 @@ pub fn notebook<'a>(
         scenario.repeat.most
     };
     let page = |run: &Run, number: u32, attempt: u32| {
-        let reduced = if collapsed {
-            reduce_at_once(run, leg, reduction, &draws, (number, attempt))
-        } else {
-            reduction.reduce(|reading, t| run.reading(reading, t))
+        let reduced = match readings {
+            Readings::AtOnce => reduce_at_once(run, leg, reduction, &draws, (number, attempt)),
+            Readings::Each => reduction.reduce(|reading, t| run.reading(reading, t)),
+            Readings::RoundingApart => {
+                reduction.reduce(|reading, t| run.reading_with_rounding_apart(reading, t))
+            }
         };
         let solid = match scenario.lab.mass {
             MassUsed::Nominal => Column::splat(leg.mass),

@@ -1,6 +1,6 @@
 //! The model that the engine runs.
 
-use super::notebook::{Notebook, may_collapse, notebook};
+use super::notebook::{Notebook, Readings, notebook, rounding_apart, usual};
 use crate::engine::{Model, Output};
 use crate::lab::{
     Claims, CoverageFactor, Evaluation, Gradient, LegSeen, LegTables, Links, Method, Reduction,
@@ -78,7 +78,7 @@ pub struct Experiment {
     method: Method,
     reductions: Vec<Reduction>,
     tables: Vec<LegTables>,
-    collapsed: Vec<bool>,
+    readings: Vec<Readings>,
     claims: Option<(Links, CoverageFactor)>,
 }
 
@@ -98,7 +98,7 @@ impl Experiment {
             method: Method::of(&scenario),
             reductions: scenario.legs().into_iter().map(Reduction::of).collect(),
             tables: tables(&scenario),
-            collapsed: scenario.legs().into_iter().map(may_collapse).collect(),
+            readings: scenario.legs().into_iter().map(usual).collect(),
             claims: None,
             scenario,
         }
@@ -108,7 +108,27 @@ impl Experiment {
     /// reduction is known exactly: for studies that compare reductions on the same records.
     #[must_use]
     pub fn reading_by_reading(mut self) -> Self {
-        self.collapsed.fill(false);
+        self.readings.fill(Readings::Each);
+        self
+    }
+
+    /// The same with the display's last digit as an independent error of its own everywhere: for studies
+    /// that ask which source does what. True rounding makes everything that moves a reading across a
+    /// step of the display act together with everything else, which says nothing about any of it.
+    #[must_use]
+    pub fn rounding_apart(mut self) -> Self {
+        let legs = self.scenario.legs().into_iter();
+        self.readings = legs
+            .map(|leg| rounding_apart(leg, Readings::RoundingApart))
+            .collect();
+        self
+    }
+
+    /// The same with readings drawn as another experiment draws them: for scenarios that differ in their
+    /// errors and are compared trial by trial.
+    #[must_use]
+    pub fn with_readings_of(mut self, other: &Self) -> Self {
+        self.readings.clone_from(&other.readings);
         self
     }
 
@@ -184,8 +204,8 @@ impl Experiment {
         let notebooks = groups
             .iter()
             .zip(&self.reductions)
-            .zip(&self.collapsed)
-            .map(|((group, reduction), collapsed)| notebook(s, group, reduction, *collapsed, draws))
+            .zip(&self.readings)
+            .map(|((group, reduction), readings)| notebook(s, group, reduction, *readings, draws))
             .collect();
         (notebooks, target)
     }

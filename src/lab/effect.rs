@@ -176,6 +176,9 @@ fn own(scenario: &Scenario, leg: &Leg, reduction: &Reduction, id: SourceId) -> V
             Entry::Extra,
             leg.liquid.heat_capacity_at(room).0,
         )),
+        S::LiquidHeat if scenario.lab.water_heat => {
+            one(Effect::TableProportion(TableEntry::WaterHeat))
+        }
         S::LiquidHeat => one(Effect::TableProportion(TableEntry::LiquidHeat)),
         S::SoluteHeat => one(Effect::Table(TableEntry::SoluteHeat, 1.0)),
         S::Offset => one(Effect::Shift),

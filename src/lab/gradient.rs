@@ -47,6 +47,8 @@ pub enum TableEntry {
     LiquidHeat,
     /// J/(g K) of the portion.
     PortionHeat,
+    /// J/(g K) of water, for a lab that uses it for everything.
+    WaterHeat,
     /// J/(g K) of the dissolved solid.
     SoluteHeat,
     /// Concentration of the portion, mol/L.
@@ -121,6 +123,7 @@ impl TableEntry {
             Self::Purity => &mut t.purity,
             Self::LiquidHeat => &mut t.liquid_heat.0,
             Self::PortionHeat => &mut t.portion_heat.0,
+            Self::WaterHeat => &mut t.water_heat.0,
             Self::SoluteHeat => &mut t.solute_heat.0,
             Self::SideHeat => &mut t.side_heat.0,
             Self::PortionConcentration => match &mut t.charge {
@@ -161,7 +164,7 @@ impl TableEntry {
     fn step(self, at: f64) -> f64 {
         match self {
             Self::Slope => 1.0,
-            Self::LiquidHeat | Self::PortionHeat => 1e-3,
+            Self::LiquidHeat | Self::PortionHeat | Self::WaterHeat => 1e-3,
             Self::SoluteHeat | Self::SideHeat => 1e-2,
             _ => 1e-4 * at.abs().max(1e-9),
         }

@@ -9,11 +9,12 @@ use super::group::Group;
 use super::inspect::chance;
 use super::lag::felt_response_from;
 use super::mix::{Pulse, contents, mix};
-use super::sensor::{SensorErrors, shown};
+use super::sensor::{ROUNDING, SensorErrors, shown};
 use super::vessel::Curve;
 use super::weigh::{Place, by_difference};
 use crate::quantity::{Celsius, Gram, GramPerMillilitre, Kelvin, KelvinPerSecond, Second};
-use crate::random::{Column, Draws};
+use crate::random::dist::Rectangular;
+use crate::random::{Column, Draws, Input, Name};
 use crate::scenario::{At, Heat, LawOfDissolving, Per, Record, SourceId};
 
 /// Liquids are weighed in a vessel of about this mass; it matters for rounding only.
@@ -173,6 +174,26 @@ impl<'a> Run<'a> {
         };
         let noise: Column<Kelvin> = self.group.leg.draw(&self.draws, SourceId::Noise, at);
         Column::from_fn(|i| self.shown(i, t, noise[i], self.group.resolution[i]))
+    }
+
+    /// The same with the last digit as an independent error of up to half a digit (JCGM 100:2008,
+    /// F.2.2.1) instead of true rounding: for studies that must tell the display's part from everything
+    /// that moves a reading across one of its steps.
+    pub fn reading_with_rounding_apart(&self, number: u32, t: Second) -> Column<Celsius> {
+        let leg = self.group.leg;
+        let at = At {
+            reading: number,
+            ..self.at
+        };
+        let noise: Column<Kelvin> = leg.draw(&self.draws, SourceId::Noise, at);
+        let half = Input::error(Rectangular::new(-0.5, 0.5).expect("valid").into());
+        let identity = leg.binding(SourceId::Resolution).identity;
+        let name = Name::run(ROUNDING, identity, at.run, at.attempt);
+        let part: Column<f64> = self.draws.column(name, number, &half);
+        Column::from_fn(|i| {
+            let error = noise[i] + self.group.resolution[i] * part[i];
+            self.shown(i, t, error, Kelvin(0.0))
+        })
     }
 
     /// What it would show without noise and with endless digits: for reductions whose noise is

@@ -7,6 +7,11 @@
 
 use super::weigh::round_to;
 use crate::quantity::{Celsius, Kelvin, KelvinPerSecond, Second};
+use crate::random::Tag;
+
+/// Stream of what rounding adds where it counts as an independent error of its own: it belongs to the
+/// resolution.
+pub const ROUNDING: Tag = Tag::of("rounding of a whole record");
 
 /// Errors of one sensor in one run.
 #[derive(Debug, Clone, Copy)]

@@ -58,6 +58,7 @@ pub(super) fn sides(
     if !(on(true) && on(false)) {
         return Ok(None);
     }
+    let as_it_is = Experiment::without_claims(scenario.clone()).rounding_apart();
     let errors = |calibration: bool, determination: bool| -> Result<Vec<f64>, EngineError> {
         let mut own = scenario.clone();
         for leg in own.legs_mut() {
@@ -74,7 +75,7 @@ pub(super) fn sides(
             interrupt,
             ..Study::new(seed)
         };
-        let model = Experiment::without_claims(own);
+        let model = Experiment::without_claims(own).with_readings_of(&as_it_is);
         let mut table = study.run(&model, TRIALS)?;
         Ok(table.columns.swap_remove(Quantity::Error as usize))
     };

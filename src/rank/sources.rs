@@ -1,7 +1,7 @@
 //! The sources of a scenario as groups that a ranking moves.
 
 use super::group::Group;
-use crate::experiment::WHOLE_ROUNDING;
+use crate::nature::sensor::ROUNDING;
 use crate::nature::weigh::BOAT_IN_ITS_DIGIT;
 use crate::random::Tag;
 use crate::scenario::{Family, SOURCES, Scenario, Scope, Source, SourceId};
@@ -20,7 +20,7 @@ pub fn erring(scenario: &Scenario) -> Vec<&'static Source> {
 fn tags(source: &Source) -> Vec<Tag> {
     let beside = match source.id {
         SourceId::Readability => Some(BOAT_IN_ITS_DIGIT),
-        SourceId::Resolution => Some(WHOLE_ROUNDING),
+        SourceId::Resolution => Some(ROUNDING),
         _ => None,
     };
     std::iter::once(source.tag()).chain(beside).collect()

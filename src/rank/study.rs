@@ -1,9 +1,9 @@
 //! The ranking of a scenario: which inputs dominate, by variance and by bias.
 //!
 //! Column: the error of the result, so that what is common to the lab's value and nature's does not
-//! count. Where a record's noise may be drawn in one (DEVELOPERS.md), rounding is one more independent
-//! error, with a share of its own; elsewhere every reading is rounded, and all that moves a reading across
-//! a step of the display acts together with everything else.
+//! count. The display's last digit is one more independent error, with a share of its own; true rounding,
+//! as a forecast has it, would make everything that moves a reading across a step of the display act
+//! together with everything else.
 
 use super::group::{Group, ShareOptions};
 use super::shares::{GroupShare, Shares, shares};
@@ -93,12 +93,22 @@ pub struct RankOptions<'a> {
     pub progress: Option<&'a (dyn Fn(u64) + Sync)>,
 }
 
+/// What [`RankOptions::progress`] counts to when this many trials are asked for: those of the shares, then
+/// those of what a better source brings.
+pub fn runs(trials: u64) -> u64 {
+    let options = ShareOptions {
+        batches: BATCHES,
+        ..ShareOptions::new(0).trials(trials)
+    };
+    2 * options.rounded()
+}
+
 /// Ranks the sources of a scenario.
 ///
 /// # Errors
 /// If interrupted.
 pub fn rank(scenario: &Scenario, options: &RankOptions) -> Result<Ranking, EngineError> {
-    let model = Experiment::without_claims(scenario.clone());
+    let model = Experiment::without_claims(scenario.clone()).rounding_apart();
     let sources = erring(scenario);
     let own = by_source(&sources);
     let families = by_family(&sources);

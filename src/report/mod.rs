@@ -10,6 +10,11 @@ mod forecast_sentences;
 mod forecast_tables;
 mod forecast_text;
 mod problems;
+mod rank_budget;
+mod rank_explain;
+mod rank_json;
+mod rank_pictures;
+mod rank_text;
 mod reductions_picture;
 mod sample_run;
 mod show;
@@ -20,6 +25,10 @@ pub use forecast_json::{SCHEMA, forecast_json, samples_csv};
 pub use forecast_pictures::forecast_pictures;
 pub use forecast_text::forecast_text;
 pub use problems::{count_text, problems_json, problems_text, runs_text};
+pub use rank_explain::rank_explain;
+pub use rank_json::{RANK_SCHEMA, rank_csv, rank_json};
+pub use rank_pictures::rank_pictures;
+pub use rank_text::rank_text;
 pub use show::{
     scenarios_line, show_found, show_json, show_kind, show_overview, show_scenario_json,
     show_sheet, show_source, show_sources_json,

@@ -264,7 +264,8 @@ fn check_range(b: &mut Builder, leg: &str, source: &Source, found: &Default) {
         {
             Some("must not be negative")
         }
-        SourceId::VesselHeat if found.dist.quantile(1e-4) < 0.0 => {
+        // A rare draw below zero says that the statement is rough, not that it is wrong.
+        SourceId::VesselHeat if found.dist.quantile(0.01) < 0.0 => {
             Some("the vessel's heat capacity would be negative in some trials")
         }
         SourceId::Repeatability | SourceId::Noise if !low.is_finite() => Some("must be finite"),

@@ -13,6 +13,7 @@ mod lag;
 mod linear;
 mod noise;
 mod options;
+mod ranking;
 mod reductions;
 mod repeats;
 mod signs;

@@ -3,7 +3,7 @@
 
 use super::{SILENT, patched};
 use joulecast::engine::Study;
-use joulecast::experiment::{Experiment, Quantity, notebook};
+use joulecast::experiment::{Experiment, Quantity, Readings, notebook};
 use joulecast::lab::Reduction;
 use joulecast::nature::Group;
 use joulecast::random::{BLOCK, Draws, Layout, Plan};
@@ -54,7 +54,12 @@ fn first_run(scenario: &Scenario, at_once: bool, blocks: u64) -> [Vec<f64>; 3] {
     for block in 0..blocks {
         let draws = Draws::new(31, block, Layout::MARGINAL, &plan);
         let group = Group::new(leg, scenario.room, &draws);
-        let pages = notebook(scenario, &group, &reduction, at_once, draws);
+        let readings = if at_once {
+            Readings::AtOnce
+        } else {
+            Readings::Each
+        };
+        let pages = notebook(scenario, &group, &reduction, readings, draws);
         for i in 0..BLOCK {
             let run = pages.trial(i).next().expect("a run");
             out[0].push(run.rise.0);

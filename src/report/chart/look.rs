@@ -199,6 +199,15 @@ fn sample_rows() {
     }
     save(folder, "bars_zero", zero.draw());
 
+    let mut wordy = sample_bars(4, true);
+    "dissolving.leftover_of_coarse_crystals_that_sink_below_the_stirrer_and_stay_there"
+        .clone_into(&mut wordy.rows[1].label);
+    "small words that go on for much longer than anybody would expect of them"
+        .clone_into(&mut wordy.rows[2].note);
+    "the effect of the source by itself, everything else held at its middle"
+        .clone_into(&mut wordy.bar_name);
+    save(folder, "bars_wordy", wordy.draw());
+
     save(folder, "steps", sample_steps(16).draw());
     let mut steps = sample_steps(6);
     steps.rows[0].perfect = (0.21, 0.012);

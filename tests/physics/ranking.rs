@@ -1,0 +1,225 @@
+//! The ranking of scenarios: identities, signs that must come out, and a case of common practice.
+
+use super::{patched, perfect};
+use joulecast::experiment::{Experiment, Quantity};
+use joulecast::lab::{CoverageFactor, LinearBudget};
+use joulecast::random::{Draws, Layout, Tag, Treatment};
+use joulecast::rank::{
+    RankOptions, Ranking, ShareOptions, by_source, erring, rank, remaining, shares, what_if,
+};
+use joulecast::scenario::{Family, Scenario, SourceId, shipped};
+
+fn ranked(scenario: &Scenario, trials: u64) -> Ranking {
+    let options = RankOptions {
+        seed: 1,
+        trials,
+        interrupt: None,
+        progress: None,
+    };
+    rank(scenario, &options).unwrap()
+}
+
+fn of(name: &str, changes: &[(&str, &str)]) -> Scenario {
+    patched(shipped(name).unwrap(), changes)
+}
+
+/// The least effort that still gives errors.
+fn quick() -> ShareOptions<'static> {
+    ShareOptions {
+        batches: 16,
+        ..ShareOptions::new(1).trials(4_096)
+    }
+}
+
+#[test]
+fn holding_a_source_or_all_others_leaves_what_its_shares_say() {
+    // Held at values drawn from it a source leaves V (1 - S) on average; all others held leave V S_T.
+    for (name, keys) in [
+        (
+            "ammonium-chloride-dewar",
+            ["thermometer.noise", "reaction.slope"],
+        ),
+        (
+            "permanganate-iron-dewar",
+            ["charge.held_back", "side.dilution"],
+        ),
+        ("urea-foam-cups", ["thermometer.noise", "vessel.run_to_run"]),
+    ] {
+        let scenario = of(name, &[]);
+        let sources = erring(&scenario);
+        let groups = by_source(&sources);
+        let all: Vec<Tag> = groups.iter().flat_map(|g| g.tags.clone()).collect();
+        let model = Experiment::without_claims(scenario).rounding_apart();
+        let column = Quantity::Error as usize;
+        let options = ShareOptions::new(3);
+        let found = shares(&model, column, &groups, &all, &options).unwrap();
+        let v = found.variance.value;
+        for key in keys {
+            let at = groups.iter().position(|g| g.name == key).expect(key);
+            let others: Vec<Tag> = all
+                .iter()
+                .filter(|t| !groups[at].tags.contains(t))
+                .copied()
+                .collect();
+            let share = &found.groups[at];
+            let near = |what: &str, got: joulecast::stats::Estimate, want: f64, se: f64| {
+                let z = (got.value - want) / got.se.hypot(se);
+                assert!(z.abs() < 5.0, "{name}, {key}, {what}: {got:?} for {want}");
+            };
+            let held = remaining(&model, column, &groups[at].tags, &options).unwrap();
+            let spread_of_v = found.variance.se;
+            near(
+                "held",
+                held,
+                v * (1.0 - share.first.value),
+                (v * share.first.se).hypot(spread_of_v),
+            );
+            let rest = remaining(&model, column, &others, &options).unwrap();
+            near(
+                "others held",
+                rest,
+                v * share.total.value,
+                (v * share.total.se).hypot(spread_of_v),
+            );
+        }
+    }
+}
+
+#[test]
+fn a_coarse_powder_leads_by_bias_and_an_ample_wait_takes_the_lead_from_it() {
+    let coarse = [("determination.dissolving.time", "30 min, 38 % log-normal")];
+    let lead = |changes: &[(&str, &str)]| {
+        let scenario = of("permanganate-iron-dewar", changes);
+        let sources = erring(&scenario);
+        let model = Experiment::without_claims(scenario).rounding_apart();
+        let (groups, column) = (by_source(&sources), Quantity::Error as usize);
+        let perfect = [Treatment::Perfect];
+        let found = what_if(&model, column, &groups, &perfect, &quick()).unwrap();
+        let bias = |at: usize| found.groups[at].effects[0].gain.mean.value.abs();
+        let most = (0..groups.len()).max_by(|a, b| bias(*a).total_cmp(&bias(*b)));
+        sources[most.unwrap()].id
+    };
+    assert_eq!(lead(&coarse), SourceId::DissolvingTime);
+    assert_ne!(lead(&[]), SourceId::DissolvingTime);
+}
+
+#[test]
+fn nothing_ranks_below_an_offset_where_no_enthalpy_has_a_slope() {
+    let flat = [
+        ("calibration.reaction.slope", "0 J/(mol K)"),
+        ("determination.reaction.slope", "0 J/(mol K)"),
+        ("thermometer.offset", "0.5 K rectangular"),
+    ];
+    let ranks = |changes: &[(&str, &str)]| {
+        let scenario = of("ammonium-chloride-dewar", changes);
+        let sources = erring(&scenario);
+        let groups = by_source(&sources);
+        let all: Vec<Tag> = groups.iter().flat_map(|g| g.tags.clone()).collect();
+        let model = Experiment::without_claims(scenario).rounding_apart();
+        let column = Quantity::Error as usize;
+        let found = shares(&model, column, &groups, &all, &quick()).unwrap();
+        let at = sources
+            .iter()
+            .position(|s| s.id == SourceId::Offset)
+            .unwrap();
+        let ranks = found.ranks();
+        let lowest = ranks.iter().copied().max().unwrap();
+        (ranks[at], lowest, found.groups[at].total.value)
+    };
+    let (rank, lowest, share) = ranks(&flat);
+    assert_eq!(rank, lowest);
+    assert!(share < 1e-5, "{share}");
+    // With slopes its path through them is seen.
+    let (_, _, share) = ranks(&flat[2..]);
+    assert!(share > 1e-4, "{share}");
+}
+
+#[test]
+fn a_thermometers_scale_and_the_vessel_cancel_between_the_sides() {
+    let r = ranked(&of("ammonium-chloride-dewar", &[]), 4_096);
+    let side = |id: SourceId| r.sides.iter().find(|s| s.source.id == id).unwrap();
+    assert!(side(SourceId::VesselHeat).cancels > 0.99);
+    assert!(side(SourceId::ThermometerGain).cancels > 0.95);
+    assert!(side(SourceId::Noise).cancels.abs() < 0.1);
+    // One net sensitivity for each shared error: taken as independent the constant costs more.
+    assert!(r.budget.u_if_independent > r.budget.u);
+    // What infinitely many runs leave is below what there is, and above nothing.
+    assert!(r.floor.value > 0.0 && r.floor.value < r.now.sd.value);
+}
+
+/// A foam cup without calibration; common practice, no source: 3 g of urea in 50 mL by cylinder, two readings, two
+/// weighings, an assumed vessel, water's heat capacity times the mass of the solution.
+const FOAM_CUP: &str = r#"
+format = 1
+title = "urea without calibration"
+[room]
+temperature = "25 C"
+[balance]
+linearity = "0.01 g rectangular"
+[thermometer]
+noise = "0.1 K rectangular"
+[vessel]
+heat_capacity = "12 J/K, u = 4 J/K"
+[record]
+kind = "two readings"
+before = "1 s"
+read_at = "1 s"
+[calibration]
+kind = "none"
+assumed_vessel = "12 J/K"
+[determination]
+runs = 1
+[determination.reaction]
+use = "urea-water"
+slope = "-5 J/(mol K)"
+solute_heat_capacity = "4.18 J/(g K)"
+[determination.charge]
+mass = "3 g"
+purity = "100 %"
+[determination.liquid]
+volume = "50 mL"
+tolerance = "0.5 mL rectangular"
+heat_capacity_error = "1 % rectangular"
+[lab]
+heat_capacity = "water"
+"#;
+
+#[test]
+fn a_foam_cup_without_calibration_is_ruled_by_its_thermometer_and_its_vessel() {
+    let scenario = patched(FOAM_CUP, &[]);
+    let model = Experiment::new(scenario.clone());
+    let plan = perfect();
+    let draws = Draws::new(1, 0, Layout::MARGINAL, &plan);
+    let (_, _, claims) = model.one_trial(draws, 0);
+    let linear = claims.unwrap().budget;
+    let share = |b: &LinearBudget, family: &[SourceId]| -> f64 {
+        let own = b
+            .lines
+            .iter()
+            .filter(|l| l.source.is_some_and(|s| family.contains(&s)));
+        100.0 * own.map(|l| l.variance).sum::<f64>() / (b.u * b.u)
+    };
+    let near = |got: f64, want: f64, by: f64, what: &str| {
+        assert!((got - want).abs() < by, "{what}: {got} for {want}");
+    };
+    near(share(&linear, &[SourceId::Noise]), 63.0, 2.0, "delta T");
+    near(share(&linear, &[SourceId::VesselHeat]), 30.0, 2.0, "vessel");
+    near(share(&linear, &[SourceId::Tolerance]), 3.0, 1.0, "volume");
+    near(share(&linear, &[SourceId::Linearity]), 1.0, 1.0, "mass");
+    let r = ranked(&scenario, 8_192);
+    let sampled = |id: SourceId| {
+        let own = r.sources.iter().find(|s| s.source.id == id).unwrap();
+        100.0 * own.share.total.value
+    };
+    near(sampled(SourceId::Noise), 63.0, 3.0, "delta T, sampled");
+    near(sampled(SourceId::VesselHeat), 30.0, 3.0, "vessel, sampled");
+    near(
+        sampled(SourceId::LiquidHeat),
+        3.0,
+        1.0,
+        "heat capacity, sampled",
+    );
+    let families = r.families.iter().map(|f| f.family).collect::<Vec<_>>();
+    assert_eq!(&families[..2], &[Family::Thermometer, Family::Vessel]);
+    assert!(CoverageFactor::new(0.95).of(r.budget.dof) > 1.9);
+}
