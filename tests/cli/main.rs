@@ -6,6 +6,7 @@ mod own_library;
 mod pages;
 mod program;
 mod published;
+mod ranking;
 mod results;
 mod scenarios_bad;
 

@@ -57,3 +57,42 @@ fn results_and_the_excerpts_in_readme_are_what_the_program_prints() {
         );
     }
 }
+
+#[test]
+fn the_ranking_in_results_and_in_readme_is_what_the_program_prints() {
+    let published = results().with_file_name("ammonium-chloride-dewar-rank");
+    let folder = tempfile::tempdir().unwrap();
+    let out = if std::env::var_os("JOULECAST_ACCEPT").is_some() {
+        published.clone()
+    } else {
+        folder.path().to_owned()
+    };
+    let run = Command::cargo_bin("joulecast")
+        .unwrap()
+        .args(["rank", "--out"])
+        .arg(&out)
+        .assert()
+        .success();
+    let printed = String::from_utf8(run.get_output().stdout.clone()).unwrap();
+    for name in [
+        "rank.txt",
+        "rank.json",
+        "sources.csv",
+        "budget.csv",
+        "variance.svg",
+        "better.svg",
+    ] {
+        let today = fs::read_to_string(out.join(name)).unwrap();
+        let then = fs::read_to_string(published.join(name)).unwrap();
+        assert!(today == then, "{name} of the ranking is not of today");
+    }
+    let readme =
+        fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md")).unwrap();
+    let start = printed.find("IN SHORT").unwrap();
+    let end = printed.find("IF IT WERE BETTER").unwrap();
+    let excerpt = printed[start..end].trim_end();
+    assert!(
+        readme.contains(excerpt),
+        "README does not quote today's:\n{excerpt}"
+    );
+}
