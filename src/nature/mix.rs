@@ -25,7 +25,8 @@ use crate::quantity::{
     Ampere, Celsius, Gram, GramPerMillilitre, Joule, JoulePerKelvin, JoulePerMole, Kelvin,
     Millilitre, Mole, Second, Volt,
 };
-use crate::random::{BLOCK, Column, Draws};
+use crate::random::dist::Rectangular;
+use crate::random::{BLOCK, Column, Draws, Input, Name, Tag};
 use crate::scenario::{
     At, Charge, Heat, LawOfDissolving, LeftoverState, Per, Record, SourceId, draw_bound,
 };
@@ -157,16 +158,23 @@ pub(super) fn contents(group: &Group, draws: &Draws, at: At, solid: &Column<Gram
     }
 }
 
+/// Stream of the luck that decides against the chance of an incomplete release: it belongs to that chance.
+pub const LUCK_OF_RELEASE: Tag = Tag::of("luck of release");
+
 /// Share of the charge that is released.
 fn released(group: &Group, draws: &Draws, at: At) -> Column<f64> {
-    let chance = group.leg.incomplete_release;
-    if chance <= 0.0 {
+    let leg = group.leg;
+    if leg.incomplete_release <= 0.0 {
         return Column::splat(1.0);
     }
-    let luck: Column<f64> = group.leg.draw(draws, SourceId::Release, at);
+    let chance: Column<f64> = leg.draw(draws, SourceId::Release, at);
+    let identity = leg.binding(SourceId::Release).identity;
+    let name = Name::run(LUCK_OF_RELEASE, identity, at.run, at.attempt);
+    let even = Input::error(Rectangular::new(0.0, 1.0).expect("valid").into());
+    let luck: Column<f64> = draws.column(name, 0, &even);
     let back: Column<f64> = group.leg.draw(draws, SourceId::HeldBack, at);
     Column::from_fn(|i| {
-        if luck[i] > 1.0 - chance {
+        if luck[i] < chance[i] {
             1.0 - back[i]
         } else {
             1.0

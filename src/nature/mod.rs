@@ -18,4 +18,5 @@ pub mod vessel;
 pub mod weigh;
 
 pub use group::Group;
+pub use mix::LUCK_OF_RELEASE;
 pub use run::Run;

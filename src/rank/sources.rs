@@ -1,6 +1,7 @@
 //! The sources of a scenario as groups that a ranking moves.
 
 use super::group::Group;
+use crate::nature::LUCK_OF_RELEASE;
 use crate::nature::sensor::ROUNDING;
 use crate::nature::weigh::BOAT_IN_ITS_DIGIT;
 use crate::random::Tag;
@@ -21,6 +22,7 @@ fn tags(source: &Source) -> Vec<Tag> {
     let beside = match source.id {
         SourceId::Readability => Some(BOAT_IN_ITS_DIGIT),
         SourceId::Resolution => Some(ROUNDING),
+        SourceId::Release => Some(LUCK_OF_RELEASE),
         _ => None,
     };
     std::iter::once(source.tag()).chain(beside).collect()
@@ -29,6 +31,24 @@ fn tags(source: &Source) -> Vec<Tag> {
 /// One group for each source: all its draws in all runs.
 pub fn by_source(sources: &[&'static Source]) -> Vec<Group> {
     sources.iter().map(|s| Group::new(s.key, tags(s))).collect()
+}
+
+/// The same groups to be made better: of a last digit or a chance its size alone, since what comes of it
+/// by luck is no better or worse.
+pub fn to_better(sources: &[&'static Source]) -> Vec<Group> {
+    sources
+        .iter()
+        .map(|s| Group::new(s.key, [s.tag()]))
+        .collect()
+}
+
+/// One group for each family, to be made better.
+pub fn families_to_better(sources: &[&'static Source]) -> Vec<Group> {
+    let of = |(family, group): (Family, Group)| {
+        let own = sources.iter().filter(|s| s.family == family);
+        Group::new(&group.name, own.map(|s| s.tag()))
+    };
+    by_family(sources).into_iter().map(of).collect()
 }
 
 /// One group for each family that has sources.

@@ -8,7 +8,7 @@
 use super::group::{Group, ShareOptions};
 use super::shares::{GroupShare, Shares, shares};
 use super::sides::{Sides, sides};
-use super::sources::{LEFT, by_family, by_scope, by_source, erring};
+use super::sources::{LEFT, by_family, by_scope, by_source, erring, families_to_better, to_better};
 use super::what_if::{GroupEffects, WhatIf, what_if};
 use crate::engine::{EngineError, Study};
 use crate::experiment::{Experiment, Quantity};
@@ -123,10 +123,10 @@ pub fn rank(scenario: &Scenario, options: &RankOptions) -> Result<Ranking, Engin
     };
     let column = Quantity::Error as usize;
     let family_groups: Vec<Group> = families.iter().map(|(_, g)| g.clone()).collect();
-    let groups = [own.clone(), family_groups.clone(), scopes].concat();
+    let groups = [own, family_groups, scopes].concat();
     let found = shares(&model, column, &groups, &all, &share_options)?;
     let treatments = [Treatment::Perfect, Treatment::Scaled(0.5)];
-    let bettered = [own, family_groups].concat();
+    let bettered = [to_better(&sources), families_to_better(&sources)].concat();
     let better = what_if(&model, column, &bettered, &treatments, &share_options)?;
     let split: Vec<Option<Sides>> = sources
         .iter()

@@ -77,6 +77,7 @@ pub(super) fn bind(
         SourceId::Window => window(b, leg, scales),
         SourceId::DissolvingTime => dissolving_time(b, leg, scales),
         SourceId::MolarMass => None,
+        SourceId::Release => Some(release(b, leg)),
         _ => stated(b, leg, source, scales),
     };
     let found = stated.unwrap_or_else(|| library(leg, source.id, shelf));
@@ -141,6 +142,12 @@ fn stated(
             None
         }
     }
+}
+
+/// The chance that the charge is not released whole: none is perfect, half of it is half as bad.
+fn release(b: &Builder, leg: &str) -> Default {
+    let chance = b.size(leg, "charge", "incomplete_release", Dimension::Fraction);
+    Default::exact(chance.unwrap_or(0.0).clamp(0.0, 1.0))
 }
 
 /// The window as an error about the target mass.

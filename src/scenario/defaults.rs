@@ -70,7 +70,7 @@ pub(super) fn library(leg: &str, id: SourceId, shelf: &Shelf) -> Default {
         }
         SourceId::MolarMass => Default::fact(&shelf.substance.molar_mass),
         // A uniform number against the chance of noticing.
-        SourceId::Noticing | SourceId::Release => Rectangular::new(0.0, 1.0).map_or_else(
+        SourceId::Noticing => Rectangular::new(0.0, 1.0).map_or_else(
             |_| none(),
             |d| Default {
                 value: 0.0,

@@ -258,7 +258,7 @@ sources! {
         "solid spilt while filling a narrow opening, after it was weighed",
         "the amount that dissolves is less than recorded", "the procedure";
     Release: "charge.release", Technique, Run, Leg, Nuisance, Fraction, true, false,
-        "luck in releasing the charge whole",
+        "chance that the charge is not released whole",
         "decides whether part of the charge is held back", "the procedure";
     HeldBack: "charge.held_back", Technique, Run, Leg, Nuisance, Fraction, true, false,
         "share of the charge that stays back when its release is not complete",

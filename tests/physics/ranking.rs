@@ -5,7 +5,8 @@ use joulecast::experiment::{Experiment, Quantity};
 use joulecast::lab::{CoverageFactor, LinearBudget};
 use joulecast::random::{Draws, Layout, Tag, Treatment};
 use joulecast::rank::{
-    RankOptions, Ranking, ShareOptions, by_source, erring, rank, remaining, shares, what_if,
+    RankOptions, Ranking, ShareOptions, by_source, erring, rank, remaining, shares, to_better,
+    what_if,
 };
 use joulecast::scenario::{Family, Scenario, SourceId, shipped};
 
@@ -92,7 +93,7 @@ fn a_coarse_powder_leads_by_bias_and_an_ample_wait_takes_the_lead_from_it() {
         let scenario = of("permanganate-iron-dewar", changes);
         let sources = erring(&scenario);
         let model = Experiment::without_claims(scenario).rounding_apart();
-        let (groups, column) = (by_source(&sources), Quantity::Error as usize);
+        let (groups, column) = (to_better(&sources), Quantity::Error as usize);
         let perfect = [Treatment::Perfect];
         let found = what_if(&model, column, &groups, &perfect, &quick()).unwrap();
         let bias = |at: usize| found.groups[at].effects[0].gain.mean.value.abs();
@@ -222,4 +223,27 @@ fn a_foam_cup_without_calibration_is_ruled_by_its_thermometer_and_its_vessel() {
     let families = r.families.iter().map(|f| f.family).collect::<Vec<_>>();
     assert_eq!(&families[..2], &[Family::Thermometer, Family::Vessel]);
     assert!(CoverageFactor::new(0.95).of(r.budget.dof) > 1.9);
+}
+
+#[test]
+fn half_a_chance_of_incomplete_release_makes_half_the_bias() {
+    let scenario = of(
+        "permanganate-iron-dewar",
+        &[("determination.charge.incomplete_release", "20 %")],
+    );
+    let sources = erring(&scenario);
+    let groups = to_better(&sources);
+    let release: Vec<_> = groups
+        .into_iter()
+        .filter(|g| g.name == "charge.release")
+        .collect();
+    let model = Experiment::without_claims(scenario).rounding_apart();
+    let treatments = [Treatment::Perfect, Treatment::Scaled(0.5)];
+    let column = Quantity::Error as usize;
+    let found = what_if(&model, column, &release, &treatments, &ShareOptions::new(1)).unwrap();
+    let [all, half] = [0, 1].map(|at| found.groups[0].effects[at].gain.mean);
+    assert!(all.value > 20.0 * all.se, "{all:?}");
+    let z = (half.value - 0.5 * all.value) / half.se.hypot(0.5 * all.se);
+    assert!(z.abs() < 5.0, "{half:?} of {all:?}");
+    assert!((half.value - all.value).abs() > 5.0 * half.se.hypot(all.se));
 }
