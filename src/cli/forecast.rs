@@ -1,18 +1,17 @@
 //! `joulecast forecast`
 
 use super::args::{Common, Forecast as Arguments};
+use super::folder::{Folder, drawn, failed};
 use super::progress::{Progress, interruption};
 use super::{Exit, input, output};
 use crate::engine::EngineError;
 use crate::experiment::advise;
 use crate::forecast::{Extras, Forecast, Options, Trials, class, forecast, ways};
 use crate::report::{
-    OutFile, forecast_json, forecast_pictures, forecast_text, prepare, provenance, samples_csv,
-    write_all,
+    OutFile, forecast_json, forecast_pictures, forecast_text, provenance, samples_csv,
 };
 use crate::scenario::Scenario;
 use crate::stats::{IntervalKind, passes};
-use std::path::{Path, PathBuf};
 
 /// Most trials of the adaptive stop.
 const MOST_ADAPTIVE: u64 = passes::MOST_KEPT;
@@ -38,21 +37,7 @@ fn attempt(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         output::complain("--samples writes a file: with --json it needs --out DIR");
         return Err(Exit::BadInput);
     }
-    let folder = match (&common.out, common.json) {
-        (Some(folder), _) => Some(folder.clone()),
-        (None, false) => Some(PathBuf::from("joulecast-out")),
-        (None, true) => None,
-    };
-    // A folder that cannot be written to is better known before the work than after it.
-    let mut made = None;
-    if let Some(folder) = &folder
-        && prepare(folder).map_err(|e| {
-            output::complain(&e.to_string());
-            Exit::ReadWrite
-        })?
-    {
-        made = Some(folder.clone());
-    }
+    let folder = Folder::ready(common, true)?;
     let digits = common.digits.unwrap_or(2);
     let trials = match common.trials {
         Some(n) => Trials::Fixed(n),
@@ -86,9 +71,8 @@ fn attempt(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     let outcome = forecast(scenario, &options).and_then(|f| Ok((extras(&f.scenario)?, f)));
     bar.clear();
     let (extras, f) = outcome.map_err(|e| {
-        // The folder goes again if it is still empty.
-        if let Some(made) = &made {
-            let _ = std::fs::remove_dir(made);
+        if let Some(folder) = &folder {
+            folder.give_up();
         }
         output::complain(&e.to_string());
         Exit::Interrupted
@@ -100,11 +84,7 @@ fn attempt(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         text.push_str(&format!("\nTARGET MISSED: {missed}\n"));
     }
     if let Some(folder) = folder {
-        let names = write(&f, &extras, a, &text, &folder)?;
-        text.push_str(&format!("\nFiles in {}:\n", folder.display()));
-        for three in names.chunks(3) {
-            text.push_str(&format!("  {}\n", three.join(", ")));
-        }
+        text.push_str(&folder.write(&files(&f, &extras, a, &text)?)?);
     }
     text.push_str(&format!("{origin}\n"));
     let exit = if missed.is_some() {
@@ -133,35 +113,20 @@ fn missed_target(f: &Forecast) -> Option<String> {
     })
 }
 
-fn write(
-    f: &Forecast,
-    extras: &Extras,
-    a: &Arguments,
-    text: &str,
-    folder: &Path,
-) -> Result<Vec<String>, Exit> {
-    let fail = |e: &dyn std::fmt::Display| {
-        output::complain(&e.to_string());
-        Exit::ReadWrite
-    };
+fn files(f: &Forecast, extras: &Extras, a: &Arguments, text: &str) -> Result<Vec<OutFile>, Exit> {
     let origin = provenance(f.seed, f.trials, &f.scenario.digest);
     let mut files = vec![
         OutFile::text("forecast.txt", format!("{text}{origin}\n")),
         OutFile::text("forecast.json", output::pretty(&forecast_json(f, extras))),
     ];
-    for (name, picture) in forecast_pictures(f, a.reductions).map_err(|e| fail(&e))? {
-        files.push(OutFile {
-            name: format!("{name}.png"),
-            bytes: picture.png().map_err(|e| fail(&e))?,
-        });
-        files.push(OutFile::text(&format!("{name}.svg"), picture.svg));
-    }
+    files.extend(drawn(
+        forecast_pictures(f, a.reductions).map_err(|e| failed(&e))?,
+    )?);
     if a.samples {
         files.push(OutFile {
             name: "samples.csv".to_owned(),
-            bytes: samples_csv(f, &origin).map_err(|e| fail(&e))?,
+            bytes: samples_csv(f, &origin).map_err(|e| failed(&e))?,
         });
     }
-    write_all(folder, &files).map_err(|e| fail(&e))?;
-    Ok(files.into_iter().map(|f| f.name).collect())
+    Ok(files)
 }

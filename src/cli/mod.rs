@@ -2,6 +2,7 @@
 
 mod args;
 mod check;
+mod folder;
 mod forecast;
 mod input;
 mod new;

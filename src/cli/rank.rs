@@ -1,16 +1,15 @@
 //! `joulecast rank`
 
 use super::args::{Common, Rank as Arguments};
+use super::folder::{Folder, drawn, failed};
 use super::progress::{Progress, interruption};
 use super::{Exit, input, output};
 use crate::experiment::advise;
 use crate::rank::{RankOptions, Ranking, rank, runs};
 use crate::report::{
-    OutFile, prepare, provenance, rank_csv, rank_explain, rank_json, rank_pictures, rank_text,
-    write_all,
+    OutFile, provenance, rank_csv, rank_explain, rank_json, rank_pictures, rank_text,
 };
 use crate::scenario::SOURCES;
-use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicU64, Ordering};
 
 /// Trials of each run of the model unless asked otherwise.
@@ -29,20 +28,8 @@ fn attempt(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     if let Some(key) = &a.explain {
         known(key)?;
     }
-    let folder = match (&common.out, common.json, &a.explain) {
-        (Some(folder), _, _) => Some(folder.clone()),
-        (None, false, None) => Some(PathBuf::from("joulecast-out")),
-        (None, ..) => None,
-    };
-    let mut made = None;
-    if let Some(folder) = &folder
-        && prepare(folder).map_err(|e| {
-            output::complain(&e.to_string());
-            Exit::ReadWrite
-        })?
-    {
-        made = Some(folder.clone());
-    }
+    // An explanation is a text; files only where they are asked for.
+    let folder = Folder::ready(common, a.explain.is_none())?;
     let trials = common.trials.unwrap_or(TRIALS);
     let bar = Progress::new(Some(runs(trials)));
     // Each part counts from zero; the bar goes on from where the last one ended.
@@ -63,8 +50,8 @@ fn attempt(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     let outcome = rank(&scenario, &options);
     bar.clear();
     let r = outcome.map_err(|e| {
-        if let Some(made) = &made {
-            let _ = std::fs::remove_dir(made);
+        if let Some(folder) = &folder {
+            folder.give_up();
         }
         output::complain(&e.to_string());
         Exit::Interrupted
@@ -75,11 +62,7 @@ fn attempt(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         None => rank_text(&r),
     };
     if let Some(folder) = folder {
-        let names = write(&r, &text, &folder)?;
-        text.push_str(&format!("\nFiles in {}:\n", folder.display()));
-        for three in names.chunks(3) {
-            text.push_str(&format!("  {}\n", three.join(", ")));
-        }
+        text.push_str(&folder.write(&files(&r, &text)?)?);
     }
     text.push_str(&format!("{origin}\n"));
     Ok(if common.json {
@@ -105,29 +88,18 @@ fn known(key: &str) -> Result<(), Exit> {
     Err(Exit::BadInput)
 }
 
-fn write(r: &Ranking, text: &str, folder: &Path) -> Result<Vec<String>, Exit> {
-    let fail = |e: &dyn std::fmt::Display| {
-        output::complain(&e.to_string());
-        Exit::ReadWrite
-    };
+fn files(r: &Ranking, text: &str) -> Result<Vec<OutFile>, Exit> {
     let origin = provenance(r.seed, r.trials, &r.scenario.digest);
     let mut files = vec![
         OutFile::text("rank.txt", format!("{text}{origin}\n")),
         OutFile::text("rank.json", output::pretty(&rank_json(r))),
     ];
-    for (name, bytes) in rank_csv(r, &origin).map_err(|e| fail(&e))? {
+    for (name, bytes) in rank_csv(r, &origin).map_err(|e| failed(&e))? {
         files.push(OutFile {
             name: name.to_owned(),
             bytes,
         });
     }
-    for (name, picture) in rank_pictures(r).map_err(|e| fail(&e))? {
-        files.push(OutFile {
-            name: format!("{name}.png"),
-            bytes: picture.png().map_err(|e| fail(&e))?,
-        });
-        files.push(OutFile::text(&format!("{name}.svg"), picture.svg));
-    }
-    write_all(folder, &files).map_err(|e| fail(&e))?;
-    Ok(files.into_iter().map(|f| f.name).collect())
+    files.extend(drawn(rank_pictures(r).map_err(|e| failed(&e))?)?);
+    Ok(files)
 }

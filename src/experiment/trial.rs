@@ -179,6 +179,13 @@ impl Experiment {
         (seen, value, claims)
     }
 
+    /// The claims of a group whose errors are all zero; `None` for an experiment without claims.
+    pub fn claims_without_luck(&self) -> Option<Claims> {
+        let perfect = everywhere(Treatment::Perfect);
+        let draws = Draws::new(0, 0, Layout::MARGINAL, &perfect);
+        self.one_trial(draws, 0).2
+    }
+
     /// The notebooks of all legs, and nature's value of the result.
     fn notebooks(&self, draws: Draws) -> (Vec<Notebook>, Column<f64>) {
         let s = &self.scenario;
@@ -291,9 +298,13 @@ fn leg_columns(scenario: &Scenario) -> impl Iterator<Item = String> + '_ {
 
 /// Every source at its median.
 pub fn typical_plan() -> Plan {
-    SOURCES.iter().fold(Plan::new(), |plan, s| {
-        plan.with(s.tag(), Treatment::At(0.5))
-    })
+    everywhere(Treatment::At(0.5))
+}
+
+/// A plan that treats every source alike.
+fn everywhere(treatment: Treatment) -> Plan {
+    let with = |plan: Plan, s: &crate::scenario::Source| plan.with(s.tag(), treatment);
+    SOURCES.iter().fold(Plan::new(), with)
 }
 
 fn mean_rise(runs: &[crate::lab::RunSeen]) -> f64 {

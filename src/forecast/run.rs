@@ -7,8 +7,8 @@ use super::repeats::{RepeatsSeen, repeats};
 use crate::engine::{EngineError, Model, Study};
 use crate::experiment::{Experiment, Quantity};
 use crate::lab::LinearBudget;
-use crate::random::{Draws, Layout, Plan, Treatment};
-use crate::scenario::{Leg, SOURCES, Scenario};
+use crate::random::{Layout, Plan};
+use crate::scenario::{Leg, Scenario};
 use crate::stats::{
     AdaptiveStop, Estimate, Interval, IntervalKind, Sorted, Summary, passes, rms, share_within,
     shortest,
@@ -168,7 +168,8 @@ pub fn forecast(scenario: Scenario, options: &Options) -> Result<Forecast, Engin
         share_within(column(Quantity::Error), -half, half)
     });
     let [scatter_claim, linear_claim] = claims.map(|c| c.coverage());
-    let budget = budget_without_luck(&model);
+    let claims = model.claims_without_luck();
+    let budget = claims.map(|c| c.budget).unwrap_or_default();
     let run_scatter = Summary::of(column(Quantity::DeterminationSd), PROBABILITY);
     let rms = rms(column(Quantity::Error));
     let constant = Summary::of(column(Quantity::Constant), PROBABILITY);
@@ -263,14 +264,4 @@ fn wrong_signs(scenario: &Scenario, columns: &[&[f64]]) -> u64 {
         .zip(det)
         .filter(|(c, d)| **c * signs[0] <= 0.0 || **d * signs[1] <= 0.0);
     wrong.count() as u64
-}
-
-/// The linear budget at the point where every error is zero.
-fn budget_without_luck(model: &Experiment) -> LinearBudget {
-    let perfect = SOURCES.iter().fold(Plan::new(), |plan, s| {
-        plan.with(s.tag(), Treatment::Perfect)
-    });
-    let draws = Draws::new(0, 0, Layout::MARGINAL, &perfect);
-    let (_, _, claims) = model.one_trial(draws, 0);
-    claims.map(|c| c.budget).unwrap_or_default()
 }

@@ -13,8 +13,8 @@ use super::what_if::{GroupEffects, WhatIf, what_if};
 use crate::engine::{EngineError, Study};
 use crate::experiment::{Experiment, Quantity};
 use crate::lab::LinearBudget;
-use crate::random::{Draws, Layout, Plan, Tag, Treatment};
-use crate::scenario::{Family, SOURCES, Scenario, Source};
+use crate::random::{Tag, Treatment};
+use crate::scenario::{Family, Scenario, Source};
 use crate::stats::{Estimate, Sorted, Validity, clause8};
 use std::sync::atomic::AtomicBool;
 
@@ -210,12 +210,7 @@ fn sum(groups: &[GroupShare], of: fn(&GroupShare) -> &super::share::Share) -> su
 
 /// Linear budget of a group without luck, and the half-width of its 95 % interval.
 fn linear(scenario: &Scenario) -> (LinearBudget, f64) {
-    let model = Experiment::new(scenario.clone());
-    let perfect = SOURCES.iter().fold(Plan::new(), |plan, s| {
-        plan.with(s.tag(), Treatment::Perfect)
-    });
-    let draws = Draws::new(0, 0, Layout::MARGINAL, &perfect);
-    let (_, _, claims) = model.one_trial(draws, 0);
+    let claims = Experiment::new(scenario.clone()).claims_without_luck();
     claims.map_or((LinearBudget::default(), f64::NAN), |c| {
         (c.budget, c.linear)
     })

@@ -1,10 +1,11 @@
 //! A forecast as JSON, and its sampled results as CSV.
 
+use super::json::{estimate, finite};
 use super::problems::problems_json;
 use super::words::FIRST_CAUTION;
 use crate::forecast::{ClaimCoverage, Extras, Forecast};
 use crate::scenario::{Heat, Scenario};
-use crate::stats::{Estimate, Interval, IntervalKind, Summary};
+use crate::stats::{Interval, IntervalKind, Summary};
 use serde_json::{Value, json};
 
 /// Name and version of the document's form.
@@ -203,14 +204,6 @@ fn calibration(s: &Scenario) -> Value {
         "runs": leg.runs,
         "assumed_vessel_J_per_K": s.lab.assumed_vessel.map(|v| v.0),
     })
-}
-
-fn finite(x: f64) -> Option<f64> {
-    x.is_finite().then_some(x)
-}
-
-fn estimate(e: Estimate) -> Value {
-    json!({ "value": finite(e.value), "se": finite(e.se) })
 }
 
 fn claim(c: ClaimCoverage) -> Value {

@@ -9,6 +9,7 @@ mod forecast_pictures;
 mod forecast_sentences;
 mod forecast_tables;
 mod forecast_text;
+mod json;
 mod problems;
 mod rank_budget;
 mod rank_explain;
@@ -20,6 +21,7 @@ mod sample_run;
 mod show;
 mod words;
 
+pub use chart::Picture;
 pub use files::{OutFile, WriteError, prepare, write_all};
 pub use forecast_json::{SCHEMA, forecast_json, samples_csv};
 pub use forecast_pictures::forecast_pictures;

@@ -1,9 +1,10 @@
 //! A ranking as JSON and CSV.
 
+use super::json::{estimate, finite};
 use super::problems::problems_json;
 use super::words::FIRST_CAUTION;
 use crate::rank::{GroupEffects, GroupShare, Ranking, Share, State};
-use crate::stats::{Estimate, Validity};
+use crate::stats::Validity;
 use serde_json::{Value, json};
 
 /// Name and version of the document's form.
@@ -111,14 +112,6 @@ fn budget(r: &Ranking) -> Value {
             "share": l.variance / (b.u * b.u),
         })).collect::<Vec<_>>(),
     })
-}
-
-fn finite(x: f64) -> Option<f64> {
-    x.is_finite().then_some(x)
-}
-
-fn estimate(e: Estimate) -> Value {
-    json!({ "value": finite(e.value), "se": finite(e.se) })
 }
 
 fn share(s: &Share) -> Value {
