@@ -11,11 +11,13 @@
 //! 3 engine experiment        blocks of trials in parallel; nature and lab put together
 //! 4 stats                    numbers about a column, each with its standard error
 //! 5 forecast rank            what a procedure will deliver; which sources matter
+//! 6 design                   sweeps, best splits, loosest tolerances, comparisons
 //! 7 report                   text, JSON, CSV, charts
 //! 8 cli                      arguments, progress, exit codes
 //! ```
 
 pub mod cli;
+pub mod design;
 pub mod engine;
 pub mod experiment;
 pub mod forecast;

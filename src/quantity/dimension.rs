@@ -169,6 +169,15 @@ impl Dimension {
         }
     }
 
+    /// What a difference of two such values measures: of two temperatures, a difference of temperatures.
+    #[must_use]
+    pub fn difference(self) -> Self {
+        match self {
+            D::Temperature => D::TemperatureDifference,
+            d => d,
+        }
+    }
+
     /// What to call it in a message.
     pub fn name(self) -> &'static str {
         match self {

@@ -84,8 +84,13 @@ pub(super) fn bind(
     if concerns(source, shelf) {
         check_range(b, leg, source, &found);
     }
+    let input = if concerns(source, shelf) {
+        scales.input(source, &found)
+    } else {
+        Input::exact(found.value)
+    };
     Binding {
-        input: scales.input(source, &found),
+        input,
         identity: identity(b, leg, source, shelf),
         stated: found.text,
     }

@@ -4,7 +4,7 @@ use super::build::{Builder, Found};
 use super::chemistry::Charge;
 use super::leg::{LawOfDissolving, Leg};
 use super::model::Room;
-use super::problem::Problem;
+use super::problem::{Concern, Problem};
 use super::record::Record;
 use super::source::SourceId;
 use super::wording::short;
@@ -60,6 +60,7 @@ fn solubility(b: &mut Builder, room: &Room, leg: &Leg) {
             ),
         )
         .hint("less solid or more liquid")
+        .about(Concern::Solubility)
         .at(mass.entry.span),
     );
 }
@@ -67,13 +68,7 @@ fn solubility(b: &mut Builder, room: &Room, leg: &Leg) {
 /// Warns of a change of temperature that the thermometer hardly sees.
 pub(super) fn rise(b: &mut Builder, room: &Room, leg: &Leg) {
     let rise = leg.nominal_rise(room).0.abs();
-    let resolution = leg.binding(SourceId::Resolution).input.dist.mean();
-    let noise = leg
-        .binding(SourceId::Noise)
-        .input
-        .dist
-        .standard_uncertainty();
-    let step = resolution.max(noise);
+    let step = leg.reading_step();
     if rise >= FEWEST_STEPS * step {
         return;
     }
@@ -104,6 +99,7 @@ pub(super) fn rise(b: &mut Builder, room: &Room, leg: &Leg) {
             "at least {due} K would be {FEWEST_STEPS} steps: more solid, less liquid or a finer \
              thermometer"
         ))
+        .about(Concern::SmallRise)
         .at(mass.entry.span),
     );
 }
@@ -137,6 +133,7 @@ fn dissolving_in_time(b: &mut Builder, leg: &Leg) {
             ),
         )
         .hint("late heat will bias the result: read later, or grind finer")
+        .about(Concern::Slow)
         .at(found.entry.span),
     );
 }
@@ -170,6 +167,7 @@ fn dissolved_at_release(b: &mut Builder, leg: &Leg) {
     b.problem(
         Problem::warning(&found.path, message)
             .hint(hint)
+            .about(Concern::Slow)
             .at(found.entry.span),
     );
 }
@@ -193,6 +191,7 @@ fn excess(b: &mut Builder, room: &Room, leg: &Leg) {
     b.problem(
         Problem::warning(&found.path, message)
             .hint(hint)
+            .about(Concern::Excess)
             .at(found.entry.span),
     );
 }

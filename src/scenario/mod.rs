@@ -32,6 +32,7 @@ pub mod schema;
 mod shelf;
 mod shipped;
 pub mod source;
+mod statement;
 mod syntax;
 mod template;
 mod wording;
@@ -49,8 +50,9 @@ pub use model::{
     Times,
 };
 pub use own::{library_file, library_of, with_file};
-pub use problem::{Problem, Problems, Severity};
+pub use problem::{Concern, Problem, Problems, Severity};
 pub use record::{Record, Way};
 pub use shipped::{builtin, builtin_text, shipped, shipped_names};
 pub use source::{Family, SOURCES, Scope, Sharing, Source, SourceId};
+pub use statement::{scaled_statement, statement_size};
 pub use template::template;

@@ -149,6 +149,14 @@ impl Leg {
         self.nominal_heat(room) / (vessel + self.nominal_contents(room))
     }
 
+    /// What the thermometer can tell apart at all, K: its last digit or the width of its noise, whichever
+    /// is larger.
+    pub fn reading_step(&self) -> f64 {
+        let resolution = self.binding(SourceId::Resolution).input.dist.mean();
+        let noise = &self.binding(SourceId::Noise).input.dist;
+        resolution.max(noise.standard_uncertainty())
+    }
+
     /// What makes the heat, in words.
     pub fn what(&self) -> String {
         match self.heat {

@@ -12,6 +12,19 @@ pub enum Severity {
     Error,
 }
 
+/// What a limit of a procedure is about, where a study of designs must tell limits apart.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Concern {
+    /// More solid than dissolves.
+    Solubility,
+    /// What should be in excess runs out.
+    Excess,
+    /// The solid is not dissolved when it should be.
+    Slow,
+    /// The change of temperature is too small for the thermometer.
+    SmallRise,
+}
+
 /// One problem of a scenario file.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Problem {
@@ -25,6 +38,8 @@ pub struct Problem {
     pub hint: Option<String>,
     /// Bytes of the file it points at.
     pub span: Option<Range<usize>>,
+    /// The limit it is about, if it is one of those.
+    pub concern: Option<Concern>,
 }
 
 impl Problem {
@@ -36,6 +51,7 @@ impl Problem {
             message: message.into(),
             hint: None,
             span: None,
+            concern: None,
         }
     }
 
@@ -51,6 +67,13 @@ impl Problem {
     #[must_use]
     pub fn hint(mut self, hint: impl Into<String>) -> Self {
         self.hint = Some(hint.into());
+        self
+    }
+
+    /// Adds which limit it is about.
+    #[must_use]
+    pub fn about(mut self, concern: Concern) -> Self {
+        self.concern = Some(concern);
         self
     }
 

@@ -3,6 +3,7 @@
 //! (pinned values), are they wrong (independent references), do they bite (spoiled inputs).
 
 mod catalogue;
+mod design;
 mod judge;
 mod linear;
 mod multivariate;

@@ -13,6 +13,7 @@ const FLOORS: &[&[&str]] = &[
     &["engine", "experiment"],
     &["stats"],
     &["forecast", "rank"],
+    &["design"],
     &["report"],
     &["cli"],
 ];

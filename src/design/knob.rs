@@ -1,0 +1,381 @@
+//! One number of a scenario, and what has to be set to change it.
+
+use crate::quantity::{
+    Dimension, decimal, parse_measured, parse_quantity_as, usual_unit, write_in,
+};
+use crate::random::dist::Distribution;
+use crate::scenario::schema::{self, Shape};
+use crate::scenario::{
+    Document, Leg, Raw, Scenario, Source, SourceId, scaled_statement, source, statement_size,
+};
+use thiserror::Error;
+
+/// The path that stands for the runs of all legs.
+pub const ALL_RUNS: &str = "runs";
+
+/// How a value is set.
+#[derive(Debug, Clone)]
+enum Way {
+    /// A whole number.
+    Count,
+    /// A quantity by itself.
+    Size,
+    /// A value; whatever its statement says of its error stays.
+    Value,
+    /// The size of an error whose shape stays, or its standard uncertainty.
+    Error { source: &'static Source, by_u: bool },
+    /// Half-width of a window about the target mass.
+    Window,
+}
+
+/// One number of a scenario.
+#[derive(Debug, Clone)]
+pub struct Knob {
+    /// As written.
+    pub path: String,
+    /// Keys that are set.
+    keys: Vec<String>,
+    way: Way,
+    dimension: Option<Dimension>,
+    /// What the scenario says now, in the base unit; NaN if it says nothing.
+    pub now: f64,
+}
+
+/// Why a path cannot be varied.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+pub enum KnobError {
+    /// No such key.
+    #[error("{path}: {message}{}", hint.as_ref().map(|h| format!(" ({h})")).unwrap_or_default())]
+    Unknown {
+        /// As written.
+        path: String,
+        /// What is wrong with it.
+        message: String,
+        /// What to do.
+        hint: Option<String>,
+    },
+    /// A key that takes no number.
+    #[error("{0}: takes no number that could be varied")]
+    NoNumber(String),
+    /// `u(...)` of something that states no error.
+    #[error("{0}: nothing with an error is stated here; write a key of an error source")]
+    NoError(String),
+    /// An error that is not there has no shape that could be kept.
+    #[error(
+        "{0}: there is no such error now, so its shape is not known; state it in the scenario first"
+    )]
+    NoShape(String),
+}
+
+impl Knob {
+    /// The number that a path names.
+    ///
+    /// # Errors
+    /// If the path names no number.
+    pub fn of(scenario: &Scenario, path: &str) -> Result<Self, KnobError> {
+        if path == ALL_RUNS {
+            let keys = scenario.legs().into_iter().filter(|l| l.runs > 0);
+            return Ok(Self {
+                path: path.to_owned(),
+                keys: keys.map(|l| format!("{}.runs", l.name)).collect(),
+                way: Way::Count,
+                dimension: None,
+                now: f64::from(scenario.determination.runs),
+            });
+        }
+        let bare = path
+            .strip_prefix("u(")
+            .and_then(|rest| rest.strip_suffix(')'))
+            .map(str::trim);
+        let key = bare.unwrap_or(path);
+        let Some(entry) = schema::find(key) else {
+            return Err(unknown(scenario, key));
+        };
+        let doc = Document::read(&scenario.text);
+        let keys = places(scenario, &doc, key, entry.place);
+        let (leg, tail) = schema::in_leg(key);
+        let leg = leg_of(scenario, leg);
+        let of_source = source::find(tail);
+        let (way, dimension) = match (entry.shape, of_source) {
+            (_, Some(source)) if bare.is_some() => {
+                (Way::Error { source, by_u: true }, source.dimension)
+            }
+            _ if bare.is_some() => return Err(KnobError::NoError(path.to_owned())),
+            (Shape::Count(..), _) => {
+                return Ok(Self {
+                    path: path.to_owned(),
+                    now: count_now(scenario, &doc, &keys),
+                    keys,
+                    way: Way::Count,
+                    dimension: None,
+                });
+            }
+            (Shape::Error(d), Some(source)) => (
+                Way::Error {
+                    source,
+                    by_u: false,
+                },
+                d,
+            ),
+            (Shape::Size(d), _) => (Way::Size, d),
+            (Shape::Measured(d), _) => (Way::Value, d),
+            (Shape::Window(d), _) => (Way::Window, d),
+            _ => return Err(KnobError::NoNumber(path.to_owned())),
+        };
+        let dimension = if matches!(way, Way::Error { .. }) {
+            dimension.difference()
+        } else {
+            dimension
+        };
+        let now = match &way {
+            Way::Error { source, by_u } => {
+                let dist = &leg.binding(source.id).input.dist;
+                let now = if *by_u {
+                    dist.standard_uncertainty()
+                } else {
+                    statement_size(source, dist)
+                };
+                if !(now > 0.0) || !now.is_finite() {
+                    return Err(KnobError::NoShape(path.to_owned()));
+                }
+                now
+            }
+            Way::Window => half_width(leg),
+            Way::Value => of_source
+                .map(|s| leg.binding(s.id).input.dist.quantile(0.5))
+                .or_else(|| stated(&doc, &keys, dimension))
+                .unwrap_or(f64::NAN),
+            Way::Size | Way::Count => stated(&doc, &keys, dimension).unwrap_or(f64::NAN),
+        };
+        Ok(Self {
+            path: path.to_owned(),
+            keys,
+            way,
+            dimension: Some(dimension),
+            now,
+        })
+    }
+
+    /// Whether only whole numbers make sense.
+    pub fn is_count(&self) -> bool {
+        matches!(self.way, Way::Count)
+    }
+
+    /// What it measures; `None` for a count.
+    pub fn dimension(&self) -> Option<Dimension> {
+        self.dimension
+    }
+
+    /// Whether it is the target mass of a charge, which takes its window along.
+    fn is_mass(&self) -> bool {
+        matches!(self.way, Way::Size) && schema::in_leg(&self.path).1 == "charge.mass"
+    }
+
+    /// A value for people; `largest` of those it stands beside chooses the unit.
+    pub fn words(&self, value: f64, largest: f64) -> String {
+        match self.dimension {
+            Some(d) => write_in(value, usual_unit(largest, d)),
+            None => format!("{value:.0}"),
+        }
+    }
+
+    /// Values in the unit of an axis, and that unit.
+    pub fn axis(&self, values: &[f64], largest: f64) -> (Vec<f64>, String) {
+        let Some(d) = self.dimension else {
+            return (values.to_vec(), String::new());
+        };
+        let unit = usual_unit(largest, d);
+        let one = parse_quantity_as(&format!("1 {unit}"), d).unwrap_or(1.0);
+        (
+            values.iter().map(|v| decimal(v / one)).collect(),
+            unit.to_owned(),
+        )
+    }
+
+    /// What to set for a value, in the base unit. A text is written in the base unit, whatever the range that
+    /// the value comes from: the same value always gives the same bits.
+    fn own_changes(&self, scenario: &Scenario, doc: &Document, value: f64) -> Vec<(String, Raw)> {
+        let raw = |key: &String| match (&self.way, self.dimension) {
+            (Way::Count, _) | (_, None) => Raw::Whole(value as i64),
+            (Way::Size, Some(d)) => Raw::Text(base(value, d)),
+            (Way::Value, Some(d)) => Raw::Text(with_value(doc, key, value, d)),
+            (Way::Error { source, .. }, Some(_)) => {
+                let leg = leg_of(scenario, schema::in_leg(key).0);
+                let own = leg.binding(source.id);
+                let text = scaled_statement(source.id, own, leg.mass.0, value / self.now);
+                Raw::Text(text.unwrap_or_default())
+            }
+            (Way::Window, Some(d)) => {
+                let mass = leg_of(scenario, schema::in_leg(key).0).mass.0;
+                Raw::Text(window(mass, value, d))
+            }
+        };
+        self.keys
+            .iter()
+            .map(|key| (key.clone(), raw(key)))
+            .collect()
+    }
+}
+
+/// What to set so that each number has its value: a window moves with its target mass, in proportion, unless it is
+/// varied itself.
+pub fn changes(scenario: &Scenario, knobs: &[(&Knob, f64)]) -> Vec<(String, Raw)> {
+    let doc = Document::read(&scenario.text);
+    let mut all: Vec<(String, Raw)> = knobs
+        .iter()
+        .flat_map(|(knob, value)| knob.own_changes(scenario, &doc, *value))
+        .collect();
+    for (knob, mass) in knobs.iter().filter(|(knob, _)| knob.is_mass()) {
+        for leg in legs_of(scenario, &knob.path) {
+            let path = format!("{}.charge.window", leg.name);
+            let half = knobs.iter().find_map(|(k, half)| {
+                let own = matches!(k.way, Way::Window)
+                    && legs_of(scenario, &k.path).any(|l| l.name == leg.name);
+                own.then_some(*half)
+            });
+            let text = match half {
+                Some(half) => Some(window(*mass, half, Dimension::Mass)),
+                None => moved_window(leg, *mass),
+            };
+            if let Some(text) = text {
+                all.retain(|(key, _)| *key != path);
+                all.push((path, Raw::Text(text)));
+            }
+        }
+    }
+    all
+}
+
+/// The window of a leg about another target mass, with the same relative width; `None` without a window.
+fn moved_window(leg: &Leg, mass: f64) -> Option<String> {
+    let dist = &leg.binding(SourceId::Window).input;
+    if dist.is_exact() || leg.mass.0 <= 0.0 {
+        return None;
+    }
+    let [low, high] = [0.0, 1.0].map(|p| mass * (1.0 + dist.dist.quantile(p) / leg.mass.0));
+    Some(format!(
+        "{} to {}",
+        base(low, Dimension::Mass),
+        base(high, Dimension::Mass)
+    ))
+}
+
+fn window(mass: f64, half: f64, d: Dimension) -> String {
+    format!("{} to {}", base(mass - half, d), base(mass + half, d))
+}
+
+fn half_width(leg: &Leg) -> f64 {
+    let dist = &leg.binding(SourceId::Window).input.dist;
+    0.5 * (dist.quantile(1.0) - dist.quantile(0.0))
+}
+
+fn base(value: f64, d: Dimension) -> String {
+    match d {
+        Dimension::Temperature => write_in(value, "C"),
+        d => write_in(value, d.base_unit()),
+    }
+}
+
+/// A statement with another value: whatever it says of the error stays; of a range, its width.
+fn with_value(doc: &Document, key: &str, value: f64, d: Dimension) -> String {
+    let text = match doc.entries.get(key).map(|e| &e.raw) {
+        Some(Raw::Text(text)) => text.trim(),
+        _ => return base(value, d),
+    };
+    if text.contains(" to ") {
+        let Ok(m) = parse_measured(text, d) else {
+            return base(value, d);
+        };
+        let [low, high] = [0.0, 1.0].map(|p| m.dist.quantile(p) + value - m.value);
+        return format!("{} to {}", base(low, d), base(high, d));
+    }
+    let cut = text
+        .find([',', '±'])
+        .or_else(|| text.find("+-"))
+        .unwrap_or(text.len());
+    let rest = &text[cut..];
+    let gap = if rest.is_empty() || rest.starts_with(',') {
+        ""
+    } else {
+        " "
+    };
+    format!("{}{gap}{rest}", base(value, d))
+}
+
+/// The legs that a path is about.
+fn legs_of<'s>(scenario: &'s Scenario, path: &str) -> impl Iterator<Item = &'s Leg> {
+    let leg = schema::in_leg(path.trim_start_matches("u(")).0.to_owned();
+    scenario
+        .legs()
+        .into_iter()
+        .filter(move |l| l.runs > 0 && (leg.is_empty() || l.name == leg))
+}
+
+/// A leg by name; the determination stands for all.
+fn leg_of<'s>(scenario: &'s Scenario, name: &str) -> &'s Leg {
+    scenario
+        .legs()
+        .into_iter()
+        .find(|leg| leg.name == name)
+        .unwrap_or(&scenario.determination)
+}
+
+/// Where a key has to be set so that it holds: in the leg that it names; else at the top for all legs, and in those
+/// legs that state it for themselves.
+pub(super) fn places(
+    scenario: &Scenario,
+    doc: &Document,
+    key: &str,
+    place: schema::Place,
+) -> Vec<String> {
+    if !schema::in_leg(key).0.is_empty() || place == schema::Place::Top {
+        return vec![key.to_owned()];
+    }
+    let legs = scenario.legs();
+    let used = legs.iter().filter(|leg| leg.runs > 0);
+    let (own, others): (Vec<String>, Vec<String>) = used
+        .map(|leg| format!("{}.{key}", leg.name))
+        .partition(|path| doc.entries.contains_key(path));
+    match place {
+        schema::Place::Leg => own.into_iter().chain(others).collect(),
+        _ if others.is_empty() => own,
+        _ => std::iter::once(key.to_owned()).chain(own).collect(),
+    }
+}
+
+fn stated(doc: &Document, keys: &[String], d: Dimension) -> Option<f64> {
+    keys.iter()
+        .find_map(|key| match &doc.entries.get(key)?.raw {
+            Raw::Text(text) => parse_measured(text, d).ok().map(|m| m.value),
+            _ => None,
+        })
+}
+
+fn count_now(scenario: &Scenario, doc: &Document, keys: &[String]) -> f64 {
+    let of = |key: &String| match doc.entries.get(key).map(|e| &e.raw) {
+        Some(Raw::Whole(n)) => Some(*n as f64),
+        _ => None,
+    };
+    let runs = |key: &String| {
+        let (leg, tail) = schema::in_leg(key);
+        (tail == "runs").then(|| f64::from(leg_of(scenario, leg).runs))
+    };
+    keys.iter()
+        .find_map(|k| of(k).or_else(|| runs(k)))
+        .unwrap_or(f64::NAN)
+}
+
+/// What the reader says of a key that there is not.
+fn unknown(scenario: &Scenario, path: &str) -> KnobError {
+    let said = scenario
+        .changed(&[(path.to_owned(), Raw::Text(String::new()))])
+        .err();
+    let own = said.and_then(|p| p.0.into_iter().find(|p| p.path == path));
+    KnobError::Unknown {
+        path: path.to_owned(),
+        message: own
+            .as_ref()
+            .map_or_else(|| "unknown key".to_owned(), |p| p.message.clone()),
+        hint: own.and_then(|p| p.hint),
+    }
+}

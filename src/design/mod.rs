@@ -1,0 +1,25 @@
+//! Floor 6: design studies: numbers of the procedure against what it delivers, the best split of runs, the loosest
+//! tolerances, and procedures side by side.
+//!
+//! All points of a study use the same random numbers, so that curves are smooth and differences are known much
+//! better than the values themselves.
+
+mod along;
+mod fit;
+mod goal;
+mod knob;
+mod outcome;
+mod split;
+mod sweep;
+mod vary;
+mod zone;
+
+pub use along::along;
+pub use fit::{VarianceFit, fit};
+pub use goal::Goal;
+pub use knob::{ALL_RUNS, Knob, KnobError, changes};
+pub use outcome::{Cost, DesignOptions, Errors, Outcome, TRIALS};
+pub use split::{Limit, Split, SplitPoint, allocation, best_split, limit_of, split};
+pub use sweep::{MOST_POINTS, Sweep, SweepPoint, grid, sweep};
+pub use vary::{Vary, VaryError};
+pub use zone::{Bound, CAP, Zone, cap, refused, zones};

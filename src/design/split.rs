@@ -1,0 +1,244 @@
+//! The best split of runs between calibration and determination.
+//!
+//! With V = F + A / n_c + D / n_d and a budget n_c k_c + n_d k_d, the optimum of real numbers is
+//! n_c / n_d = sqrt(A / D) sqrt(k_d / k_c), whatever the floor F (the allocation of J. Neyman, J. R. Stat. Soc. 97
+//! (1934) 558, from memory). Runs are whole, so every pair on the edge of the budget is simulated.
+
+use super::along::along;
+use super::fit::{VarianceFit, fit};
+use super::outcome::{DesignOptions, Errors, Outcome, runs};
+use super::zone::{Zone, refused};
+use crate::engine::{EngineError, Model, Table};
+use crate::experiment::Experiment;
+use crate::scenario::{Raw, Scenario};
+use crate::stats::{Estimate, Moments};
+
+/// Most runs of one kind that are looked at.
+const MOST: u32 = 200;
+
+/// What limits the runs.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Limit {
+    /// So many runs in all.
+    Total(u32),
+    /// What fits into a session, all in s.
+    Session {
+        /// Its length.
+        length: f64,
+        /// Before the first run.
+        set_up: f64,
+        /// One calibration run and one determination, the mean time of their repeats counted in.
+        run: [f64; 2],
+    },
+}
+
+impl Limit {
+    /// Price of one run of each kind.
+    fn prices(self) -> [f64; 2] {
+        match self {
+            Self::Total(_) => [1.0, 1.0],
+            Self::Session { run, .. } => run,
+        }
+    }
+
+    /// What there is to spend.
+    fn purse(self) -> f64 {
+        match self {
+            Self::Total(n) => f64::from(n),
+            Self::Session { length, set_up, .. } => length - set_up,
+        }
+    }
+
+    fn allows(self, pair: [u32; 2]) -> bool {
+        let [c, d] = self.prices();
+        f64::from(pair[0]) * c + f64::from(pair[1]) * d <= self.purse() * (1.0 + 1e-9)
+    }
+
+    /// The pairs on the edge: for each number of calibrations the most determinations, both at least one.
+    pub fn edge(self) -> Vec<[u32; 2]> {
+        let most = |calibrations: u32| {
+            (1..=MOST)
+                .take_while(|d| self.allows([calibrations, *d]))
+                .last()
+        };
+        (1..=MOST).map_while(|c| most(c).map(|d| [c, d])).collect()
+    }
+
+    /// The same number of both, as many as there can be; `None` if not even one of each.
+    pub fn equal(self) -> Option<[u32; 2]> {
+        (1..=MOST)
+            .take_while(|n| self.allows([*n, *n]))
+            .last()
+            .map(|n| [n, n])
+    }
+}
+
+/// One way to split.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SplitPoint {
+    /// Calibrations and determinations.
+    pub runs: [u32; 2],
+    /// Spread, in the unit of the column.
+    pub spread: Estimate,
+    /// Spread less that of the best split, with the error of the difference.
+    pub more: Estimate,
+}
+
+/// All ways on the edge of the budget.
+#[derive(Debug, Clone)]
+pub struct Split {
+    /// What limits the runs.
+    pub limit: Limit,
+    /// The ways, by number of calibrations.
+    pub points: Vec<SplitPoint>,
+    /// Which of them is best.
+    pub best: usize,
+    /// The equal split.
+    pub equal: Option<SplitPoint>,
+    /// The fitted variance.
+    pub fit: Option<VarianceFit>,
+    /// The real numbers of runs that this variance would like best.
+    pub ideal: Option<[f64; 2]>,
+}
+
+/// The best split of any model: `model` makes it for a pair of numbers, `column` reads its errors. `None` if the limit
+/// does not allow one run of each kind.
+///
+/// # Errors
+/// If interrupted.
+pub fn best_split<M: Model>(
+    limit: Limit,
+    model: &dyn Fn(&[u32; 2]) -> Result<M, Zone>,
+    column: usize,
+    options: &DesignOptions,
+) -> Result<Option<Split>, EngineError> {
+    let mut pairs = limit.edge();
+    let equal = limit.equal();
+    // The equal split may lie inside the budget.
+    let extra = equal.filter(|e| !pairs.contains(e));
+    pairs.extend(extra);
+    let read = |_: &[u32; 2], _: &M, table: &Table| Errors::of(&table.columns[column]);
+    let found = along(&pairs, model, &read, options)?;
+    let done: Vec<([u32; 2], Errors)> = pairs
+        .iter()
+        .zip(found)
+        .filter_map(|(pair, e)| Some((*pair, e.ok()?)))
+        .collect();
+    let edge = || done.iter().filter(|(pair, _)| Some(*pair) != extra);
+    let Some((_, least)) = edge().min_by(|a, b| a.1.spread.value.total_cmp(&b.1.spread.value))
+    else {
+        return Ok(None);
+    };
+    let point = |(pair, errors): &([u32; 2], Errors)| SplitPoint {
+        runs: *pair,
+        spread: errors.spread,
+        more: difference(&errors.values, &least.values),
+    };
+    let points: Vec<SplitPoint> = edge().map(point).collect();
+    let best = (0..points.len())
+        .min_by(|a, b| points[*a].spread.value.total_cmp(&points[*b].spread.value))
+        .unwrap_or(0);
+    let numbers: Vec<Vec<f64>> = done
+        .iter()
+        .map(|(pair, _)| pair.iter().map(|n| f64::from(*n)).collect())
+        .collect();
+    let columns: Vec<&[f64]> = done.iter().map(|(_, e)| e.values.as_slice()).collect();
+    let fit = fit(&numbers, &columns);
+    let ideal = fit
+        .as_ref()
+        .and_then(|f| allocation(limit, [f.parts[0], f.parts[1]]));
+    Ok(Some(Split {
+        limit,
+        best,
+        equal: equal.and_then(|e| done.iter().find(|(pair, _)| *pair == e).map(point)),
+        points,
+        fit,
+        ideal,
+    }))
+}
+
+/// Real numbers of runs that make A / n_c + D / n_d least within the budget.
+pub fn allocation(limit: Limit, parts: [f64; 2]) -> Option<[f64; 2]> {
+    let [c, d] = limit.prices();
+    if !parts.iter().all(|p| *p > 0.0) {
+        return None;
+    }
+    let ratio = (parts[0] / parts[1]).sqrt() * (d / c).sqrt();
+    let determinations = limit.purse() / (ratio * c + d);
+    Some([ratio * determinations, determinations])
+}
+
+/// Difference of two spreads over the same trials, its error from batches.
+fn difference(a: &[f64], b: &[f64]) -> Estimate {
+    const BATCHES: usize = 32;
+    let sd = |v: &[f64]| Moments::of(v).sd().value;
+    let edge = |i: usize| i * a.len() / BATCHES;
+    let mut all = Moments::new();
+    for i in 0..BATCHES {
+        let range = edge(i)..edge(i + 1);
+        all.push(sd(&a[range.clone()]) - sd(&b[range]));
+    }
+    Estimate::new(sd(a) - sd(b), all.mean().se)
+}
+
+/// The best split of a scenario's runs; further determinations of a cycle have as many runs each as the first.
+/// `None` if the limit does not allow one run of each kind, or nothing calibrates.
+///
+/// # Errors
+/// If interrupted.
+pub fn split(
+    scenario: &Scenario,
+    limit: Limit,
+    options: &DesignOptions,
+) -> Result<Option<Split>, EngineError> {
+    if scenario.calibration.runs == 0 {
+        return Ok(None);
+    }
+    let model = |pair: &[u32; 2]| -> Result<Experiment, Zone> {
+        let set: Vec<(String, Raw)> = scenario
+            .legs()
+            .iter()
+            .map(|leg| {
+                let n = if leg.calibrates() { pair[0] } else { pair[1] };
+                (format!("{}.runs", leg.name), Raw::Whole(i64::from(n)))
+            })
+            .collect();
+        let changed = scenario.changed(&set).map_err(|p| refused(&p))?;
+        Ok(Experiment::without_claims(changed))
+    };
+    best_split(
+        limit,
+        &model,
+        crate::experiment::Quantity::Error as usize,
+        options,
+    )
+}
+
+/// What limits the runs of a scenario: a total that is asked for, else the session (its own, or the one asked for), as far as
+/// it says what runs take; else as many runs as it has now.
+///
+/// # Errors
+/// If interrupted.
+pub fn limit_of(
+    scenario: &Scenario,
+    total: Option<u32>,
+    session: Option<f64>,
+    options: &DesignOptions,
+) -> Result<Limit, EngineError> {
+    let now = runs(scenario);
+    let legs = scenario.determinations().count() as f64;
+    let length = session.or(scenario.times.session.map(|t| t.0));
+    if let (None, Some(length), [Some(cal), Some(det)]) =
+        (total, length, scenario.times.run.map(|t| t.map(|t| t.0)))
+    {
+        // Each planned run takes its repeats along.
+        let own = Outcome::of(scenario, options)?;
+        let more = 1.0 + own.repeats.value;
+        return Ok(Limit::Session {
+            length,
+            set_up: scenario.times.set_up.map_or(0.0, |t| t.0),
+            run: [cal * more, det * more * legs],
+        });
+    }
+    Ok(Limit::Total(total.unwrap_or(now[0] + now[1])))
+}

@@ -1,0 +1,235 @@
+//! One or two numbers of a scenario against what it delivers.
+
+use super::along::along;
+use super::fit::{VarianceFit, fit};
+use super::goal::Goal;
+use super::knob::changes;
+use super::outcome::{DesignOptions, Errors, Outcome};
+use super::vary::Vary;
+use super::zone::{Zone, refused, zones};
+use crate::engine::{EngineError, Model, Table};
+use crate::experiment::Experiment;
+use crate::scenario::Scenario;
+
+/// Most points of a sweep.
+pub const MOST_POINTS: usize = 2_500;
+
+/// One point.
+#[derive(Debug, Clone)]
+pub struct SweepPoint {
+    /// Values of the varied numbers, in base units.
+    pub at: Vec<f64>,
+    /// Bounds that it lies beyond; none if it may be proposed.
+    pub zones: Vec<Zone>,
+    /// What it delivers; `None` where no experiment is possible.
+    pub outcome: Option<Outcome>,
+}
+
+impl SweepPoint {
+    /// Whether a study may propose it and it reaches a goal.
+    pub fn reaches(&self, goal: Goal) -> bool {
+        self.zones.is_empty()
+            && self
+                .outcome
+                .as_ref()
+                .is_some_and(|o| goal.met(goal.measure(o).value))
+    }
+}
+
+/// A sweep.
+#[derive(Debug, Clone)]
+pub struct Sweep {
+    /// The scenario as it is.
+    pub scenario: Scenario,
+    /// Seed.
+    pub seed: u64,
+    /// Trials of each point.
+    pub trials: u64,
+    /// What is varied: one number, or two.
+    pub vary: Vec<Vary>,
+    /// Points; of two numbers, the first varies fastest.
+    pub points: Vec<SweepPoint>,
+    /// Bounds that the scenario is beyond wherever it is varied: no reason to leave any point out.
+    pub throughout: Vec<Zone>,
+    /// Cap of the change of temperature, K.
+    pub cap: f64,
+    /// What is to be reached, if anything is.
+    pub goal: Option<Goal>,
+    /// Variance against numbers of runs, where only those are varied.
+    pub fit: Option<VarianceFit>,
+}
+
+/// Values of the points of two numbers, the first fastest.
+pub fn grid(vary: &[Vary]) -> Vec<Vec<f64>> {
+    match vary {
+        [x, y] => y
+            .values
+            .iter()
+            .flat_map(|b| x.values.iter().map(|a| vec![*a, *b]))
+            .collect(),
+        _ => vary
+            .iter()
+            .flat_map(|v| v.values.iter().map(|a| vec![*a]))
+            .collect(),
+    }
+}
+
+/// The scenario of a point and the bounds it is beyond.
+struct At {
+    scenario: Scenario,
+    zones: Vec<Zone>,
+    model: Experiment,
+}
+
+impl Model for At {
+    fn columns(&self) -> Vec<String> {
+        self.model.columns()
+    }
+
+    fn block(&self, draws: &crate::random::Draws) -> crate::engine::Output {
+        self.model.block(draws)
+    }
+}
+
+/// Sweeps one number of a scenario, or two against each other.
+///
+/// # Errors
+/// If interrupted.
+pub fn sweep(
+    scenario: &Scenario,
+    vary: Vec<Vary>,
+    goal: Option<Goal>,
+    cap: f64,
+    options: &DesignOptions,
+) -> Result<Sweep, EngineError> {
+    let points = grid(&vary);
+    let model = |at: &Vec<f64>| -> Result<At, Zone> {
+        let set: Vec<_> = vary
+            .iter()
+            .map(|v| &v.knob)
+            .zip(at.iter().copied())
+            .collect();
+        let changed = scenario
+            .changed(&changes(scenario, &set))
+            .map_err(|p| refused(&p))?;
+        Ok(At {
+            zones: zones(&changed, cap),
+            model: Experiment::new(changed.clone()),
+            scenario: changed,
+        })
+    };
+    let read = |at: &Vec<f64>, model: &At, table: &Table| SweepPoint {
+        at: at.clone(),
+        zones: model.zones.clone(),
+        outcome: Some(Outcome::read(&model.scenario, table)),
+    };
+    let found = along(&points, &model, &read, options)?;
+    let mut points: Vec<SweepPoint> = found
+        .into_iter()
+        .zip(&points)
+        .map(|(point, at)| {
+            point.unwrap_or_else(|zone| SweepPoint {
+                at: at.clone(),
+                zones: vec![zone],
+                outcome: None,
+            })
+        })
+        .collect();
+    let throughout = everywhere(scenario, cap, &mut points);
+    let fit = vary
+        .iter()
+        .all(|v| v.knob.is_count() && v.knob.path.ends_with("runs"))
+        .then(|| of_points(&points))
+        .flatten();
+    // Errors trial by trial have served; a map of many points need not keep them.
+    for outcome in points.iter_mut().filter_map(|p| p.outcome.as_mut()) {
+        outcome.errors.values = Vec::new();
+    }
+    Ok(Sweep {
+        scenario: scenario.clone(),
+        seed: options.seed,
+        trials: options.trials,
+        vary,
+        points,
+        throughout,
+        cap,
+        goal,
+        fit,
+    })
+}
+
+/// Takes out the bounds that the scenario is beyond as it is and at every point: a study of something else has
+/// nothing to say about them.
+fn everywhere(scenario: &Scenario, cap: f64, points: &mut [SweepPoint]) -> Vec<Zone> {
+    let same = |a: &Zone, b: &Zone| a.bound == b.bound && a.leg == b.leg;
+    let mut all = zones(scenario, cap);
+    all.retain(|z| {
+        points
+            .iter()
+            .all(|p| p.outcome.is_some() && p.zones.iter().any(|q| same(q, z)))
+    });
+    for p in points.iter_mut() {
+        p.zones.retain(|z| !all.iter().any(|a| same(a, z)));
+    }
+    all
+}
+
+fn of_points(points: &[SweepPoint]) -> Option<VarianceFit> {
+    let simulated: Vec<(&SweepPoint, &Errors)> = points
+        .iter()
+        .filter_map(|p| Some((p, &p.outcome.as_ref()?.errors)))
+        .filter(|(p, _)| p.at.iter().all(|n| *n > 0.0))
+        .collect();
+    let runs: Vec<Vec<f64>> = simulated.iter().map(|(p, _)| p.at.clone()).collect();
+    let columns: Vec<&[f64]> = simulated.iter().map(|(_, e)| e.values.as_slice()).collect();
+    fit(&runs, &columns)
+}
+
+impl Sweep {
+    /// The stretch of values about the best point over which the goal is reached without a gap: its ends, as numbers
+    /// of points. `None` without a goal, for two numbers, or where nothing reaches it.
+    pub fn window(&self) -> Option<(usize, usize)> {
+        let goal = self.goal?;
+        if self.vary.len() != 1 {
+            return None;
+        }
+        let good: Vec<bool> = self.points.iter().map(|p| p.reaches(goal)).collect();
+        let best = self
+            .best()
+            .filter(|i| good[*i])
+            .or_else(|| good.iter().position(|g| *g))?;
+        let low = (0..=best).rev().take_while(|i| good[*i]).last()?;
+        let high = (best..good.len()).take_while(|i| good[*i]).last()?;
+        Some((low, high))
+    }
+
+    /// The point of smallest RMS error among those that may be proposed.
+    pub fn best(&self) -> Option<usize> {
+        let rms = |i: &usize| {
+            self.points[*i]
+                .outcome
+                .as_ref()
+                .map(|o| o.relative(o.errors.rms).value)
+        };
+        (0..self.points.len())
+            .filter(|i| self.points[*i].zones.is_empty() && rms(i).is_some_and(f64::is_finite))
+            .min_by(|a, b| {
+                rms(a)
+                    .unwrap_or(f64::INFINITY)
+                    .total_cmp(&rms(b).unwrap_or(f64::INFINITY))
+            })
+    }
+
+    /// The point that reaches the goal with the smallest numbers: the first one along a line, on a map the one with the
+    /// smallest sum (of runs, mostly), or the least time where times are stated.
+    pub fn least(&self) -> Option<usize> {
+        let goal = self.goal?;
+        let price = |p: &SweepPoint| {
+            let time = p.outcome.as_ref().and_then(|o| o.cost.time);
+            time.unwrap_or_else(|| p.at.iter().sum())
+        };
+        (0..self.points.len())
+            .filter(|i| self.points[*i].reaches(goal))
+            .min_by(|a, b| price(&self.points[*a]).total_cmp(&price(&self.points[*b])))
+    }
+}

@@ -1,0 +1,175 @@
+//! A number of the scenario that a study varies, and the values that it takes.
+//!
+//! Written `PATH = LOW to HIGH`, with `by STEP` or `in N` points behind it if wished:
+//! `determination.charge.mass = 0.30 g to 0.60 g by 0.05 g`, `calibration.runs = 1 to 6`. `runs` stands for the
+//! runs of all legs, `u(PATH)` for the standard uncertainty of what a key states.
+
+use super::knob::{Knob, KnobError};
+use crate::quantity::{decimal, parse_quantity, parse_window};
+use crate::scenario::Scenario;
+use thiserror::Error;
+
+/// Points of a sweep unless asked otherwise.
+const POINTS: usize = 11;
+
+/// Most points along one number.
+pub const MOST: usize = 500;
+
+/// A number with the values that it takes, ascending, in base units.
+#[derive(Debug, Clone)]
+pub struct Vary {
+    /// Which number.
+    pub knob: Knob,
+    /// Its values.
+    pub values: Vec<f64>,
+}
+
+/// Why a text does not say what to vary.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+pub enum VaryError {
+    /// Not `PATH = LOW to HIGH`.
+    #[error(
+        "`{0}` does not say what to vary: write `PATH = LOW to HIGH`, for example `determination.charge.mass = 0.3 g to 0.6 g`"
+    )]
+    Form(String),
+    /// The path.
+    #[error(transparent)]
+    Knob(#[from] KnobError),
+    /// The ends or the step.
+    #[error("{path}: {message}")]
+    Ends {
+        /// Whose.
+        path: String,
+        /// What is wrong.
+        message: String,
+    },
+}
+
+impl Vary {
+    /// Reads what to vary.
+    ///
+    /// # Errors
+    /// If the path is no number of the scenario, or the range is no range of that number.
+    pub fn parse(text: &str, scenario: &Scenario) -> Result<Self, VaryError> {
+        let form = || VaryError::Form(text.trim().to_owned());
+        let (path, range) = text.split_once('=').ok_or_else(form)?;
+        let knob = Knob::of(scenario, path.trim())?;
+        let wrong = |message: String| VaryError::Ends {
+            path: path.trim().to_owned(),
+            message,
+        };
+        let (ends, by, points) = match (range.split_once(" by "), range.rsplit_once(" in ")) {
+            (Some((ends, by)), _) => (ends, Some(by), None),
+            (None, Some((ends, n))) => (ends, None, Some(n)),
+            (None, None) => (range, None, None),
+        };
+        let (low, high) = read_ends(ends.trim(), &knob).map_err(&wrong)?;
+        if low > high || (low == high && by.is_some()) {
+            return Err(wrong(
+                "the range is upside down: its first end must be the lower one".to_owned(),
+            ));
+        }
+        let step = match by {
+            Some(by) => Some(size(by, &knob).map_err(&wrong)?),
+            None if knob.is_count() && points.is_none() && high - low < 16.0 => Some(1.0),
+            None => None,
+        };
+        let values = match (step, points) {
+            (Some(step), _) if !(step > 0.0) => {
+                return Err(wrong("a step must be above zero".to_owned()));
+            }
+            (Some(step), _) => stepped(low, high, step),
+            (None, points) => {
+                let n = match points.map(|n| n.trim().parse::<usize>()) {
+                    None => POINTS,
+                    Some(Ok(n)) if n >= 1 => n,
+                    Some(_) => {
+                        return Err(wrong(
+                            "`in` is followed by a number of points, for example `in 9`".to_owned(),
+                        ));
+                    }
+                };
+                even(low, high, n.min(MOST + 1), knob.is_count())
+            }
+        };
+        if values.len() > MOST {
+            return Err(wrong(format!("more than {MOST} points")));
+        }
+        Ok(Self { knob, values })
+    }
+
+    /// Counts from `low` to `high`.
+    ///
+    /// # Errors
+    /// If there is no such number.
+    pub fn counts(scenario: &Scenario, path: &str, low: u32, high: u32) -> Result<Self, KnobError> {
+        Ok(Self {
+            knob: Knob::of(scenario, path)?,
+            values: (low..=high).map(f64::from).collect(),
+        })
+    }
+
+    /// A value for people, with its unit.
+    pub fn words(&self, value: f64) -> String {
+        let largest = self.values.iter().fold(0.0f64, |m, v| m.max(v.abs()));
+        self.knob.words(value, largest)
+    }
+
+    /// Values in the unit of an axis, and that unit (empty for a count).
+    pub fn axis(&self) -> (Vec<f64>, String) {
+        let largest = self.values.iter().fold(0.0f64, |m, v| m.max(v.abs()));
+        self.knob.axis(&self.values, largest)
+    }
+}
+
+fn read_ends(text: &str, knob: &Knob) -> Result<(f64, f64), String> {
+    match knob.dimension() {
+        Some(d) => {
+            if !text.contains(" to ") {
+                let one = size(text, knob)?;
+                return Ok((one, one));
+            }
+            parse_window(text, d).map_err(|e| e.to_string())
+        }
+        None => {
+            let (low, high) = text.split_once(" to ").unwrap_or((text, text));
+            Ok((size(low, knob)?, size(high, knob)?))
+        }
+    }
+}
+
+fn size(text: &str, knob: &Knob) -> Result<f64, String> {
+    match knob.dimension() {
+        Some(d) => match parse_quantity(text) {
+            // A step between temperatures is a difference.
+            Ok(q) if q.dimension == d || d.difference() == q.dimension => Ok(q.value),
+            Ok(_) => Err(format!("`{}` is not {}", text.trim(), d.name())),
+            Err(e) => Err(e.to_string()),
+        },
+        None => match text.trim().parse::<u32>() {
+            Ok(n) => Ok(f64::from(n)),
+            Err(_) => Err(format!("`{}` is not a whole number", text.trim())),
+        },
+    }
+}
+
+/// From `low` in steps, as far as `high`. Each value is a decimal of its own, so that ranges which share one share
+/// all its bits.
+fn stepped(low: f64, high: f64, step: f64) -> Vec<f64> {
+    let n = ((high - low) / step * (1.0 + 1e-9)).floor() as usize;
+    (0..=n.min(MOST))
+        .map(|i| decimal(low + i as f64 * step))
+        .collect()
+}
+
+fn even(low: f64, high: f64, n: usize, whole: bool) -> Vec<f64> {
+    if n < 2 || low == high {
+        return vec![low];
+    }
+    let at = |i: usize| low + (high - low) * i as f64 / (n - 1) as f64;
+    let mut values: Vec<f64> = (0..n)
+        .map(|i| if whole { at(i).round() } else { decimal(at(i)) })
+        .collect();
+    values.dedup();
+    values
+}

@@ -1,0 +1,124 @@
+//! Where a procedure cannot or should not go.
+
+use crate::scenario::{Concern, Problems, Scenario, Severity};
+
+/// Why a point of a study is out of bounds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Bound {
+    /// More solid than dissolves.
+    Solubility,
+    /// What should be in excess runs out.
+    Excess,
+    /// The solid is not dissolved when it should be.
+    Slow,
+    /// The change of temperature is too small for the thermometer.
+    SmallRise,
+    /// The change of temperature is larger than a study may suggest.
+    LargeRise,
+    /// The scenario cannot be.
+    Impossible,
+}
+
+/// A point that is out of bounds, and why.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Zone {
+    /// Which bound.
+    pub bound: Bound,
+    /// The leg it holds in; empty if it is not one leg's.
+    pub leg: String,
+    /// In full.
+    pub words: String,
+}
+
+impl Bound {
+    /// A few words, for a chart.
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::Solubility => "more than dissolves",
+            Self::Excess => "excess runs out",
+            Self::Slow => "not dissolved in time",
+            Self::SmallRise => "ΔT too small to read",
+            Self::LargeRise => "ΔT above the cap",
+            Self::Impossible => "not possible",
+        }
+    }
+
+    fn of(concern: Option<Concern>) -> Self {
+        match concern {
+            Some(Concern::Solubility) => Self::Solubility,
+            Some(Concern::Excess) => Self::Excess,
+            Some(Concern::Slow) => Self::Slow,
+            Some(Concern::SmallRise) => Self::SmallRise,
+            None => Self::Impossible,
+        }
+    }
+}
+
+/// Largest change of temperature that a study suggests without being told so, K: hot enough for a lid to come off
+/// and for tables to end.
+pub const CAP: f64 = 20.0;
+
+/// The cap for a scenario, K: [`CAP`], or what its own procedure reaches if that is more. A study proposes no more
+/// than its author did.
+pub fn cap(scenario: &Scenario) -> f64 {
+    scenario
+        .legs()
+        .iter()
+        .filter(|leg| leg.runs > 0)
+        .map(|leg| leg.nominal_rise(&scenario.room).0.abs())
+        .fold(CAP, f64::max)
+}
+
+/// The zone of a scenario that could not be read.
+pub fn refused(problems: &Problems) -> Zone {
+    let worst = problems
+        .0
+        .iter()
+        .find(|p| p.severity == Severity::Error)
+        .or(problems.0.first());
+    worst.map_or(
+        Zone {
+            bound: Bound::Impossible,
+            leg: String::new(),
+            words: "the scenario cannot be read".to_owned(),
+        },
+        |p| Zone {
+            bound: Bound::of(p.concern),
+            leg: leg_of(&p.path),
+            words: p.message.clone(),
+        },
+    )
+}
+
+/// The zones that a readable scenario lies in.
+pub fn zones(scenario: &Scenario, cap: f64) -> Vec<Zone> {
+    let mut zones: Vec<Zone> = scenario
+        .warnings
+        .iter()
+        .filter(|p| p.concern.is_some())
+        .map(|p| Zone {
+            bound: Bound::of(p.concern),
+            leg: leg_of(&p.path),
+            words: p.message.clone(),
+        })
+        .collect();
+    for leg in scenario.legs().into_iter().filter(|leg| leg.runs > 0) {
+        let rise = leg.nominal_rise(&scenario.room).0.abs();
+        // The scenario's own rise is the cap of a warm one: rounding must not put it above itself.
+        if rise > cap * (1.0 + 1e-12) {
+            zones.push(Zone {
+                bound: Bound::LargeRise,
+                leg: leg.name.clone(),
+                words: format!(
+                    "the temperature of the {} changes by {rise:.1} K, more than the cap of {cap} K",
+                    leg.title()
+                ),
+            });
+        }
+    }
+    zones
+}
+
+fn leg_of(path: &str) -> String {
+    crate::scenario::schema::in_leg(path).0.to_owned()
+}
