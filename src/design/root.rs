@@ -1,0 +1,182 @@
+//! The factor by which an error may grow until a target is just met, on common random numbers.
+//!
+//! The same draws serve every factor, so the number held against the target is a smooth function of the factor and
+//! its root is found like that of any function. In a linear chain the square of a spread is linear in the square of
+//! the factor: the search is made there, by false position (the Illinois variant; M. Dowell and P. Jarratt, BIT 11
+//! (1971) 168, from memory).
+
+use crate::stats::Estimate;
+
+/// How near the root is found, relative to the factor.
+const NEAR: f64 = 1e-3;
+
+/// Most evaluations of one search.
+const MOST: u32 = 24;
+
+/// Relative step of the slope at the root.
+const SLOPE: f64 = 0.1;
+
+/// How loose something may be.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Answer {
+    /// The factor at which the target is just met, with its standard error.
+    Factor(Estimate),
+    /// The target is still met at this factor, the largest that makes sense.
+    Any(f64),
+    /// The target is missed even with no error of this kind at all; the number reached then.
+    Never(Estimate),
+}
+
+/// The largest factor up to `limit` at which `excess` (above zero where the target is missed, rising with the factor) is
+/// not above zero. `measure` gives the number that is held against the target at a factor, with its standard error.
+///
+/// The factor returned meets the target on these random numbers; its error is that of the number at the root over
+/// the slope there.
+///
+/// # Errors
+/// What `measure` gives.
+pub fn largest<E>(
+    measure: &mut dyn FnMut(f64) -> Result<Estimate, E>,
+    excess: &dyn Fn(f64) -> f64,
+    squared: bool,
+    limit: f64,
+) -> Result<Answer, E> {
+    let now = measure(1.0)?;
+    // NaN meets nothing.
+    let met = |e: Estimate| excess(e.value) <= 0.0;
+    let (mut low, mut high);
+    if met(now) {
+        low = (1.0, now);
+        let mut factor = 1.0;
+        loop {
+            factor = f64::min(2.0 * factor, limit);
+            let there = measure(factor)?;
+            if !met(there) {
+                high = (factor, there);
+                break;
+            }
+            low = (factor, there);
+            if factor >= limit {
+                return Ok(Answer::Any(limit));
+            }
+        }
+    } else {
+        let perfect = measure(0.0)?;
+        if !met(perfect) {
+            return Ok(Answer::Never(perfect));
+        }
+        low = (0.0, perfect);
+        high = (1.0, now);
+    }
+    let bend = |x: f64| if squared { x * x } else { x };
+    // The same transformation on both axes keeps the sign and straightens the curve.
+    let height = |e: Estimate| {
+        let target = e.value - excess(e.value);
+        if squared && target.is_finite() {
+            bend(e.value) - bend(target)
+        } else {
+            excess(e.value)
+        }
+    };
+    let (mut below, mut above) = (height(low.1), height(high.1));
+    let mut last = 0i32;
+    for _ in 0..MOST {
+        if high.0 - low.0 <= NEAR * high.0 {
+            break;
+        }
+        let (a, b) = (bend(low.0), bend(high.0));
+        let mut x = a - below * (b - a) / (above - below);
+        // A height that is no number (a spread of runs that went wrong) leaves the middle.
+        if !(x > a && x < b) {
+            x = 0.5 * (a + b);
+        }
+        let mut factor = if squared { x.sqrt() } else { x };
+        // Stay off the ends: close to a root false position creeps along one of them.
+        let margin = 0.4 * NEAR * high.0;
+        factor = factor.clamp(low.0 + margin, high.0 - margin);
+        let there = measure(factor)?;
+        if met(there) {
+            low = (factor, there);
+            below = height(there);
+            if last < 0 {
+                above *= 0.5;
+            }
+            last = -1;
+        } else {
+            high = (factor, there);
+            above = height(there);
+            if last > 0 {
+                below *= 0.5;
+            }
+            last = 1;
+        }
+    }
+    let step = f64::max(SLOPE * low.0, NEAR);
+    let further = measure(low.0 + step)?;
+    let slope = (further.value - low.1.value).abs() / step;
+    // The bracket is the rest of the error.
+    let se = (low.1.se / slope).hypot(high.0 - low.0);
+    Ok(Answer::Factor(Estimate::new(low.0, se)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::convert::Infallible;
+
+    fn root(target: f64, limit: f64, f: impl Fn(f64) -> f64) -> (Answer, u32) {
+        let mut n = 0;
+        let mut measure = |x: f64| {
+            n += 1;
+            Ok::<_, Infallible>(Estimate::new(f(x), 0.01))
+        };
+        let answer = largest(&mut measure, &|m| m - target, true, limit);
+        (answer.unwrap_or_else(|e| match e {}), n)
+    }
+
+    #[test]
+    fn a_root_sum_of_squares_is_found_in_few_steps() {
+        // sqrt(1 + x^2) = 3 at x = sqrt 8; slope there x / 3.
+        let (answer, n) = root(3.0, 100.0, |x| (1.0 + x * x).sqrt());
+        let Answer::Factor(found) = answer else {
+            panic!("{answer:?}");
+        };
+        let exact = 8f64.sqrt();
+        assert!(
+            found.value <= exact && found.value > exact * (1.0 - 2.0 * NEAR),
+            "{found:?}"
+        );
+        assert!((found.se - 0.03 / exact).abs() < 0.002, "{found:?}");
+        assert!(n <= 9, "{n}");
+    }
+
+    #[test]
+    fn a_target_that_is_missed_now_asks_for_less_and_may_be_out_of_reach() {
+        let f = |x: f64| (1.0 + x * x).sqrt();
+        let (answer, _) = root(1.1, 100.0, f);
+        let Answer::Factor(found) = answer else {
+            panic!("{answer:?}");
+        };
+        assert!(
+            (found.value / 0.21f64.sqrt() - 1.0).abs() < 2.0 * NEAR,
+            "{found:?}"
+        );
+        assert!(matches!(root(0.9, 100.0, f).0, Answer::Never(_)));
+        assert_eq!(root(200.0, 100.0, f).0, Answer::Any(100.0));
+    }
+
+    #[test]
+    fn a_curve_with_a_kink_or_with_no_number_is_bisected() {
+        let kinked = |x: f64| if x < 5.0 { 1.0 } else { 1.0 + 40.0 * (x - 5.0) };
+        let (answer, _) = root(2.0, 100.0, kinked);
+        let Answer::Factor(found) = answer else {
+            panic!("{answer:?}");
+        };
+        assert!((found.value - 5.025).abs() < 0.011, "{found:?}");
+        let broken = |x: f64| if x < 7.0 { 1.0 } else { f64::NAN };
+        let Answer::Factor(found) = root(2.0, 100.0, broken).0 else {
+            panic!();
+        };
+        assert!((found.value - 7.0).abs() < 0.02, "{found:?}");
+    }
+}
