@@ -73,6 +73,8 @@ pub(super) enum Command {
     Forecast(Forecast),
     /// Which inputs dominate the result, by variance and by bias; the linear budget beside it
     Rank(Rank),
+    /// One or two numbers of the scenario against what it delivers; the best split of runs
+    Sweep(Sweep),
     /// Check a scenario file and point at everything that is wrong with it
     Check(Check),
     /// Show the library: reactions, substances, liquids, instruments, error sources
@@ -118,6 +120,51 @@ pub(super) struct Rank {
     /// Explain one source, for example thermometer.noise: what it is and what it does to the result
     #[arg(long, value_name = "SOURCE")]
     pub explain: Option<String>,
+}
+
+/// What a design study is asked to reach.
+#[derive(Debug, Args)]
+pub(super) struct GoalArguments {
+    /// Target: relative standard deviation of the results, at most [default: that of the scenario]
+    #[arg(long, value_name = "PERCENT", group = "goal")]
+    pub spread: Option<String>,
+    /// Target: 95 % of the results within this of the true value
+    #[arg(long, value_name = "PERCENT", group = "goal")]
+    pub within: Option<String>,
+    /// Target: share of the results inside the band, at least
+    #[arg(long, value_name = "PERCENT", group = "goal")]
+    pub pass: Option<String>,
+    /// Half-width of the band about the true value [default: that of the scenario]
+    #[arg(long, value_name = "PERCENT")]
+    pub band: Option<String>,
+    /// Propose nothing that changes the temperature by more than this [default: 20 K, or what the
+    /// scenario reaches itself]
+    #[arg(long, value_name = "KELVIN")]
+    pub cap: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Sweep {
+    /// Scenario file, or the name of a built-in one [default: the built-in scenario]
+    pub scenario: Option<String>,
+    /// A number to vary, once or twice: "PATH = LOW to HIGH", with "by STEP" or "in N" behind it,
+    /// for example "determination.charge.mass = 0.3 g to 0.6 g by 0.05 g"; the path `runs` varies
+    /// the runs of all legs alike, `u(PATH)` a standard uncertainty [default: runs, and the mass of
+    /// the sample]
+    #[arg(long, value_name = "RANGE", action = clap::ArgAction::Append)]
+    pub vary: Vec<String>,
+    /// Find the best split of runs between calibration and determination (always without --vary)
+    #[arg(long)]
+    pub split: bool,
+    /// Length of the session that the split is for, for example "3 h" [default: that of the
+    /// scenario]
+    #[arg(long, value_name = "TIME")]
+    pub session: Option<String>,
+    /// Number of runs that the split is for, instead of a session
+    #[arg(long, value_name = "N", conflicts_with = "session", value_parser = clap::value_parser!(u32).range(2..=200))]
+    pub total: Option<u32>,
+    #[command(flatten)]
+    pub goal: GoalArguments,
 }
 
 #[derive(Debug, Args)]

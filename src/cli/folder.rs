@@ -51,7 +51,9 @@ pub(super) fn failed(e: &dyn Display) -> Exit {
 }
 
 /// Pictures as files, each in both forms.
-pub(super) fn drawn(pictures: Vec<(&'static str, Picture)>) -> Result<Vec<OutFile>, Exit> {
+pub(super) fn drawn<N: std::fmt::Display>(
+    pictures: Vec<(N, Picture)>,
+) -> Result<Vec<OutFile>, Exit> {
     let mut files = Vec::new();
     for (name, picture) in pictures {
         files.push(OutFile {

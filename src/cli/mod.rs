@@ -4,12 +4,14 @@ mod args;
 mod check;
 mod folder;
 mod forecast;
+mod goal;
 mod input;
 mod new;
 mod output;
 mod progress;
 mod rank;
 mod show;
+mod sweep;
 
 use args::{Cli, Command};
 use clap::Parser;
@@ -54,6 +56,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
     match cli.command.unwrap_or_default() {
         Command::Forecast(a) => forecast::run(&a, &common),
         Command::Rank(a) => rank::run(&a, &common),
+        Command::Sweep(a) => sweep::run(&a, &common),
         Command::Check(a) => check::run(&a, &common),
         Command::Show(a) => show::run(&a, &common),
         Command::New(a) => new::run(&a),

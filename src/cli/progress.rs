@@ -47,6 +47,17 @@ impl Progress {
         }
     }
 
+    /// For so many steps of another kind than trials.
+    pub(super) fn steps(n: u64, what: &str) -> Self {
+        let own = Self::new(Some(n));
+        let form =
+            format!("simulating {{bar:30}} {{human_pos}} of {{human_len}} {what}, {{eta}} left");
+        if let Ok(style) = ProgressStyle::with_template(&form) {
+            own.bar.set_style(style);
+        }
+        own
+    }
+
     /// Trials done so far.
     pub(super) fn set(&self, done: u64) {
         if self.begun.elapsed() > Duration::from_secs(1)

@@ -91,7 +91,7 @@ impl Knob {
         let Some(entry) = schema::find(key) else {
             return Err(unknown(scenario, key));
         };
-        let doc = Document::read(&scenario.text);
+        let doc = scenario.document();
         let keys = places(scenario, &doc, key, entry.place);
         let (leg, tail) = schema::in_leg(key);
         let leg = leg_of(scenario, leg);
@@ -220,7 +220,7 @@ impl Knob {
 /// What to set so that each number has its value: a window moves with its target mass, in proportion, unless it is
 /// varied itself.
 pub fn changes(scenario: &Scenario, knobs: &[(&Knob, f64)]) -> Vec<(String, Raw)> {
-    let doc = Document::read(&scenario.text);
+    let doc = scenario.document();
     let mut all: Vec<(String, Raw)> = knobs
         .iter()
         .flat_map(|(knob, value)| knob.own_changes(scenario, &doc, *value))

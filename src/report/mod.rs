@@ -19,6 +19,10 @@ mod rank_text;
 mod reductions_picture;
 mod sample_run;
 mod show;
+mod sweep_json;
+mod sweep_pictures;
+mod sweep_text;
+mod sweep_words;
 mod words;
 
 pub use chart::Picture;
@@ -35,4 +39,8 @@ pub use show::{
     scenarios_line, show_found, show_json, show_kind, show_overview, show_scenario_json,
     show_sheet, show_source, show_sources_json,
 };
+pub use sweep_json::{SWEEP_SCHEMA, split_csv, sweep_csv, sweep_json};
+pub use sweep_pictures::sweep_pictures;
+pub use sweep_text::sweep_text;
+pub use sweep_words::sweep_name;
 pub use words::{FIRST_CAUTION, provenance};

@@ -81,6 +81,7 @@ fn built(
         Some(mut s) if !problems.iter().any(|p| p.severity == Severity::Error) => {
             s.warnings = in_file_order(problems);
             text.clone_into(&mut s.text);
+            changes.clone_into(&mut s.changes);
             s.library = Arc::new(library.clone());
             Ok(s)
         }
@@ -184,6 +185,7 @@ impl Builder<'_> {
             summary: self.text("summary").unwrap_or_default(),
             digest,
             text: String::new(),
+            changes: Vec::new(),
             repeat,
             library: Arc::default(),
             water_heat: self.water_heat(&room),

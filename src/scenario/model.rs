@@ -1,7 +1,7 @@
 //! A validated scenario: the numbers of the procedure, and each source bound to its distribution.
 
 use super::build::read_in;
-use super::document::Raw;
+use super::document::{Document, Raw};
 use super::leg::{Binding, Leg};
 use super::problem::{Problem, Problems};
 use crate::library::Library;
@@ -39,6 +39,8 @@ pub struct Scenario {
     pub times: Times,
     /// What was read.
     pub text: String,
+    /// What was changed in it, in this order.
+    pub changes: Vec<(String, Raw)>,
     /// The library that it was read in, without the scenario's own tables.
     pub library: Arc<Library>,
     /// Cautions of all substances.
@@ -98,12 +100,23 @@ impl Scenario {
         !self.further.is_empty() || self.cycle.known.is_some()
     }
 
-    /// The same scenario with some of its keys replaced, read in the same library.
+    /// The same scenario with some of its keys replaced, read in the same library; what was changed in it
+    /// before stays changed.
     ///
     /// # Errors
     /// All problems of the changed scenario, if any of them is an error.
     pub fn changed(&self, changes: &[(String, Raw)]) -> Result<Self, Problems> {
-        read_in(&self.text, changes, &self.library)
+        let all = [self.changes.as_slice(), changes].concat();
+        read_in(&self.text, &all, &self.library)
+    }
+
+    /// Its keys by path, as written and as changed.
+    pub fn document(&self) -> Document {
+        let mut doc = Document::read(&self.text);
+        for (path, raw) in &self.changes {
+            doc.set(path, raw.clone());
+        }
+        doc
     }
 }
 

@@ -1,0 +1,60 @@
+//! What a design study is asked to reach, from the command line.
+
+use super::args::GoalArguments;
+use super::{Exit, output};
+use crate::design::{Goal, cap};
+use crate::quantity::{Dimension, parse_quantity_as};
+use crate::scenario::{Raw, Scenario};
+
+/// The scenario with the band of the command line, the goal, and the cap of the change of temperature.
+pub(super) fn asked(
+    a: &GoalArguments,
+    scenario: Scenario,
+) -> Result<(Scenario, Option<Goal>, f64), Exit> {
+    let scenario = match &a.band {
+        Some(band) => {
+            fraction("--band", band, 1e3)?;
+            let set = [("target.band".to_owned(), Raw::Text(band.clone()))];
+            let mut changed = scenario
+                .changed(&set)
+                .map_err(|p| refused(&p.0.first().map_or(String::new(), ToString::to_string)))?;
+            changed.warnings.clone_from(&scenario.warnings);
+            changed
+        }
+        None => scenario,
+    };
+    let goal = match (&a.spread, &a.within, &a.pass) {
+        (Some(x), _, _) => Some(Goal::Spread(fraction("--spread", x, 1e3)?)),
+        (_, Some(x), _) => Some(Goal::Within(fraction("--within", x, 1e3)?)),
+        (_, _, Some(x)) => Some(Goal::Pass(fraction("--pass", x, 1.0)?)),
+        _ => Goal::of(&scenario),
+    };
+    if matches!(goal, Some(Goal::Pass(_))) && scenario.target.band.is_none() {
+        return Err(refused(
+            "--pass needs a band: add --band \"5 %\", or `band` under [target] of the scenario",
+        ));
+    }
+    let cap = match &a.cap {
+        Some(text) => match parse_quantity_as(text, Dimension::TemperatureDifference) {
+            Ok(x) if x > 0.0 => x,
+            Ok(_) => return Err(refused("--cap: must be above zero")),
+            Err(e) => return Err(refused(&format!("--cap: {e}"))),
+        },
+        None => cap(&scenario),
+    };
+    Ok((scenario, goal, cap))
+}
+
+fn fraction(option: &str, text: &str, most: f64) -> Result<f64, Exit> {
+    match parse_quantity_as(text, Dimension::Fraction) {
+        Ok(x) if x > 0.0 && x <= most => Ok(x),
+        Ok(_) => Err(refused(&format!("{option}: {text} is out of range"))),
+        Err(e) => Err(refused(&format!("{option}: {e}"))),
+    }
+}
+
+/// Says what is wrong with the command line.
+pub(super) fn refused(message: &str) -> Exit {
+    output::complain(message);
+    Exit::BadInput
+}

@@ -1,0 +1,223 @@
+//! `joulecast sweep`
+
+use super::args::{Common, Sweep as Arguments};
+use super::folder::{Folder, drawn, failed};
+use super::goal::{asked, refused};
+use super::progress::{Progress, interruption};
+use super::{Exit, input, output};
+use crate::design::{
+    DesignOptions, Goal, Limit, MOST_POINTS, Split, Sweep, TRIALS, Vary, grid, limit_of, split,
+    sweep,
+};
+use crate::engine::EngineError;
+use crate::experiment::advise;
+use crate::quantity::{Dimension, parse_quantity_as};
+use crate::report::{
+    OutFile, provenance, split_csv, sweep_csv, sweep_json, sweep_name, sweep_pictures, sweep_text,
+};
+use crate::scenario::Scenario;
+
+/// Trials that know any spread to two digits: the worst is 99, whose half digit is 0.5 %, at two standard errors.
+const TWO_DIGITS: u64 = 81_920;
+
+pub(super) fn run(a: &Arguments, common: &Common) -> Exit {
+    match attempt(a, common) {
+        Ok(exit) | Err(exit) => exit,
+    }
+}
+
+/// Trials of each point of a study.
+pub(super) fn trials(common: &Common) -> u64 {
+    match (common.trials, common.digits) {
+        (Some(n), _) => n,
+        (None, Some(2)) => TWO_DIGITS,
+        _ => TRIALS,
+    }
+}
+
+struct Asked {
+    scenario: Scenario,
+    goal: Option<Goal>,
+    cap: f64,
+    sweeps: Vec<Vec<Vary>>,
+    total: Option<u32>,
+    session: Option<f64>,
+    split: bool,
+}
+
+fn attempt(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
+    let source = input::source(a.scenario.as_deref(), common.json)?;
+    let mut scenario = input::scenario(&source, common.json)?;
+    advise(&mut scenario);
+    let asked = read(a, scenario)?;
+    let folder = Folder::ready(common, true)?;
+    let outcome = work(&asked, common);
+    let (sweeps, split) = outcome.map_err(|e| {
+        if let Some(folder) = &folder {
+            folder.give_up();
+        }
+        output::complain(&e.to_string());
+        Exit::Interrupted
+    })?;
+    let (s, n) = (&asked.scenario, trials(common));
+    let origin = provenance(common.seed, n, &s.digest);
+    let mut text = sweep_text(s, &sweeps, split.as_ref());
+    if asked.split && split.is_none() {
+        text.push_str(
+            "\nNo split: there is not time for a run of each kind, or nothing calibrates.\n",
+        );
+    }
+    let document = sweep_json(s, common.seed, n, &sweeps, split.as_ref());
+    let missed = sweeps
+        .iter()
+        .any(|s| s.goal.is_some() && s.least().is_none());
+    if let Some(folder) = folder {
+        let mut files = vec![
+            OutFile::text("sweep.txt", format!("{text}{origin} a point\n")),
+            OutFile::text("sweep.json", output::pretty(&document)),
+        ];
+        for s in &sweeps {
+            files.push(OutFile {
+                name: format!("{}.csv", sweep_name(s)),
+                bytes: sweep_csv(s, &origin).map_err(|e| failed(&e))?,
+            });
+        }
+        if let Some(split) = &split {
+            files.push(OutFile {
+                name: "split.csv".to_owned(),
+                bytes: split_csv(split, &origin).map_err(|e| failed(&e))?,
+            });
+        }
+        files.extend(drawn(sweep_pictures(&sweeps).map_err(|e| failed(&e))?)?);
+        text.push_str(&folder.write(&files)?);
+    }
+    text.push_str(&format!("{origin} a point\n"));
+    let exit = if missed { Exit::Missed } else { Exit::Done };
+    Ok(if common.json {
+        output::say(&output::pretty(&document), exit)
+    } else {
+        output::say(&text, exit)
+    })
+}
+
+fn read(a: &Arguments, scenario: Scenario) -> Result<Asked, Exit> {
+    let (scenario, goal, cap) = asked(&a.goal, scenario)?;
+    let session = match &a.session {
+        Some(text) => match parse_quantity_as(text, Dimension::Time) {
+            Ok(t) if t > 0.0 => Some(t),
+            Ok(_) => return Err(refused("--session: must be above zero")),
+            Err(e) => return Err(refused(&format!("--session: {e}"))),
+        },
+        None => None,
+    };
+    if session.is_some() && scenario.times.run.iter().any(Option::is_none) {
+        return Err(refused(
+            "--session: the scenario does not say what runs take: state `calibration_run` and `determination_run` under \
+             [times], or use --total",
+        ));
+    }
+    if a.vary.len() > 2 {
+        return Err(refused(
+            "--vary: one number or two; three would need a picture of three dimensions",
+        ));
+    }
+    let sweeps = if a.vary.is_empty() && !a.split {
+        usual(&scenario)?
+    } else if a.vary.is_empty() {
+        Vec::new()
+    } else {
+        let vary = a
+            .vary
+            .iter()
+            .map(|text| Vary::parse(text, &scenario).map_err(|e| refused(&e.to_string())))
+            .collect::<Result<Vec<_>, _>>()?;
+        if grid(&vary).len() > MOST_POINTS {
+            return Err(refused(&format!("more than {MOST_POINTS} points")));
+        }
+        vec![vary]
+    };
+    Ok(Asked {
+        split: a.split || a.vary.is_empty(),
+        scenario,
+        goal,
+        cap,
+        sweeps,
+        total: a.total,
+        session,
+    })
+}
+
+/// What most people want to know: numbers of runs, together and each, and the mass of the sample.
+fn usual(scenario: &Scenario) -> Result<Vec<Vec<Vary>>, Exit> {
+    let counts = |path: &str, most: u32| {
+        Vary::counts(scenario, path, 1, most).map_err(|e| refused(&e.to_string()))
+    };
+    let mut all = vec![vec![counts("runs", 10)?]];
+    if scenario.calibration.runs > 0 {
+        all.push(vec![
+            counts("calibration.runs", 6)?,
+            counts("determination.runs", 6)?,
+        ]);
+    }
+    let mass = scenario.determination.mass.0;
+    if mass > 0.0 {
+        let text = format!(
+            "determination.charge.mass = {} g to {} g in 13",
+            0.4 * mass,
+            2.8 * mass
+        );
+        all.push(vec![
+            Vary::parse(&text, scenario).map_err(|e| refused(&e.to_string()))?,
+        ]);
+    }
+    Ok(all)
+}
+
+fn work(asked: &Asked, common: &Common) -> Result<(Vec<Sweep>, Option<Split>), EngineError> {
+    let points: usize = asked.sweeps.iter().map(|v| grid(v).len()).sum();
+    let plain = DesignOptions {
+        trials: trials(common),
+        interrupt: Some(interruption()),
+        ..DesignOptions::new(common.seed)
+    };
+    let limit = if asked.split {
+        Some(limit_of(
+            &asked.scenario,
+            asked.total,
+            asked.session,
+            &plain,
+        )?)
+    } else {
+        None
+    };
+    let pairs = limit.map_or(0, |l: Limit| l.edge().len() + 1);
+    let bar = Progress::steps((points + pairs) as u64, "points");
+    let mut before = 0;
+    let mut sweeps = Vec::new();
+    for vary in &asked.sweeps {
+        let progress = |done: u64| bar.set(before + done);
+        let options = DesignOptions {
+            progress: Some(&progress),
+            ..plain
+        };
+        sweeps.push(sweep(
+            &asked.scenario,
+            vary.clone(),
+            asked.goal,
+            asked.cap,
+            &options,
+        )?);
+        before += grid(vary).len() as u64;
+    }
+    let progress = |done: u64| bar.set(before + done);
+    let options = DesignOptions {
+        progress: Some(&progress),
+        ..plain
+    };
+    let split = match limit {
+        Some(limit) => split(&asked.scenario, limit, &options)?,
+        None => None,
+    };
+    bar.clear();
+    Ok((sweeps, split))
+}

@@ -1,0 +1,235 @@
+//! What a sweep says in sentences, and the words of its axes.
+
+use super::words::percent;
+use crate::design::{Bound, Goal, Sweep, SweepPoint, Vary};
+use crate::scenario::schema;
+
+/// What a varied number is called on an axis or in a table, without its unit.
+pub(super) fn name(vary: &Vary) -> String {
+    let path = vary.knob.path.as_str();
+    let plain = match path {
+        "runs" => "runs of each kind".to_owned(),
+        _ => {
+            let (leg, tail) = schema::in_leg(path);
+            let leg = leg.strip_prefix("leg.").unwrap_or(leg);
+            match (tail, leg) {
+                ("runs", "calibration") => "calibration runs".to_owned(),
+                ("runs", "determination") => "determinations".to_owned(),
+                ("charge.mass", "") => "sample mass".to_owned(),
+                ("charge.mass", leg) => format!("sample mass, {leg}"),
+                ("liquid.volume", "") => "volume of liquid".to_owned(),
+                ("liquid.volume", leg) => format!("volume of liquid, {leg}"),
+                _ => path.to_owned(),
+            }
+        }
+    };
+    plain
+}
+
+/// The same with its unit.
+pub(super) fn axis(vary: &Vary) -> String {
+    let (_, unit) = vary.axis();
+    match unit.as_str() {
+        "" => name(vary),
+        unit => format!("{}, {unit}", name(vary)),
+    }
+}
+
+/// A file's name for a sweep.
+pub fn sweep_name(sweep: &Sweep) -> String {
+    let slug = |v: &Vary| {
+        let kept = v
+            .knob
+            .path
+            .chars()
+            .map(|c| if c.is_alphanumeric() { c } else { '-' });
+        kept.collect::<String>().trim_matches('-').to_owned()
+    };
+    let all: Vec<String> = sweep.vary.iter().map(slug).collect();
+    all.join("-and-")
+}
+
+fn at(sweep: &Sweep, point: &SweepPoint) -> String {
+    let each: Vec<String> = sweep
+        .vary
+        .iter()
+        .zip(&point.at)
+        .map(|(v, x)| match v.knob.path.as_str() {
+            "calibration.runs" => counted(*x, "calibration run"),
+            "determination.runs" => counted(*x, "determination"),
+            "runs" => format!("{} of each kind", counted(*x, "run")),
+            _ => v.words(*x),
+        })
+        .collect();
+    each.join(" and ")
+}
+
+fn counted(n: f64, what: &str) -> String {
+    let s = if n == 1.0 { "" } else { "s" };
+    format!("{n:.0} {what}{s}")
+}
+
+/// Sentences: what the numbers say, then what the handout can say.
+pub(super) fn sentences(s: &Sweep) -> Vec<String> {
+    let mut out = Vec::new();
+    out.extend(range_of_spread(s));
+    out.extend(floor(s));
+    match s.goal {
+        Some(goal) => out.extend(reached(s, goal)),
+        None => out.extend(best(s)),
+    }
+    out.extend(bounds(s));
+    out
+}
+
+fn range_of_spread(s: &Sweep) -> Option<String> {
+    let spread = |p: &&SweepPoint| {
+        let o = p.outcome.as_ref()?;
+        let x = o.relative(o.errors.spread).value;
+        x.is_finite().then_some(x)
+    };
+    let seen: Vec<(&SweepPoint, f64)> = s
+        .points
+        .iter()
+        .filter_map(|p| Some((p, spread(&p)?)))
+        .collect();
+    let (low, high) = (
+        seen.iter().min_by(|a, b| a.1.total_cmp(&b.1))?,
+        seen.iter().max_by(|a, b| a.1.total_cmp(&b.1))?,
+    );
+    if low.1 == high.1 {
+        return Some(format!("The spread is {} all along.", percent(low.1)));
+    }
+    Some(format!(
+        "The spread goes from {} with {} down to {} with {}.",
+        percent(high.1),
+        at(s, high.0),
+        percent(low.1),
+        at(s, low.0)
+    ))
+}
+
+fn floor(s: &Sweep) -> Option<String> {
+    let fit = s.fit.as_ref()?;
+    let target = s
+        .points
+        .iter()
+        .find_map(|p| Some(p.outcome.as_ref()?.target.abs()))?;
+    let [floor, se] = [fit.floor.value, fit.floor.se].map(|x| x / target);
+    let whose = match s.vary.as_slice() {
+        [one] if one.knob.path == "calibration.runs" => "Infinitely many calibration runs",
+        [one] if one.knob.path == "determination.runs" => "Infinitely many determinations",
+        _ => "Infinitely many runs of both kinds",
+    };
+    Some(if floor < 2.0 * se {
+        format!(
+            "{whose} would leave no more spread than these trials can see ({} at most).",
+            percent(2.0 * se)
+        )
+    } else {
+        format!(
+            "{whose} would still leave a spread of {} (standard error {}): the rest is shared by all runs of a group or of a \
+             course.",
+            percent(floor),
+            percent(se)
+        )
+    })
+}
+
+fn reached(s: &Sweep, goal: Goal) -> Option<String> {
+    let target = goal.words();
+    let Some(least) = s.least() else {
+        return Some(format!("Nothing here reaches the target, {target}."));
+    };
+    if s.vary.len() == 2 {
+        return Some(format!(
+            "The target, {target}, is reached with the least effort with {}.",
+            at(s, &s.points[least])
+        ));
+    }
+    let vary = &s.vary[0];
+    if vary.knob.is_count() {
+        return Some(format!(
+            "The target, {target}, is first reached with {}.",
+            at(s, &s.points[least])
+        ));
+    }
+    let (low, high) = s.window()?;
+    let ends = |i: usize| vary.words(s.points[i].at[0]);
+    let is_mass = schema::in_leg(&vary.knob.path).1 == "charge.mass";
+    let verb = if is_mass { "Weigh" } else { "Keep it at" };
+    let place = match (low, high == s.points.len() - 1) {
+        (0, true) => "; it is reached all along the range looked at",
+        (0, false) => "; below that nothing was looked at",
+        (_, true) => "; above that nothing was looked at",
+        _ => "",
+    };
+    let (from, to) = (ends(low), ends(high));
+    let span = if low == high {
+        from
+    } else {
+        format!("{from} to {to}")
+    };
+    Some(format!(
+        "{verb} {span}: there the target, {target}, is reached{place}."
+    ))
+}
+
+fn best(s: &Sweep) -> Option<String> {
+    let best = s.best()?;
+    let p = &s.points[best];
+    let o = p.outcome.as_ref()?;
+    let edge = s.vary.len() == 1 && (best == 0 || best == s.points.len() - 1);
+    let edge = if edge {
+        ", the end of the range looked at"
+    } else {
+        ""
+    };
+    Some(format!(
+        "The RMS error (bias and spread together) is smallest, {}, with {}{edge}. With a target (--spread, --within or \
+         --pass) the smallest number or the window that reaches it is named here.",
+        percent(o.relative(o.errors.rms).value),
+        at(s, p)
+    ))
+}
+
+/// Bounds that points lie beyond, each with where.
+fn bounds(s: &Sweep) -> Vec<String> {
+    let mut found: Vec<Bound> = s
+        .points
+        .iter()
+        .flat_map(|p| p.zones.iter().map(|z| z.bound))
+        .collect();
+    found.sort();
+    found.dedup();
+    let mut out = Vec::new();
+    for bound in found {
+        let own = |p: &&SweepPoint| p.zones.iter().any(|z| z.bound == bound);
+        let inside: Vec<&SweepPoint> = s.points.iter().filter(own).collect();
+        let words = inside
+            .iter()
+            .find_map(|p| p.zones.iter().find(|z| z.bound == bound))
+            .map_or("", |z| z.words.as_str());
+        let place = match (s.vary.as_slice(), inside.as_slice()) {
+            ([v], [only]) => format!("at {}", v.words(only.at[0])),
+            ([v], [first, .., last]) => {
+                let gapless = last.at[0] > first.at[0];
+                let to = if gapless { "to" } else { "and" };
+                format!("from {} {to} {}", v.words(first.at[0]), v.words(last.at[0]))
+            }
+            (_, all) => format!("at {} of {} points", all.len(), s.points.len()),
+        };
+        out.push(format!(
+            "Out of bounds {place} ({}): {words}.",
+            bound.label()
+        ));
+    }
+    for z in &s.throughout {
+        out.push(format!(
+            "Wherever this is set ({}): {}.",
+            z.bound.label(),
+            z.words
+        ));
+    }
+    out
+}
