@@ -75,6 +75,8 @@ pub(super) enum Command {
     Rank(Rank),
     /// One or two numbers of the scenario against what it delivers; the best split of runs
     Sweep(Sweep),
+    /// How loose each tolerance may be before a target is missed, and what other instruments bring
+    Loosen(Loosen),
     /// Check a scenario file and point at everything that is wrong with it
     Check(Check),
     /// Show the library: reactions, substances, liquids, instruments, error sources
@@ -163,6 +165,14 @@ pub(super) struct Sweep {
     /// Number of runs that the split is for, instead of a session
     #[arg(long, value_name = "N", conflicts_with = "session", value_parser = clap::value_parser!(u32).range(2..=200))]
     pub total: Option<u32>,
+    #[command(flatten)]
+    pub goal: GoalArguments,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Loosen {
+    /// Scenario file, or the name of a built-in one [default: the built-in scenario]
+    pub scenario: Option<String>,
     #[command(flatten)]
     pub goal: GoalArguments,
 }

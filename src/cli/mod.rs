@@ -6,6 +6,7 @@ mod folder;
 mod forecast;
 mod goal;
 mod input;
+mod loosen;
 mod new;
 mod output;
 mod progress;
@@ -57,6 +58,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Forecast(a) => forecast::run(&a, &common),
         Command::Rank(a) => rank::run(&a, &common),
         Command::Sweep(a) => sweep::run(&a, &common),
+        Command::Loosen(a) => loosen::run(&a, &common),
         Command::Check(a) => check::run(&a, &common),
         Command::Show(a) => show::run(&a, &common),
         Command::New(a) => new::run(&a),

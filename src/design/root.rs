@@ -11,7 +11,10 @@ use crate::stats::Estimate;
 const NEAR: f64 = 1e-3;
 
 /// Most evaluations of one search.
-const MOST: u32 = 24;
+const MOST: u32 = 40;
+
+/// Steps to the same side after which the middle is taken.
+const STUCK: u32 = 3;
 
 /// Relative step of the slope at the root.
 const SLOPE: f64 = 0.1;
@@ -44,22 +47,14 @@ pub fn largest<E>(
     let now = measure(1.0)?;
     // NaN meets nothing.
     let met = |e: Estimate| excess(e.value) <= 0.0;
-    let (mut low, mut high);
+    let (mut low, mut high): ((f64, Estimate), (f64, Estimate));
     if met(now) {
         low = (1.0, now);
-        let mut factor = 1.0;
-        loop {
-            factor = f64::min(2.0 * factor, limit);
-            let there = measure(factor)?;
-            if !met(there) {
-                high = (factor, there);
-                break;
-            }
-            low = (factor, there);
-            if factor >= limit {
-                return Ok(Answer::Any(limit));
-            }
+        let furthest = measure(limit)?;
+        if met(furthest) {
+            return Ok(Answer::Any(limit));
         }
+        high = (limit, furthest);
     } else {
         let perfect = measure(0.0)?;
         if !met(perfect) {
@@ -79,18 +74,24 @@ pub fn largest<E>(
         }
     };
     let (mut below, mut above) = (height(low.1), height(high.1));
-    let mut last = 0i32;
+    let (mut last, mut stuck) = (0i32, 0);
     for _ in 0..MOST {
         if high.0 - low.0 <= NEAR * high.0 {
             break;
         }
         let (a, b) = (bend(low.0), bend(high.0));
-        let mut x = a - below * (b - a) / (above - below);
-        // A height that is no number (a spread of runs that went wrong) leaves the middle.
-        if !(x > a && x < b) {
-            x = 0.5 * (a + b);
-        }
+        let x = a - below * (b - a) / (above - below);
+        // A height that is no number (a spread of runs that went wrong) leaves the middle; so does a step that
+        // hardly moves, where the curve is nothing like a straight line.
         let mut factor = if squared { x.sqrt() } else { x };
+        if !(x > a && x < b) || stuck >= STUCK {
+            factor = if low.0 > 0.0 {
+                (low.0 * high.0).sqrt()
+            } else {
+                0.5 * (low.0 + high.0)
+            };
+            stuck = 0;
+        }
         // Stay off the ends: close to a root false position creeps along one of them.
         let margin = 0.4 * NEAR * high.0;
         factor = factor.clamp(low.0 + margin, high.0 - margin);
@@ -100,6 +101,9 @@ pub fn largest<E>(
             below = height(there);
             if last < 0 {
                 above *= 0.5;
+                stuck += 1;
+            } else {
+                stuck = 0;
             }
             last = -1;
         } else {
@@ -107,6 +111,9 @@ pub fn largest<E>(
             above = height(there);
             if last > 0 {
                 below *= 0.5;
+                stuck += 1;
+            } else {
+                stuck = 0;
             }
             last = 1;
         }

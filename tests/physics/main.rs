@@ -4,6 +4,8 @@ mod calibrations;
 mod common_practice;
 mod curve;
 mod cycles;
+mod designs;
+mod designs_loose;
 mod exactness;
 mod floors;
 mod independent;

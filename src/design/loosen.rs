@@ -1,0 +1,268 @@
+//! How loose each tolerance may be before a target is missed.
+//!
+//! A tolerance is loosened by scaling its error about the perfect value ([`Treatment::Scaled`]): the same draws, made
+//! larger, so that the answer is a root of a smooth function. What comes out is written as the scenario states it.
+
+use super::goal::Goal;
+use super::outcome::DesignOptions;
+use super::root::{Answer, largest};
+use crate::engine::{EngineError, Model};
+use crate::experiment::{Experiment, Quantity};
+use crate::random::{Plan, Tag, Treatment};
+use crate::rank::erring;
+use crate::scenario::{
+    Binding, Family, Raw, Scenario, Source, SourceId, scaled_statement, schema, statement_size,
+};
+use crate::stats::{Estimate, Moments, round_to, standard_error};
+
+/// No tolerance is called loose beyond this many times what it is.
+pub const LIMIT: f64 = 100.0;
+
+/// Batches that give the error of what is held against the target.
+const BATCHES: usize = 32;
+
+/// What one tolerance, or all together, may be.
+#[derive(Debug, Clone)]
+pub struct Loosest {
+    /// The source; `None` for all together.
+    pub source: Option<&'static Source>,
+    /// How many times as large.
+    pub answer: Answer,
+    /// What is held against the target if it were twice as large, alone: the price of that step.
+    pub doubled: Estimate,
+    /// The tolerance now, leg by leg, as the scenario would state it: key and statement.
+    pub now: Vec<(String, String)>,
+    /// The keys that loosen it as far as that, cut to three figures on the safe side; empty where the grammar has no
+    /// words for it, or where it need not change.
+    pub set: Vec<(String, String)>,
+}
+
+/// The largest factor of a model's sources with these tags, up to `limit`.
+///
+/// `measure` makes the number that `goal` judges out of the values of result column number `column`.
+///
+/// # Errors
+/// If interrupted.
+///
+/// # Panics
+/// If the model has no such column.
+pub fn loosest(
+    model: &dyn Model,
+    column: usize,
+    tags: &[Tag],
+    (goal, measure): (Goal, &dyn Fn(&[f64]) -> f64),
+    limit: f64,
+    options: &DesignOptions,
+) -> Result<Answer, EngineError> {
+    let mut at = |factor: f64| judged(model, column, tags, measure, factor, options);
+    let squared = !matches!(goal, Goal::Pass(_));
+    largest(&mut at, &|m| goal.excess(m), squared, limit)
+}
+
+/// What is held against the target with some sources scaled.
+fn judged(
+    model: &dyn Model,
+    column: usize,
+    tags: &[Tag],
+    measure: &dyn Fn(&[f64]) -> f64,
+    factor: f64,
+    options: &DesignOptions,
+) -> Result<Estimate, EngineError> {
+    let plan = tags.iter().fold(Plan::new(), |plan, tag| {
+        plan.with(*tag, Treatment::Scaled(factor))
+    });
+    let table = options.run(model, plan)?;
+    let values = &table.columns[column];
+    Ok(Estimate::new(
+        measure(values),
+        standard_error(values, BATCHES, measure),
+    ))
+}
+
+/// The sources that a procedure or its instruments can make tighter or looser: all but tabulated values, what is in the
+/// bottle, and luck.
+pub fn tolerances(scenario: &Scenario) -> Vec<&'static Source> {
+    let fixed = |s: &&Source| {
+        matches!(s.family, Family::Reference | Family::Reagent)
+            || matches!(
+                s.id,
+                SourceId::Noticing
+                    | SourceId::Release
+                    | SourceId::HotWater
+                    | SourceId::ColdWater
+                    | SourceId::AirDensity
+                    | SourceId::VesselHeat
+            )
+    };
+    erring(scenario).into_iter().filter(|s| !fixed(s)).collect()
+}
+
+/// How loose each tolerance of a scenario may be alone, and all of them in the same proportion.
+///
+/// # Errors
+/// If interrupted.
+pub fn loosen(
+    scenario: &Scenario,
+    goal: Goal,
+    options: &DesignOptions,
+) -> Result<Vec<Loosest>, EngineError> {
+    let model = Experiment::without_claims(scenario.clone());
+    let column = Quantity::Error as usize;
+    let result = result(&model, options)?;
+    let band = scenario.target.band;
+    let measure = |values: &[f64]| goal.measure_of(values, result, band);
+    let sources = tolerances(scenario);
+    let mut out = Vec::new();
+    let groups = std::iter::once(None).chain(sources.iter().map(|s| Some(*s)));
+    for (i, source) in groups.enumerate() {
+        let tags: Vec<Tag> = match source {
+            Some(s) => vec![s.tag()],
+            None => sources.iter().map(|s| s.tag()).collect(),
+        };
+        let limit = source.map_or(LIMIT, |s| limit(scenario, s));
+        let answer = loosest(&model, column, &tags, (goal, &measure), limit, options)?;
+        let doubled = judged(&model, column, &tags, &measure, limit.min(2.0), options)?;
+        let (now, set) = match source {
+            Some(s) => (statements(scenario, s, 1.0), loosened(scenario, s, answer)),
+            None => (Vec::new(), Vec::new()),
+        };
+        out.push(Loosest {
+            source,
+            answer,
+            doubled,
+            now,
+            set,
+        });
+        options.tick(i as u64 + 1);
+    }
+    Ok(out)
+}
+
+/// Number of steps that [`DesignOptions::progress`] counts to in [`loosen`].
+pub fn steps(scenario: &Scenario) -> u64 {
+    tolerances(scenario).len() as u64 + 1
+}
+
+/// Nature's value of the result, J/mol: what percentages refer to.
+fn result(model: &Experiment, options: &DesignOptions) -> Result<f64, EngineError> {
+    let table = options.run(model, Plan::new())?;
+    Ok(Moments::of(&table.columns[Quantity::Target as usize])
+        .mean()
+        .value)
+}
+
+/// The keys of a source and its statements with the error `factor` times as large: one key at the top where all legs
+/// would say the same and none speaks for itself, else one for each leg.
+pub fn statements(scenario: &Scenario, source: &Source, factor: f64) -> Vec<(String, String)> {
+    stated(scenario, source, &|_| factor)
+}
+
+fn stated(
+    scenario: &Scenario,
+    source: &Source,
+    factor: &dyn Fn(&Binding) -> f64,
+) -> Vec<(String, String)> {
+    let doc = scenario.document();
+    let own: Vec<(String, String)> = scenario
+        .legs()
+        .into_iter()
+        .filter(|leg| leg.errs(source.id))
+        .filter_map(|leg| {
+            let binding = leg.binding(source.id);
+            if binding.input.is_exact() {
+                return None;
+            }
+            let text = scaled_statement(source.id, binding, leg.mass.0, factor(binding))?;
+            Some((format!("{}.{}", leg.name, source.key), text))
+        })
+        .collect();
+    let place = schema::place_of(source);
+    let alike = own.windows(2).all(|pair| pair[0].1 == pair[1].1);
+    let silent = !own.iter().any(|(key, _)| doc.entries.contains_key(key));
+    let all = scenario.legs().iter().filter(|leg| leg.runs > 0).count() == own.len();
+    let one = place == schema::Place::Top || place == schema::Place::Both && alike && silent && all;
+    match own.first() {
+        Some((_, text)) if one => vec![(source.key.to_owned(), text.clone())],
+        _ => own,
+    }
+}
+
+/// The largest factor, up to [`LIMIT`], whose statement the scenario accepts: a window does not reach below no mass, a share
+/// is no more than all.
+fn limit(scenario: &Scenario, source: &'static Source) -> f64 {
+    let accepted = |factor: f64| {
+        let set: Vec<(String, Raw)> = statements(scenario, source, factor)
+            .into_iter()
+            .map(|(key, text)| (key, Raw::Text(text)))
+            .collect();
+        scenario.changed(&set).is_ok()
+    };
+    if accepted(LIMIT) {
+        return LIMIT;
+    }
+    let (mut low, mut high) = (1.0f64, LIMIT);
+    for _ in 0..12 {
+        let middle = (low * high).sqrt();
+        if accepted(middle) {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    low
+}
+
+/// The statements at the answer, sizes cut to three figures on the safe side.
+fn loosened(scenario: &Scenario, source: &'static Source, answer: Answer) -> Vec<(String, String)> {
+    let factor = match answer {
+        Answer::Factor(f) => f.value,
+        Answer::Any(f) => f,
+        Answer::Never(_) => return Vec::new(),
+    };
+    stated(scenario, source, &|binding| {
+        let size = statement_size(source, &binding.input.dist);
+        if size > 0.0 {
+            cut(size * factor) / size
+        } else {
+            factor
+        }
+    })
+}
+
+/// The largest number of three figures that is not above `x`.
+pub(super) fn cut(x: f64) -> f64 {
+    if !(x > 0.0) || !x.is_finite() {
+        return x;
+    }
+    let mut place = 0;
+    let mut size = x;
+    while size < 100.0 {
+        size *= 10.0;
+        place += 1;
+    }
+    while size >= 1000.0 {
+        size /= 10.0;
+        place -= 1;
+    }
+    // A number that has three figures already must not lose one to its binary fraction.
+    round_to((size * (1.0 + 1e-12)).floor() / 10f64.powi(place), place)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::cut;
+
+    #[test]
+    fn three_figures_never_say_more_than_there_is() {
+        for (x, due) in [
+            (0.012_349, 0.0123),
+            (9.999, 9.99),
+            (0.3, 0.3),
+            (70.0, 70.0),
+            (123_456.0, 123_000.0),
+            (1e-5, 1e-5),
+        ] {
+            assert!((cut(x) / due - 1.0).abs() < 1e-12, "{x}: {}", cut(x));
+        }
+    }
+}

@@ -1,0 +1,77 @@
+//! All that `loosen` answers in one.
+
+use super::goal::Goal;
+use super::loosen::{Loosest, loosen, steps};
+use super::number::{Smallest, numbers, smallest};
+use super::outcome::{DesignOptions, Outcome};
+use super::upgrades::{Instrument, exchanges, upgrades};
+use crate::engine::EngineError;
+use crate::scenario::Scenario;
+use crate::stats::{Estimate, standard_error};
+
+/// How far a procedure is from its target, and what could give way.
+#[derive(Debug, Clone)]
+pub struct Looseness {
+    /// The scenario.
+    pub scenario: Scenario,
+    /// Seed.
+    pub seed: u64,
+    /// Trials of each simulation.
+    pub trials: u64,
+    /// The target.
+    pub goal: Goal,
+    /// What is held against it now.
+    pub now: Estimate,
+    /// All tolerances in the same proportion.
+    pub together: Loosest,
+    /// Each tolerance alone, the one with the dearest step first.
+    pub tolerances: Vec<Loosest>,
+    /// Numbers of runs, waiting times.
+    pub numbers: Vec<Smallest>,
+    /// Instruments exchanged.
+    pub instruments: Vec<Instrument>,
+}
+
+/// Number of steps that [`DesignOptions::progress`] counts to in [`looseness`].
+pub fn all_steps(scenario: &Scenario) -> u64 {
+    steps(scenario) + numbers(scenario) + exchanges(scenario)
+}
+
+/// Holds a scenario against a target from all sides.
+///
+/// # Errors
+/// If interrupted.
+pub fn looseness(
+    scenario: &Scenario,
+    goal: Goal,
+    options: &DesignOptions,
+) -> Result<Looseness, EngineError> {
+    let own = Outcome::of(scenario, options)?;
+    let judge = |values: &[f64]| goal.measure_of(values, own.target, scenario.target.band);
+    let now = Estimate::new(
+        judge(&own.errors.values),
+        standard_error(&own.errors.values, 32, judge),
+    );
+    let before = [0, steps(scenario), steps(scenario) + numbers(scenario)];
+    let tick = |from: u64| move |done: u64| options.tick(from + done);
+    let [first, second, third] = before.map(tick);
+    let with = |progress| DesignOptions {
+        progress: Some(progress),
+        ..*options
+    };
+    let mut tolerances = loosen(scenario, goal, &with(&first))?;
+    let together = tolerances.remove(0);
+    let price = |l: &Loosest| goal.excess(l.doubled.value);
+    tolerances.sort_by(|a, b| price(b).total_cmp(&price(a)));
+    Ok(Looseness {
+        scenario: scenario.clone(),
+        seed: options.seed,
+        trials: options.trials,
+        goal,
+        now,
+        together,
+        tolerances,
+        numbers: smallest(scenario, goal, &with(&second))?,
+        instruments: upgrades(scenario, goal, &with(&third))?,
+    })
+}

@@ -1,0 +1,252 @@
+//! Each instrument of a scenario one class better, one class worse, and perfect.
+
+use super::goal::Goal;
+use super::outcome::{DesignOptions, Errors, Outcome};
+use crate::engine::EngineError;
+use crate::experiment::{Experiment, Quantity};
+use crate::library::Library;
+use crate::random::dist::Distribution;
+use crate::random::{Plan, Treatment};
+use crate::scenario::{Raw, SOURCES, Scenario, schema};
+use crate::stats::{Estimate, Moments, standard_error};
+
+/// Batches that give the error of what is held against the target.
+const BATCHES: usize = 32;
+
+/// What an instrument is exchanged for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Step {
+    /// The next better entry of the library.
+    Better(String),
+    /// The next worse one.
+    Worse(String),
+    /// No error at all of its kind.
+    Perfect,
+}
+
+/// An exchange and what it brings.
+#[derive(Debug, Clone)]
+pub struct Upgrade {
+    /// What is exchanged for what.
+    pub step: Step,
+    /// What is held against the target, with the exchange.
+    pub there: Estimate,
+    /// The same less what it is now, trial by trial.
+    pub change: Estimate,
+}
+
+/// One instrument.
+#[derive(Debug, Clone)]
+pub struct Instrument {
+    /// Key of the library.
+    pub key: String,
+    /// Keys of the scenario that name it.
+    pub paths: Vec<String>,
+    /// What may come in its place; empty entries of the library's ends are left out.
+    pub upgrades: Vec<Upgrade>,
+    /// Sources that the scenario states itself, which an exchange does not touch.
+    pub own: Vec<String>,
+}
+
+/// Keys that name an instrument, its kind in the library, and the sources that are its.
+const PLACES: &[(&str, Kind, &[&str])] = &[
+    ("balance.use", Kind::Balance, &["balance."]),
+    ("thermometer.use", Kind::Thermometer, &["thermometer."]),
+    (
+        "vessel.use",
+        Kind::Vessel,
+        &["vessel.run_to_run", "vessel.leak", "vessel.stirring"],
+    ),
+    (
+        "liquid.device",
+        Kind::Glassware,
+        &["liquid.tolerance", "liquid.repeatability"],
+    ),
+    ("charge.portion_device", Kind::Glassware, &[]),
+    ("stock.flask", Kind::Glassware, &[]),
+];
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Balance,
+    Thermometer,
+    Vessel,
+    Glassware,
+}
+
+/// Entries that may take each other's place, from the finest to the coarsest.
+fn ladder(library: &Library, kind: Kind, key: &str) -> Vec<String> {
+    let mut rungs: Vec<(f64, String)> = match kind {
+        Kind::Balance => library
+            .balances
+            .values()
+            .map(|b| {
+                (
+                    b.repeatability.dist.sd().hypot(b.readability.value),
+                    b.key.clone(),
+                )
+            })
+            .collect(),
+        Kind::Thermometer => library
+            .thermometers
+            .values()
+            .map(|t| (t.noise.dist.sd().max(t.resolution.value), t.key.clone()))
+            .collect(),
+        Kind::Vessel => library
+            .vessels
+            .values()
+            .map(|v| (v.leak.value, v.key.clone()))
+            .collect(),
+        Kind::Glassware => {
+            let Some(own) = library.glassware.get(key) else {
+                return Vec::new();
+            };
+            // Another kind of device would be another procedure; a volume stays what it is.
+            library
+                .glassware
+                .values()
+                .filter(|g| g.nominal == own.nominal && g.kind == own.kind)
+                .map(|g| {
+                    (
+                        g.tolerance.dist.sd().hypot(g.repeatability.dist.sd()),
+                        g.key.clone(),
+                    )
+                })
+                .collect()
+        }
+    };
+    rungs.sort_by(|a, b| a.0.total_cmp(&b.0).then_with(|| a.1.cmp(&b.1)));
+    // Equals are no step: the instrument itself stands for its own class.
+    let own = rungs.iter().find(|r| r.1 == key).map(|r| r.0);
+    rungs.retain(|r| r.1 == key || Some(r.0) != own);
+    rungs.into_iter().map(|r| r.1).collect()
+}
+
+/// The instruments of a scenario: place, key, and the paths that name it.
+fn instruments(scenario: &Scenario) -> Vec<(usize, String, Vec<String>)> {
+    let doc = scenario.document();
+    let mut found: Vec<(usize, String, Vec<String>)> = Vec::new();
+    for (at, (tail, _, _)) in PLACES.iter().enumerate() {
+        let here = doc
+            .entries
+            .iter()
+            .filter(|(path, _)| schema::in_leg(path).1 == *tail);
+        for (path, entry) in here {
+            let Raw::Text(key) = &entry.raw else { continue };
+            match found.iter_mut().find(|(a, k, _)| *a == at && k == key) {
+                Some((_, _, paths)) => paths.push(path.clone()),
+                None => found.push((at, key.clone(), vec![path.clone()])),
+            }
+        }
+    }
+    found
+}
+
+/// Number of steps that [`DesignOptions::progress`] counts to in [`upgrades`].
+pub fn exchanges(scenario: &Scenario) -> u64 {
+    instruments(scenario).len() as u64
+}
+
+/// What each instrument one class better, one class worse, and perfect would bring.
+///
+/// # Errors
+/// If interrupted.
+pub fn upgrades(
+    scenario: &Scenario,
+    goal: Goal,
+    options: &DesignOptions,
+) -> Result<Vec<Instrument>, EngineError> {
+    let now = Outcome::of(scenario, options)?;
+    let judge = |values: &[f64], result: f64| goal.measure_of(values, result, scenario.target.band);
+    let judged = |errors: &Errors, result: f64| {
+        let of = |v: &[f64]| judge(v, result);
+        Estimate::new(
+            of(&errors.values),
+            standard_error(&errors.values, BATCHES, of),
+        )
+    };
+    let difference = |errors: &Errors, result: f64| {
+        let (a, b) = (&errors.values, &now.errors.values);
+        let edge = |i: usize| i * a.len() / BATCHES;
+        let mut all = Moments::new();
+        for i in 0..BATCHES {
+            let part = edge(i)..edge(i + 1);
+            all.push(judge(&a[part.clone()], result) - judge(&b[part], now.target));
+        }
+        Estimate::new(judge(a, result) - judge(b, now.target), all.mean().se)
+    };
+    let doc = scenario.document();
+    let mut out = Vec::new();
+    for (i, (at, key, paths)) in instruments(scenario).into_iter().enumerate() {
+        let (_, kind, sites) = PLACES[at];
+        let ladder = ladder(&scenario.library, kind, &key);
+        let mut steps = Vec::new();
+        if let Some(rung) = ladder.iter().position(|k| *k == key) {
+            let better = rung.checked_sub(1).map(|r| Step::Better(ladder[r].clone()));
+            let worse = ladder.get(rung + 1).map(|k| Step::Worse(k.clone()));
+            steps.extend(better.into_iter().chain(worse));
+        }
+        if !sites.is_empty() {
+            steps.push(Step::Perfect);
+        }
+        let mut upgrades = Vec::new();
+        for step in steps {
+            let outcome = match &step {
+                Step::Better(new) | Step::Worse(new) => {
+                    let set: Vec<(String, Raw)> = paths
+                        .iter()
+                        .map(|p| (p.clone(), Raw::Text(new.clone())))
+                        .collect();
+                    match scenario.changed(&set) {
+                        Ok(changed) => Some(Outcome::of(&changed, options)?),
+                        Err(_) => None,
+                    }
+                }
+                Step::Perfect => Some(perfect(scenario, sites, options)?),
+            };
+            if let Some(o) = outcome {
+                upgrades.push(Upgrade {
+                    step,
+                    there: judged(&o.errors, o.target),
+                    change: difference(&o.errors, o.target),
+                });
+            }
+        }
+        out.push(Instrument {
+            own: stated(&doc, sites),
+            key,
+            paths,
+            upgrades,
+        });
+        options.tick(i as u64 + 1);
+    }
+    Ok(out)
+}
+
+/// Without any error of these sources.
+fn perfect(
+    scenario: &Scenario,
+    sites: &[&str],
+    options: &DesignOptions,
+) -> Result<Outcome, EngineError> {
+    let plan = SOURCES
+        .iter()
+        .filter(|s| sites.iter().any(|site| s.key.starts_with(site)))
+        .fold(Plan::new(), |plan, s| {
+            plan.with(s.tag(), Treatment::Perfect)
+        });
+    // Noise and last digit drawn in one stay so without their errors: read them one by one.
+    let model = Experiment::without_claims(scenario.clone()).reading_by_reading();
+    let table = options.run(&model, plan)?;
+    debug_assert!(table.columns.len() > Quantity::Error as usize);
+    Ok(Outcome::read(scenario, &table))
+}
+
+/// Sources of these sites that the scenario states itself.
+fn stated(doc: &crate::scenario::Document, sites: &[&str]) -> Vec<String> {
+    let own = |path: &&String| {
+        let tail = schema::in_leg(path).1;
+        SOURCES.iter().any(|s| s.key == tail) && sites.iter().any(|site| tail.starts_with(site))
+    };
+    doc.entries.keys().filter(own).cloned().collect()
+}

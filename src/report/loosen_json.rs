@@ -1,0 +1,162 @@
+//! How loose tolerances may be, for programs.
+
+use super::json::{estimate, finite};
+use super::sweep_json::goal_json;
+use crate::design::{Answer, Looseness, Loosest, Step};
+use serde_json::{Value, json};
+
+/// Name and version of the document's layout.
+pub const LOOSEN_SCHEMA: &str = "joulecast.loosen/1";
+
+/// The whole study.
+pub fn loosen_json(l: &Looseness) -> Value {
+    json!({
+        "schema": LOOSEN_SCHEMA,
+        "version": env!("CARGO_PKG_VERSION"),
+        "scenario": { "title": l.scenario.title, "digest": l.scenario.digest },
+        "seed": l.seed,
+        "trials_per_point": l.trials,
+        "cautions": l.scenario.cautions,
+        "goal": goal_json(l.goal),
+        "now": estimate(l.now),
+        "met": l.goal.met(l.now.value),
+        "together": loosest(&l.together),
+        "tolerances": l.tolerances.iter().map(loosest).collect::<Vec<_>>(),
+        "numbers": l.numbers.iter().map(|n| json!({
+            "path": n.path,
+            "now": finite(n.now),
+            "smallest": n.least,
+            "measure_there": estimate(n.there),
+            "largest_looked_at": finite(n.most),
+        })).collect::<Vec<_>>(),
+        "instruments": l.instruments.iter().map(|i| json!({
+            "key": i.key,
+            "paths": i.paths,
+            "stated_in_scenario": i.own,
+            "exchanges": i.upgrades.iter().map(|u| json!({
+                "step": step(&u.step).0,
+                "entry": step(&u.step).1,
+                "measure": estimate(u.there),
+                "change": estimate(u.change),
+            })).collect::<Vec<_>>(),
+        })).collect::<Vec<_>>(),
+    })
+}
+
+fn step(step: &Step) -> (&'static str, Option<&str>) {
+    match step {
+        Step::Better(key) => ("better", Some(key)),
+        Step::Worse(key) => ("worse", Some(key)),
+        Step::Perfect => ("perfect", None),
+    }
+}
+
+fn keys(pairs: &[(String, String)]) -> Value {
+    let each = pairs
+        .iter()
+        .map(|(key, text)| json!({ "key": key, "value": text }));
+    each.collect()
+}
+
+fn loosest(x: &Loosest) -> Value {
+    let (kind, factor, perfect) = match x.answer {
+        Answer::Factor(f) => ("factor", estimate(f), Value::Null),
+        Answer::Any(f) => ("any", json!({ "value": f, "se": null }), Value::Null),
+        Answer::Never(e) => ("never", Value::Null, estimate(e)),
+    };
+    json!({
+        "source": x.source.map(|s| s.key),
+        "answer": kind,
+        "factor": factor,
+        "measure_if_perfect": perfect,
+        "measure_if_doubled": estimate(x.doubled),
+        "now": keys(&x.now),
+        "loosest": keys(&x.set),
+    })
+}
+
+/// One row for each tolerance, and one for each exchange of an instrument.
+///
+/// # Errors
+/// If a record cannot be written, which memory does not refuse.
+pub fn loosen_csv(
+    l: &Looseness,
+    provenance: &str,
+) -> Result<Vec<(&'static str, Vec<u8>)>, csv::Error> {
+    let start = || csv::Writer::from_writer(format!("# {provenance}\n").into_bytes());
+    let number = |x: f64| {
+        if x.is_finite() {
+            format!("{x}")
+        } else {
+            String::new()
+        }
+    };
+    let done = |w: csv::Writer<Vec<u8>>| -> Result<Vec<u8>, csv::Error> {
+        w.into_inner().map_err(|e| e.into_error().into())
+    };
+    let mut tolerances = start();
+    tolerances.write_record([
+        "source",
+        "answer",
+        "factor",
+        "factor_se",
+        "measure_if_perfect",
+        "measure_if_doubled",
+        "measure_if_doubled_se",
+        "key",
+        "now",
+        "loosest",
+    ])?;
+    for x in std::iter::once(&l.together).chain(&l.tolerances) {
+        let (kind, factor, perfect) = match x.answer {
+            Answer::Factor(f) => ("factor", [f.value, f.se], f64::NAN),
+            Answer::Any(f) => ("any", [f, f64::NAN], f64::NAN),
+            Answer::Never(e) => ("never", [f64::NAN; 2], e.value),
+        };
+        let rows = x.now.len().max(1);
+        for i in 0..rows {
+            let text =
+                |pairs: &[(String, String)]| pairs.get(i).map_or(String::new(), |p| p.1.clone());
+            tolerances.write_record([
+                x.source.map_or("all together", |s| s.key).to_owned(),
+                kind.to_owned(),
+                number(factor[0]),
+                number(factor[1]),
+                number(perfect),
+                number(x.doubled.value),
+                number(x.doubled.se),
+                x.now.get(i).map_or(String::new(), |p| p.0.clone()),
+                text(&x.now),
+                text(&x.set),
+            ])?;
+        }
+    }
+    let mut instruments = start();
+    instruments.write_record([
+        "instrument",
+        "step",
+        "entry",
+        "measure",
+        "measure_se",
+        "change",
+        "change_se",
+    ])?;
+    for i in &l.instruments {
+        for u in &i.upgrades {
+            let (kind, entry) = step(&u.step);
+            instruments.write_record([
+                i.key.clone(),
+                kind.to_owned(),
+                entry.unwrap_or("").to_owned(),
+                number(u.there.value),
+                number(u.there.se),
+                number(u.change.value),
+                number(u.change.se),
+            ])?;
+        }
+    }
+    Ok(vec![
+        ("tolerances.csv", done(tolerances)?),
+        ("instruments.csv", done(instruments)?),
+    ])
+}
