@@ -39,7 +39,8 @@ pub struct Loosest {
 
 /// The largest factor of a model's sources with these tags, up to `limit`.
 ///
-/// `measure` makes the number that `goal` judges out of the values of result column number `column`.
+/// `measure` makes the number that `goal` judges out of the values of result column number `column`; `known` are
+/// factors at which it is known already.
 ///
 /// # Errors
 /// If interrupted.
@@ -51,10 +52,18 @@ pub fn loosest(
     column: usize,
     tags: &[Tag],
     (goal, measure): (Goal, &dyn Fn(&[f64]) -> f64),
-    limit: f64,
+    (limit, known): (f64, &[(f64, Estimate)]),
     options: &DesignOptions,
 ) -> Result<Answer, EngineError> {
-    let mut at = |factor: f64| judged(model, column, tags, measure, factor, options);
+    let mut known: Vec<(f64, Estimate)> = known.to_vec();
+    let mut at = |factor: f64| {
+        if let Some((_, found)) = known.iter().find(|(f, _)| *f == factor) {
+            return Ok(*found);
+        }
+        let found = judged(model, column, tags, measure, factor, options)?;
+        known.push((factor, found));
+        Ok(found)
+    };
     let squared = !matches!(goal, Goal::Pass(_));
     largest(&mut at, &|m| goal.excess(m), squared, limit)
 }
@@ -111,6 +120,7 @@ pub fn loosen(
     let result = result(&model, options)?;
     let band = scenario.target.band;
     let measure = |values: &[f64]| goal.measure_of(values, result, band);
+    let now = judged(&model, column, &[], &measure, 1.0, options)?;
     let sources = tolerances(scenario);
     let mut out = Vec::new();
     let groups = std::iter::once(None).chain(sources.iter().map(|s| Some(*s)));
@@ -120,8 +130,17 @@ pub fn loosen(
             None => sources.iter().map(|s| s.tag()).collect(),
         };
         let limit = source.map_or(LIMIT, |s| limit(scenario, s));
-        let answer = loosest(&model, column, &tags, (goal, &measure), limit, options)?;
-        let doubled = judged(&model, column, &tags, &measure, limit.min(2.0), options)?;
+        let twice = limit.min(2.0);
+        let doubled = judged(&model, column, &tags, &measure, twice, options)?;
+        let known = [(1.0, now), (twice, doubled)];
+        let answer = loosest(
+            &model,
+            column,
+            &tags,
+            (goal, &measure),
+            (limit, &known),
+            options,
+        )?;
         let (now, set) = match source {
             Some(s) => (statements(scenario, s, 1.0), loosened(scenario, s, answer)),
             None => (Vec::new(), Vec::new()),

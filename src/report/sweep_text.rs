@@ -45,6 +45,13 @@ pub fn sweep_text(scenario: &Scenario, sweeps: &[Sweep], split: Option<&Split>) 
     if let Some(s) = sweeps.first() {
         let se = 1.0 / (2.0 * s.trials as f64).sqrt();
         out.push('\n');
+        if sweeps.iter().all(|s| s.goal.is_none()) {
+            out.push_str(&paragraph(
+                "With a target (--spread, --within or --pass) the smallest number and the window that reach it are \
+                 named as well.",
+                2,
+            ));
+        }
         out.push_str(&paragraph(
             &format!(
                 "All in % of the result unless a unit is given. A spread has a standard error of about {} of itself; \

@@ -185,12 +185,37 @@ fn best(s: &Sweep) -> Option<String> {
     } else {
         ""
     };
+    let flat = match (s.vary.as_slice(), flat(s, best)) {
+        ([v], Some((low, high))) if !v.knob.is_count() && low < high => format!(
+            " From {} to {} it is within {} of that.",
+            v.words(s.points[low].at[0]),
+            v.words(s.points[high].at[0]),
+            percent(FLAT)
+        ),
+        _ => String::new(),
+    };
     Some(format!(
-        "The RMS error (bias and spread together) is smallest, {}, with {}{edge}. With a target (--spread, --within or \
-         --pass) the smallest number or the window that reaches it is named here.",
+        "The RMS error (bias and spread together) is smallest, {}, with {}{edge}.{flat}",
         percent(o.relative(o.errors.rms).value),
         at(s, p)
     ))
+}
+
+/// An error that is larger by less than this share of itself is no reason to do anything.
+const FLAT: f64 = 0.03;
+
+/// The stretch of points about the best whose RMS error is hardly larger.
+fn flat(s: &Sweep, best: usize) -> Option<(usize, usize)> {
+    let rms = |i: usize| {
+        let p = &s.points[i];
+        let o = p.outcome.as_ref().filter(|_| p.zones.is_empty())?;
+        Some(o.relative(o.errors.rms).value)
+    };
+    let most = rms(best)? * (1.0 + FLAT);
+    let good = |i: &usize| rms(*i).is_some_and(|x| x <= most);
+    let low = (0..=best).rev().take_while(good).last()?;
+    let high = (best..s.points.len()).take_while(good).last()?;
+    Some((low, high))
 }
 
 /// Bounds that points lie beyond, each with where.

@@ -1,0 +1,308 @@
+//! The commands `sweep` and `loosen`, as a user meets them.
+
+use super::{joulecast, text};
+use serde_json::Value;
+use std::fs;
+use std::path::Path;
+
+fn run(folder: &Path, arguments: &[&str]) -> std::process::Output {
+    joulecast(folder)
+        .args(arguments)
+        .output()
+        .expect("the program starts")
+}
+
+fn document(output: &std::process::Output) -> Value {
+    serde_json::from_slice(&output.stdout).expect("one document")
+}
+
+#[test]
+fn a_sweep_of_the_mass_names_the_window_for_the_handout() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let output = run(
+        folder.path(),
+        &[
+            "sweep",
+            "--vary",
+            "determination.charge.mass = 0.4 g to 2.4 g by 0.4 g",
+            "--spread",
+            "1.3 %",
+            "--trials",
+            "1024",
+        ],
+    );
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    let printed = text(&output.stdout);
+    assert!(
+        printed.contains("Weigh 1.2 g to 2.4 g") || printed.contains("Weigh 0.8 g to 2.4 g"),
+        "{printed}"
+    );
+    assert!(
+        printed.find("CAUTIONS") < printed.find("Weigh"),
+        "cautions come first"
+    );
+    assert!(
+        printed.lines().all(|l| l.chars().count() <= 100),
+        "{printed}"
+    );
+    let out = folder.path().join("joulecast-out");
+    for name in [
+        "sweep.txt",
+        "sweep.json",
+        "determination-charge-mass.csv",
+        "determination-charge-mass.png",
+        "determination-charge-mass.svg",
+    ] {
+        assert!(
+            out.join(name).metadata().is_ok_and(|m| m.len() > 0),
+            "{name}"
+        );
+    }
+    let csv = fs::read_to_string(out.join("determination-charge-mass.csv")).expect("a table");
+    let lines: Vec<&str> = csv.lines().collect();
+    assert!(
+        lines[0].starts_with("# joulecast")
+            && lines[1].starts_with("determination.charge.mass [g],spread_J_per_mol,")
+    );
+    assert_eq!(lines.len(), 2 + 6);
+}
+
+#[test]
+fn two_numbers_make_a_map_and_a_missed_target_exit_code_1() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let output = run(
+        folder.path(),
+        &[
+            "sweep",
+            "urea-foam-cups",
+            "--vary",
+            "calibration.runs = 1 to 2",
+            "--vary",
+            "determination.runs = 1 to 3",
+            "--spread",
+            "0.01 %",
+            "--trials",
+            "512",
+            "--json",
+        ],
+    );
+    assert_eq!(output.status.code(), Some(1), "{}", text(&output.stderr));
+    let document = document(&output);
+    assert_eq!(document["schema"], "joulecast.sweep/1");
+    let points = document["sweeps"][0]["points"].as_array().expect("points");
+    assert_eq!(points.len(), 6);
+    assert_eq!(points[1]["at"], serde_json::json!([2.0, 1.0]));
+    assert!(
+        points
+            .iter()
+            .all(|p| p["outcome"]["spread_J_per_mol"]["value"].as_f64().is_some())
+    );
+    assert!(
+        document["sweeps"][0]["fit"]["floor_J_per_mol"]["value"]
+            .as_f64()
+            .is_some()
+    );
+    assert!(document["sweeps"][0]["least"].is_null());
+    assert!(
+        fs::read_dir(folder.path())
+            .expect("a folder")
+            .next()
+            .is_none(),
+        "no files without --out"
+    );
+}
+
+#[test]
+fn the_best_split_keeps_to_the_session_or_to_the_number_of_runs() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let total = document(&run(
+        folder.path(),
+        &[
+            "sweep", "--split", "--total", "6", "--trials", "512", "--json",
+        ],
+    ));
+    let points = total["split"]["points"].as_array().expect("points");
+    assert_eq!(points.len(), 5);
+    for p in points {
+        let n = |key: &str| p[key].as_u64().expect("a number");
+        assert_eq!(n("calibrations") + n("determinations"), 6);
+    }
+    let session = run(
+        folder.path(),
+        &[
+            "sweep",
+            "permanganate-iron-dewar",
+            "--split",
+            "--session",
+            "2 h",
+            "--trials",
+            "512",
+            "--json",
+        ],
+    );
+    let limit = &document(&session)["split"]["limit"];
+    assert_eq!(limit["session_s"], 7200.0);
+    // The built-in scenario does not say how long its runs take.
+    let silent = run(folder.path(), &["sweep", "--split", "--session", "2 h"]);
+    assert_eq!(silent.status.code(), Some(2));
+    assert!(text(&silent.stderr).contains("[times]"));
+}
+
+#[test]
+fn what_cannot_be_varied_is_named_and_nothing_is_written() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let cases: [(&[&str], &str); 8] = [
+        (
+            &["--vary", "determination.charge.mas = 1 g to 2 g"],
+            "charge.mass",
+        ),
+        (
+            &["--vary", "determination.charge.mass = 1 K to 2 K"],
+            "a mass is due",
+        ),
+        (
+            &["--vary", "determination.charge.mass = 2 g to 1 g"],
+            "upside down",
+        ),
+        (&["--vary", "determination.charge.mass"], "LOW to HIGH"),
+        (&["--vary", "title = 1 to 2"], "no number"),
+        (
+            &[
+                "--vary",
+                "runs = 1 to 2",
+                "--vary",
+                "runs = 1 to 2",
+                "--vary",
+                "runs = 1 to 2",
+            ],
+            "three",
+        ),
+        (&["--spread", "2 K"], "a fraction is due"),
+        (&["--session", "0 h"], "above zero"),
+    ];
+    for (arguments, due) in cases {
+        let all = [&["sweep", "urea-foam-cups"], arguments].concat();
+        let output = run(folder.path(), &all);
+        let said = text(&output.stderr);
+        assert_eq!(output.status.code(), Some(2), "{arguments:?}: {said}");
+        assert!(said.contains(due), "{arguments:?}: {said}");
+        assert!(
+            fs::read_dir(folder.path())
+                .expect("a folder")
+                .next()
+                .is_none(),
+            "{arguments:?}"
+        );
+    }
+}
+
+#[test]
+fn a_share_in_the_band_needs_a_band() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let shown = run(folder.path(), &["show", "urea-foam-cups"]);
+    let whole = text(&shown.stdout);
+    let without: Vec<&str> = whole.lines().filter(|l| !l.starts_with("band")).collect();
+    fs::write(folder.path().join("my.toml"), without.join("\n")).expect("a file");
+    let arguments = [
+        "sweep",
+        "my.toml",
+        "--vary",
+        "runs = 1 to 2",
+        "--pass",
+        "5 %",
+        "--trials",
+        "256",
+        "--json",
+    ];
+    let output = run(folder.path(), &arguments);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(
+        text(&output.stderr).contains("--band"),
+        "{}",
+        text(&output.stderr)
+    );
+    let output = run(
+        folder.path(),
+        &[&arguments[..], &["--band", "10 %"]].concat(),
+    );
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    let shares = &document(&output)["sweeps"][0]["points"][0]["outcome"]["in_band"]["value"];
+    assert!(shares.as_f64().is_some_and(|x| x > 0.05));
+}
+
+#[test]
+fn the_loosest_tolerances_are_told_in_the_words_of_the_scenario() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let output = run(
+        folder.path(),
+        &[
+            "loosen",
+            "urea-foam-cups",
+            "--spread",
+            "20 %",
+            "--trials",
+            "256",
+            "--out",
+            "out",
+        ],
+    );
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    let printed = text(&output.stdout);
+    for part in [
+        "CAUTIONS",
+        "IN SHORT",
+        "EACH TOLERANCE ALONE",
+        "THE SMALLEST NUMBERS",
+        "INSTRUMENTS",
+    ] {
+        assert!(printed.contains(part), "{part}: {printed}");
+    }
+    let out = folder.path().join("out");
+    for name in [
+        "loosen.txt",
+        "loosen.json",
+        "tolerances.csv",
+        "instruments.csv",
+        "doubled.png",
+        "instruments.png",
+    ] {
+        assert!(
+            out.join(name).metadata().is_ok_and(|m| m.len() > 0),
+            "{name}"
+        );
+    }
+    let document: Value =
+        serde_json::from_str(&fs::read_to_string(out.join("loosen.json")).expect("a file"))
+            .expect("a document");
+    assert_eq!(document["schema"], "joulecast.loosen/1");
+    let all = document["tolerances"].as_array().expect("tolerances");
+    assert!(all.len() > 10);
+    assert!(
+        all.iter()
+            .all(|t| ["factor", "any", "never"].contains(&t["answer"].as_str().expect("a word")))
+    );
+}
+
+#[test]
+fn a_target_is_due_and_a_missed_one_is_exit_code_1() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let output = run(folder.path(), &["loosen"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(text(&output.stderr).contains("--spread"));
+    let output = run(
+        folder.path(),
+        &[
+            "loosen",
+            "urea-foam-cups",
+            "--spread",
+            "0.001 %",
+            "--trials",
+            "256",
+            "--json",
+        ],
+    );
+    assert_eq!(output.status.code(), Some(1), "{}", text(&output.stderr));
+    let document = document(&output);
+    assert_eq!(document["met"], false);
+    assert_eq!(document["together"]["answer"], "never");
+}
