@@ -109,6 +109,23 @@ pub(super) fn draw_x_title(canvas: &mut Canvas<'_>, plot: Rect, title: &str, cel
     canvas.text(&words, (x, baseline), Align::Middle, face);
 }
 
+/// A remark on one line, made smaller if need be, or else on as many lines as it may take: it
+/// may say what the picture must not be read without.
+fn rim_lines(words: &str, face: Type, room: f64, most: usize) -> (Vec<String>, Type) {
+    let (line, small) = text::fit(words, face, room);
+    if line == words || most == 1 {
+        return (vec![line], small);
+    }
+    let mut lines = text::wrap(words, face, room);
+    if lines.len() > most {
+        lines.truncate(most);
+        if let Some(last) = lines.last_mut() {
+            *last = text::shorten(&format!("{last} …"), face, room);
+        }
+    }
+    (lines, face)
+}
+
 impl Sheet {
     /// Lays out the words at the upper and lower end of a sheet of the usual size.
     pub fn lay(words: &Words<'_>) -> Self {
@@ -134,13 +151,17 @@ impl Sheet {
         top += 6.0;
 
         let mut bottom = sheet.1 - 12.0;
-        for (words, face) in [(words.footer, FOOTER), (words.note, NOTE)] {
+        for (words, face, most) in [(words.footer, FOOTER, 1), (words.note, NOTE, 4)] {
             let words = text::clean(words);
-            if !words.is_empty() {
-                let (line, face) = text::fit(&words, face, room);
-                lines.push((line, (RIM, bottom), face));
-                bottom -= LEADING * face.size + 3.0;
+            if words.is_empty() {
+                continue;
             }
+            let (block, face) = rim_lines(&words, face, room, most);
+            for line in block.into_iter().rev() {
+                lines.push((line, (RIM, bottom), face));
+                bottom -= LEADING * face.size;
+            }
+            bottom -= 3.0;
         }
         Self {
             free: Rect::new(RIM, top, sheet.0 - RIM, bottom),

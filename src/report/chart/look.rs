@@ -5,6 +5,7 @@
 use std::path::Path;
 
 use super::bars_tests::{sample_bars, sample_bias, sample_steps};
+use super::curves_samples::{dense, forbidden, masses, replicates, single};
 use super::reductions_tests::{Case, plain, sample};
 use super::tests::{bell, sample_histogram, sample_record, skewed};
 use super::*;
@@ -218,4 +219,30 @@ fn sample_rows() {
     steps.rows[4].halved.0 = f64::NAN;
     save(folder, "steps_worse", steps.draw());
     save(folder, "steps_one", sample_steps(1).draw());
+}
+
+#[test]
+#[ignore = "writes pictures to the folder named by JOULECAST_LOOK"]
+fn sample_curves() {
+    let Some(folder) = std::env::var_os("JOULECAST_LOOK") else {
+        return;
+    };
+    let folder = Path::new(&folder);
+    std::fs::create_dir_all(folder).expect("folder can be made");
+
+    save(folder, "curves_replicates", replicates().draw());
+    save(folder, "curves_masses", masses().draw());
+    save(folder, "curves_single", single().draw());
+    save(folder, "curves_dense", dense().draw());
+    save(folder, "curves_forbidden", forbidden().draw());
+    let mut wordy = masses();
+    "standard uncertainty of the molar enthalpy of solution at infinite dilution, kJ/mol"
+        .clone_into(&mut wordy.panels[0].y_title);
+    wordy.note = "a remark that says more than fits on a line ".repeat(5);
+    for panel in &mut wordy.panels {
+        for (index, curve) in panel.curves.iter_mut().enumerate() {
+            curve.name = format!("curve {index} with a name that goes on and on for a while");
+        }
+    }
+    save(folder, "curves_wordy", wordy.draw());
 }

@@ -9,11 +9,20 @@
 mod bars;
 mod bins;
 mod canvas;
+mod curves;
+mod curves_draw;
+mod curves_labels;
+mod curves_layout;
+mod curves_range;
+mod curves_tabs;
+mod curves_zones;
 mod frame;
 mod geometry;
 mod histogram;
 mod histogram_parts;
+mod legend;
 mod metrics;
+mod pens;
 mod picture;
 mod place;
 mod record;
@@ -36,13 +45,20 @@ mod ticks;
 #[cfg(test)]
 mod bars_tests;
 #[cfg(test)]
+mod curves_samples;
+#[cfg(test)]
+mod curves_tests;
+#[cfg(test)]
 mod look;
+#[cfg(test)]
+mod pixels;
 #[cfg(test)]
 mod reductions_tests;
 #[cfg(test)]
 mod tests;
 
 pub use bars::{BarRow, BarsChart};
+pub use curves::{Curve, CurvePoint, CurvesChart, Panel};
 pub use histogram::HistogramChart;
 pub use picture::{ChartError, Picture};
 pub use record::{FittedLine, RecordChart, Rise};

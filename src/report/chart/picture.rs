@@ -16,6 +16,9 @@ pub enum ChartError {
     /// A number that fixes the layout, named here, is not finite.
     #[error("cannot draw: {0} is not a finite number")]
     NotFinite(&'static str),
+    /// What was given does not belong together, in the way named here.
+    #[error("cannot draw: {0}")]
+    Mismatch(&'static str),
     /// The drawing library refused to write.
     #[error("drawing failed: {0}")]
     Draw(String),

@@ -88,6 +88,18 @@ impl Places {
         sums
     }
 
+    /// How much of an area is taken: nothing when it is free.
+    pub fn covered(&self, area: Rect) -> u32 {
+        let (from, to) = (
+            self.cell((area.left, area.top)),
+            self.cell((area.right, area.bottom)),
+        );
+        let rows = from.1..=to.1;
+        rows.flat_map(|row| (from.0..=to.0).map(move |column| row * self.columns + column))
+            .map(|cell| self.taken[cell])
+            .sum()
+    }
+
     /// The best place for a label of this size that names one of the anchors, and how far from
     /// the anchor it is. The place is taken from then on.
     pub fn seat(&mut self, size: (f64, f64), anchors: &[Point]) -> (Rect, Point) {
@@ -148,6 +160,8 @@ mod tests {
         let seats: Vec<Rect> = (0..4)
             .map(|_| places.seat((120.0, 16.0), &anchors).0)
             .collect();
+        assert!(places.covered(Rect::new(60.0, 240.0, 90.0, 260.0)) > 0);
+        assert_eq!(places.covered(Rect::new(60.0, 300.0, 90.0, 320.0)), 0);
         for (index, one) in seats.iter().enumerate() {
             assert!(one.cut(from, to).is_none(), "{one:?}");
             for other in &seats[..index] {

@@ -37,7 +37,7 @@ pub(super) struct Arrow {
 }
 
 /// The places nearest to the wanted ones that keep their order and the given distance.
-fn spread(wanted: &[f64], gap: f64, (low, high): Point) -> Vec<f64> {
+pub(super) fn spread(wanted: &[f64], gap: f64, (low, high): Point) -> Vec<f64> {
     // Groups that touch are merged and centred on the mean of what their members want.
     let mut groups: Vec<(f64, usize)> = Vec::new();
     for want in wanted {

@@ -46,7 +46,7 @@ pub(super) const DOT_START: f64 = 3.4;
 pub(super) const DASH_DOT: &[f64] = &[11.0, 3.5, 2.2, 3.5];
 
 /// Size, weight and colour of a piece of text.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Type {
     /// Font size in nominal pixels.
     pub size: f64,
