@@ -16,6 +16,7 @@ mod linear;
 mod noise;
 mod options;
 mod ranking;
+mod ranking_holds;
 mod reductions;
 mod repeats;
 mod signs;

@@ -1,12 +1,11 @@
-//! The ranking of scenarios: identities, signs that must come out, and a case of common practice.
+//! The ranking of scenarios: signs that must come out, and a case of common practice.
 
 use super::{patched, perfect};
 use joulecast::experiment::{Experiment, Quantity};
 use joulecast::lab::{CoverageFactor, LinearBudget};
 use joulecast::random::{Draws, Layout, Tag, Treatment};
 use joulecast::rank::{
-    RankOptions, Ranking, ShareOptions, by_source, erring, rank, remaining, shares, to_better,
-    what_if,
+    RankOptions, Ranking, ShareOptions, by_source, erring, rank, shares, to_better, what_if,
 };
 use joulecast::scenario::{Family, Scenario, SourceId, shipped};
 
@@ -29,60 +28,6 @@ fn quick() -> ShareOptions<'static> {
     ShareOptions {
         batches: 16,
         ..ShareOptions::new(1).trials(4_096)
-    }
-}
-
-#[test]
-fn holding_a_source_or_all_others_leaves_what_its_shares_say() {
-    // Held at values drawn from it a source leaves V (1 - S) on average; all others held leave V S_T.
-    for (name, keys) in [
-        (
-            "ammonium-chloride-dewar",
-            ["thermometer.noise", "reaction.slope"],
-        ),
-        (
-            "permanganate-iron-dewar",
-            ["charge.held_back", "side.dilution"],
-        ),
-        ("urea-foam-cups", ["thermometer.noise", "vessel.run_to_run"]),
-    ] {
-        let scenario = of(name, &[]);
-        let sources = erring(&scenario);
-        let groups = by_source(&sources);
-        let all: Vec<Tag> = groups.iter().flat_map(|g| g.tags.clone()).collect();
-        let model = Experiment::without_claims(scenario).rounding_apart();
-        let column = Quantity::Error as usize;
-        let options = ShareOptions::new(3);
-        let found = shares(&model, column, &groups, &all, &options).unwrap();
-        let v = found.variance.value;
-        for key in keys {
-            let at = groups.iter().position(|g| g.name == key).expect(key);
-            let others: Vec<Tag> = all
-                .iter()
-                .filter(|t| !groups[at].tags.contains(t))
-                .copied()
-                .collect();
-            let share = &found.groups[at];
-            let near = |what: &str, got: joulecast::stats::Estimate, want: f64, se: f64| {
-                let z = (got.value - want) / got.se.hypot(se);
-                assert!(z.abs() < 5.0, "{name}, {key}, {what}: {got:?} for {want}");
-            };
-            let held = remaining(&model, column, &groups[at].tags, &options).unwrap();
-            let spread_of_v = found.variance.se;
-            near(
-                "held",
-                held,
-                v * (1.0 - share.first.value),
-                (v * share.first.se).hypot(spread_of_v),
-            );
-            let rest = remaining(&model, column, &others, &options).unwrap();
-            near(
-                "others held",
-                rest,
-                v * share.total.value,
-                (v * share.total.se).hypot(spread_of_v),
-            );
-        }
     }
 }
 
