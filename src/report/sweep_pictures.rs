@@ -1,12 +1,197 @@
-//! The pictures of a design study.
+//! The pictures of a design study: curves of one number, a map of two.
 
-use super::chart::{ChartError, Picture};
-use crate::design::Sweep;
+use super::chart::{ChartError, Curve, CurvePoint, CurvesChart, Mark, Panel, Picture, Span};
+use super::sweep_words::{axis, name, sweep_name};
+use super::words::provenance;
+use crate::design::{Bound, Goal, Outcome, Sweep, SweepPoint, Vary};
+use crate::stats::Estimate;
 
 /// Names and pictures.
 ///
 /// # Errors
 /// If a picture cannot be drawn.
-pub fn sweep_pictures(_sweeps: &[Sweep]) -> Result<Vec<(String, Picture)>, ChartError> {
-    Ok(Vec::new())
+pub fn sweep_pictures(sweeps: &[Sweep]) -> Result<Vec<(String, Picture)>, ChartError> {
+    let mut all = Vec::new();
+    for s in sweeps {
+        if s.points.iter().all(|p| p.outcome.is_none()) {
+            continue;
+        }
+        let picture = match s.vary.as_slice() {
+            [one] => curves(s, one)?,
+            _ => continue,
+        };
+        all.push((sweep_name(s), picture));
+    }
+    Ok(all)
+}
+
+fn footer(s: &Sweep) -> String {
+    let all = provenance(s.seed, s.trials, &s.scenario.digest);
+    format!("{all} · trials of each point")
+}
+
+/// Beyond a bound, values larger than this many times the largest that may be proposed are not drawn: they would leave no
+/// room for the ones that matter.
+const BEYOND: f64 = 3.0;
+
+fn curve(s: &Sweep, at: &[f64], name: &str, of: &dyn Fn(&Outcome) -> Estimate) -> Curve {
+    let size = |p: &SweepPoint| p.outcome.as_ref().map_or(f64::NAN, |o| of(o).value.abs());
+    let allowed = s.points.iter().filter(|p| p.zones.is_empty()).map(size);
+    let most = BEYOND * allowed.fold(f64::NAN, f64::max);
+    let point = |(p, x): (&SweepPoint, &f64)| {
+        let e = p.outcome.as_ref().map_or(Estimate::undefined(), of);
+        let hidden = !p.zones.is_empty() && e.value.abs() > most;
+        CurvePoint {
+            x: *x,
+            y: if hidden { f64::NAN } else { 100.0 * e.value },
+            se: if e.se.is_finite() { 100.0 * e.se } else { 0.0 },
+        }
+    };
+    Curve {
+        name: name.to_owned(),
+        points: s.points.iter().zip(at).map(point).collect(),
+    }
+}
+
+/// Bias in magnitude: below zero is too small.
+fn bias(o: &Outcome) -> Estimate {
+    let e = o.relative(o.errors.bias);
+    Estimate::new(e.value * o.target.signum(), e.se)
+}
+
+fn curves(s: &Sweep, vary: &Vary) -> Result<Picture, ChartError> {
+    let (at, _) = vary.axis();
+    let count = vary.knob.is_count();
+    let spread = curve(s, &at, "spread", &|o| o.relative(o.errors.spread));
+    let rms = curve(s, &at, "RMS error", &|o| o.relative(o.errors.rms));
+    let within = curve(s, &at, "95 % of results within", &|o| {
+        o.relative(o.errors.within)
+    });
+    let student = curve(s, &at, "student's 95 % half-width", &|o| {
+        let size = o.student.map_or(f64::NAN, |x| x / o.target.abs());
+        Estimate::new(size, 0.0)
+    });
+    let mut levels = Vec::new();
+    if let (Some(fit), Some(o)) = (&s.fit, s.points.iter().find_map(|p| p.outcome.as_ref())) {
+        levels.push(Mark {
+            at: 100.0 * fit.floor.value / o.target.abs(),
+            label: "floor of the spread: infinitely many runs".to_owned(),
+        });
+    }
+    if let Some(goal @ (Goal::Spread(x) | Goal::Within(x))) = s.goal {
+        levels.push(Mark {
+            at: 100.0 * x,
+            label: match goal {
+                Goal::Within(_) => "target for 95 %".to_owned(),
+                _ => "target for the spread".to_owned(),
+            },
+        });
+    }
+    let first = if count {
+        vec![spread, within, student]
+    } else if matches!(s.goal, Some(Goal::Within(_))) {
+        vec![spread, rms, within]
+    } else {
+        vec![spread, rms]
+    };
+    let mut panels = vec![Panel {
+        y_title: "% of the result".to_owned(),
+        curves: first,
+        levels,
+        from_zero: true,
+    }];
+    let banded = s
+        .points
+        .iter()
+        .any(|p| p.outcome.as_ref().is_some_and(|o| o.in_band.is_some()));
+    if !count {
+        panels.push(Panel {
+            y_title: "bias, %".to_owned(),
+            curves: vec![curve(
+                s,
+                &at,
+                "bias: below zero, magnitude too small",
+                &bias,
+            )],
+            levels: vec![Mark {
+                at: 0.0,
+                label: String::new(),
+            }],
+            from_zero: false,
+        });
+    }
+    if let (Some(Goal::Pass(x)), true) = (s.goal, banded) {
+        panels.push(Panel {
+            y_title: "in the band, %".to_owned(),
+            curves: vec![curve(s, &at, "share of results in the fair band", &|o| {
+                o.in_band.unwrap_or(Estimate::undefined())
+            })],
+            levels: vec![Mark {
+                at: 100.0 * x,
+                label: "target".to_owned(),
+            }],
+            from_zero: false,
+        });
+    }
+    let window = s.window().map(|(low, high)| Span {
+        low: at[low],
+        high: at[high],
+        label: "meets the target".to_owned(),
+    });
+    CurvesChart {
+        title: s.scenario.title.clone(),
+        subtitle: format!("what a group will get against {}", name(vary)),
+        x_title: axis(vary),
+        panels,
+        zones: zones(s, &at),
+        window,
+        whole_x: count,
+        note: if s.points.iter().all(|p| p.zones.is_empty()) {
+            String::new()
+        } else {
+            format!(
+                "Out of bounds, values over {BEYOND} times the largest in bounds are not drawn."
+            )
+        },
+        footer: footer(s),
+    }
+    .draw()
+}
+
+/// Stretches of the axis that are out of bounds, each from half-way to the last point inside.
+fn zones(s: &Sweep, at: &[f64]) -> Vec<Span> {
+    let labels: Vec<String> = s.points.iter().map(beyond).collect();
+    let mut spans = Vec::new();
+    let mut first = 0;
+    for i in 1..=labels.len() {
+        if i < labels.len() && labels[i] == labels[first] {
+            continue;
+        }
+        if !labels[first].is_empty() {
+            let middle = |a: usize, b: usize| 0.5 * (at[a] + at[b]);
+            spans.push(Span {
+                low: if first == 0 {
+                    at[0]
+                } else {
+                    middle(first - 1, first)
+                },
+                high: if i == labels.len() {
+                    at[i - 1]
+                } else {
+                    middle(i - 1, i)
+                },
+                label: labels[first].clone(),
+            });
+        }
+        first = i;
+    }
+    spans
+}
+
+fn beyond(p: &SweepPoint) -> String {
+    let mut bounds: Vec<Bound> = p.zones.iter().map(|z| z.bound).collect();
+    bounds.sort();
+    bounds.dedup();
+    let labels: Vec<&str> = bounds.iter().map(|b| b.label()).collect();
+    labels.join(", ")
 }

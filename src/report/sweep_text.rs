@@ -1,8 +1,8 @@
 //! A design study for people: cautions, sentences, then tables.
 
-use super::sweep_words::{name, sentences};
+use super::sweep_words::{letters, name, sentences};
 use super::words::{FIRST_CAUTION, entry, heading, heading_of, paragraph, percent, table};
-use crate::design::{Limit, Outcome, Split, Sweep, SweepPoint};
+use crate::design::{Limit, Outcome, Split, Sweep};
 use crate::scenario::Scenario;
 use crate::stats::quote;
 
@@ -86,12 +86,6 @@ fn bias(o: &Outcome) -> String {
     quote(size, se.max(size.abs() * 1e-3), 1).value
 }
 
-fn beyond(p: &SweepPoint) -> String {
-    let mut labels: Vec<&str> = p.zones.iter().map(|z| z.bound.label()).collect();
-    labels.dedup();
-    labels.join(", ")
-}
-
 /// A table of one number.
 fn line(s: &Sweep) -> String {
     let vary = &s.vary[0];
@@ -117,7 +111,7 @@ fn line(s: &Sweep) -> String {
     optional(!scattered, "ΔT, K");
     optional(repeated, "repeats");
     optional(timed, "time, h");
-    optional(zoned, "out of bounds");
+    optional(zoned, "out");
     let (values, _) = vary.axis();
     let rows: Vec<Vec<String>> = s
         .points
@@ -158,7 +152,7 @@ fn line(s: &Sweep) -> String {
                 None => row.resize(header.len() - 1, "-".to_owned()),
             }
             if zoned {
-                row.push(beyond(p));
+                row.push(letters(s, p));
             }
             row
         })

@@ -91,6 +91,7 @@ fn range_of_spread(s: &Sweep) -> Option<String> {
     let seen: Vec<(&SweepPoint, f64)> = s
         .points
         .iter()
+        .filter(|p| p.zones.is_empty())
         .filter_map(|p| Some((p, spread(&p)?)))
         .collect();
     let (low, high) = (
@@ -190,7 +191,7 @@ fn best(s: &Sweep) -> Option<String> {
             " From {} to {} it is within {} of that.",
             v.words(s.points[low].at[0]),
             v.words(s.points[high].at[0]),
-            percent(FLAT)
+            format_args!("{} %", crate::quantity::decimal(100.0 * FLAT))
         ),
         _ => String::new(),
     };
@@ -218,8 +219,8 @@ fn flat(s: &Sweep, best: usize) -> Option<(usize, usize)> {
     Some((low, high))
 }
 
-/// Bounds that points lie beyond, each with where.
-fn bounds(s: &Sweep) -> Vec<String> {
+/// Bounds that some point lies beyond, in the order of their letters.
+fn crossed(s: &Sweep) -> Vec<Bound> {
     let mut found: Vec<Bound> = s
         .points
         .iter()
@@ -227,8 +228,24 @@ fn bounds(s: &Sweep) -> Vec<String> {
         .collect();
     found.sort();
     found.dedup();
+    found
+}
+
+fn letter(at: usize) -> char {
+    char::from(b'a' + at as u8)
+}
+
+/// Letters of the bounds that a point lies beyond, as the sentences name them.
+pub(super) fn letters(s: &Sweep, p: &SweepPoint) -> String {
+    let all = crossed(s);
+    let own = (0..all.len()).filter(|i| p.zones.iter().any(|z| z.bound == all[*i]));
+    own.map(letter).collect()
+}
+
+/// Bounds that points lie beyond, each with where.
+fn bounds(s: &Sweep) -> Vec<String> {
     let mut out = Vec::new();
-    for bound in found {
+    for (i, bound) in crossed(s).into_iter().enumerate() {
         let own = |p: &&SweepPoint| p.zones.iter().any(|z| z.bound == bound);
         let inside: Vec<&SweepPoint> = s.points.iter().filter(own).collect();
         let words = inside
@@ -245,7 +262,8 @@ fn bounds(s: &Sweep) -> Vec<String> {
             (_, all) => format!("at {} of {} points", all.len(), s.points.len()),
         };
         out.push(format!(
-            "Out of bounds {place} ({}): {words}.",
+            "Out of bounds ({}) {place}, {}: {words}.",
+            letter(i),
             bound.label()
         ));
     }
