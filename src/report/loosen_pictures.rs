@@ -72,17 +72,13 @@ fn instruments(l: &Looseness) -> Result<Picture, ChartError> {
             rows.push(BarRow {
                 label: match &u.step {
                     Step::Better(key) | Step::Worse(key) => key.clone(),
-                    Step::Perfect => "no error at all".to_owned(),
+                    Step::Perfect => format!("{} without error", i.key),
                 },
-                note: format!(
-                    "{} than {}",
-                    match u.step {
-                        Step::Better(_) => "one class better",
-                        Step::Worse(_) => "one class worse",
-                        Step::Perfect => "better still",
-                    },
-                    i.key
-                ),
+                note: match u.step {
+                    Step::Better(_) => format!("one class better than {}", i.key),
+                    Step::Worse(_) => format!("one class worse than {}", i.key),
+                    Step::Perfect => String::new(),
+                },
                 value,
                 low,
                 high,

@@ -149,9 +149,7 @@ fn curves(s: &Sweep, vary: &Vary) -> Result<Picture, ChartError> {
         note: if s.points.iter().all(|p| p.zones.is_empty()) {
             String::new()
         } else {
-            format!(
-                "Out of bounds, values over {BEYOND} times the largest in bounds are not drawn."
-            )
+            format!("out of bounds, values over {BEYOND} times the largest in bounds are not drawn")
         },
         footer: footer(s),
     }
