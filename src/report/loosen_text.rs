@@ -95,18 +95,7 @@ fn room(l: &Looseness) -> String {
             .filter(|x| matches!(x.answer, Answer::Any(_)))
             .map(|x| format!("`{}`", name(&x)))
             .collect();
-        let tight = l.tolerances.iter().filter_map(|x| match x.answer {
-            Answer::Factor(f) => Some((x, f)),
-            _ => None,
-        });
-        let tightest = tight.min_by(|a, b| a.1.value.total_cmp(&b.1.value));
-        let first = tightest.map_or("No single tolerance can spoil it.".to_owned(), |(x, f)| {
-            format!(
-                "The tightest is `{}`: {} times what it is, and the target is just met.",
-                name(&x),
-                factor(f)
-            )
-        });
+        let first = tightest(l);
         let second = match free.as_slice() {
             [] => String::new(),
             some => format!(
@@ -133,6 +122,39 @@ fn room(l: &Looseness) -> String {
             help.join(", ")
         )
     }
+}
+
+/// The tolerances with the least room; those that these trials cannot tell apart together.
+fn tightest(l: &Looseness) -> String {
+    let mut tight: Vec<(&Loosest, Estimate)> = l
+        .tolerances
+        .iter()
+        .filter_map(|x| match x.answer {
+            Answer::Factor(f) => Some((x, f)),
+            _ => None,
+        })
+        .collect();
+    tight.sort_by(|a, b| a.1.value.total_cmp(&b.1.value));
+    let Some((_, least)) = tight.first().copied() else {
+        return "No single tolerance can spoil it.".to_owned();
+    };
+    tight.retain(|(_, f)| f.value - least.value <= 2.0 * f.se.hypot(least.se));
+    let named: Vec<String> = tight
+        .iter()
+        .take(4)
+        .map(|(x, _)| format!("`{}`", x.source.map_or("", |s| s.key)))
+        .collect();
+    let are = if named.len() > 1 { "are" } else { "is" };
+    let each = if named.len() > 1 {
+        ", one of them alone,"
+    } else {
+        ""
+    };
+    format!(
+        "The tightest {are} {}: {} times as large{each} and the target is just met.",
+        named.join(" and "),
+        factor(least)
+    )
 }
 
 fn tolerances(l: &Looseness) -> String {

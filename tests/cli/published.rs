@@ -96,3 +96,69 @@ fn the_ranking_in_results_and_in_readme_is_what_the_program_prints() {
         "README does not quote today's:\n{excerpt}"
     );
 }
+
+/// Runs a command into a folder of `results/`, and holds its files and README's excerpt (from one text to another of
+/// what it prints) against it.
+fn today(folder: &str, arguments: &[&str], files: &[&str], (from, to): (&str, &str)) {
+    let published = results().with_file_name(folder);
+    let scratch = tempfile::tempdir().unwrap();
+    let out = if std::env::var_os("JOULECAST_ACCEPT").is_some() {
+        published.clone()
+    } else {
+        scratch.path().to_owned()
+    };
+    let run = Command::cargo_bin("joulecast")
+        .unwrap()
+        .args(arguments)
+        .arg("--out")
+        .arg(&out)
+        .assert()
+        .success();
+    let printed = String::from_utf8(run.get_output().stdout.clone()).unwrap();
+    for name in files {
+        let today = fs::read_to_string(out.join(name)).unwrap();
+        let before = fs::read_to_string(published.join(name)).unwrap();
+        assert!(today == before, "results/{folder}/{name} is not of today");
+    }
+    let readme =
+        fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md")).unwrap();
+    let start = printed.find(from).unwrap();
+    let end = start + printed[start..].find(to).unwrap();
+    let excerpt = printed[start..end].trim_end();
+    assert!(
+        readme.contains(excerpt),
+        "README does not quote today's:\n{excerpt}"
+    );
+}
+
+#[test]
+fn the_sweep_in_results_and_in_readme_is_what_the_program_prints() {
+    today(
+        "permanganate-mass",
+        &[
+            "sweep",
+            "permanganate-iron-dewar",
+            "--vary",
+            "determination.charge.mass = 0.05 g to 0.35 g by 0.05 g",
+            "--within",
+            "5 %",
+        ],
+        &[
+            "sweep.txt",
+            "sweep.json",
+            "determination-charge-mass.csv",
+            "determination-charge-mass.svg",
+        ],
+        ("SAMPLE MASS", "  All in %"),
+    );
+}
+
+#[test]
+fn the_loosest_tolerances_in_results_and_in_readme_are_what_the_program_prints() {
+    today(
+        "urea-loosen",
+        &["loosen", "urea-foam-cups", "--spread", "5 %"],
+        &["loosen.txt", "loosen.json", "tolerances.csv", "doubled.svg"],
+        ("IN SHORT", "THE LOOSEST"),
+    );
+}
