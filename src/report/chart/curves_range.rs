@@ -7,8 +7,8 @@ use super::row_scale::{Window, usable};
 
 /// Stretches beyond the data may widen the picture to so many widths of the data, no more.
 const WIDEST: f64 = 1.6;
-/// Far values are set aside when the rest spans less than this part of the whole.
-const BODY: f64 = 1.0 / 3.0;
+/// Far values are set aside when the gap before them is so many times as wide as the rest.
+const FAR: f64 = 1.5;
 /// One value in so many may be set aside in a panel, and never more than a few.
 const RARE: usize = 8;
 const FEW: usize = 3;
@@ -20,34 +20,31 @@ const LONG: f64 = 3.0;
 /// Free room above and below the data.
 const ROOM: f64 = 0.07;
 
-/// Ends of the values (which need not be sorted) after setting aside a few that lie so far out
-/// that the others would be squeezed; `kept` is shown in any case.
+/// Ends of the values (which need not be sorted) after setting aside up to `most` that lie so
+/// far out that the others would be squeezed; `kept` is shown in any case.
 pub(super) fn body(values: &[f64], kept: &[f64], most: usize) -> Option<(f64, f64)> {
     let mut sorted: Vec<f64> = values.iter().copied().filter(|v| usable(*v)).collect();
     sorted.sort_by(f64::total_cmp);
-    if sorted.is_empty() {
-        return None;
-    }
+    let last = sorted.len().checked_sub(1)?;
     let kept = ends(kept.iter().copied().filter(|v| usable(*v)));
-    let without = |lowest: usize, highest: usize| {
-        let rest = (sorted[lowest], sorted[sorted.len() - 1 - highest]);
-        match kept {
-            Some((low, high)) => (rest.0.min(low), rest.1.max(high)),
-            None => rest,
-        }
+    let rest = |lowest: usize, highest: usize| {
+        let (low, high) = (sorted[lowest], sorted[last - highest]);
+        kept.map_or((low, high), |kept| (low.min(kept.0), high.max(kept.1)))
     };
     let width = |(low, high): (f64, f64)| high - low;
-    let mut found = without(0, 0);
-    for aside in 1..=most.min(sorted.len() / 2) {
-        let rest = (0..=aside)
-            .map(|low| without(low, aside - low))
-            .min_by(|a, b| width(*a).total_cmp(&width(*b)));
-        // A rest without any width would make a spike out of every wobble.
-        if let Some(rest) = rest
-            && width(rest) > 0.0
-            && width(rest) < BODY * width(found)
-        {
-            found = rest;
+    let mut found = rest(0, 0);
+    for aside in 1..=most.min(last / 2) {
+        for lowest in 0..=aside {
+            let highest = aside - lowest;
+            let (low, high) = rest(lowest, highest);
+            // Only a gap tells far values from the steep end of a curve. A rest without any
+            // width would make a spike out of every wobble.
+            let gap = FAR * width((low, high));
+            let below = lowest == 0 || low - sorted[lowest - 1] > gap;
+            let above = highest == 0 || sorted[last + 1 - highest] - high > gap;
+            if below && above && gap > 0.0 && width((low, high)) < width(found) {
+                found = (low, high);
+            }
         }
     }
     Some(found)
@@ -189,6 +186,9 @@ mod tests {
         assert_eq!(body(&values, &[-90.0], 2), Some((-90.0, 40.0)));
         assert_eq!(body(&[1.0, 1.0, 1.0, 5.0], &[], 1), Some((1.0, 5.0)));
         assert_eq!(body(&[f64::NAN], &[], 1), None);
+        // A steep end without a gap belongs to its curve.
+        let steep: Vec<f64> = (1..40).map(|n| 1.0 / f64::from(n)).collect();
+        assert_eq!(body(&steep, &[0.0], 5), Some((0.0, 1.0)));
     }
 
     #[test]
