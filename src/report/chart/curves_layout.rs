@@ -1,14 +1,15 @@
 //! Where everything stands in a chart of curves.
 
 use super::Mark;
-use super::canvas::{Align, Canvas};
+use super::canvas::Canvas;
 use super::curves::CurvesChart;
 use super::curves_draw::{self, Drawn};
 use super::curves_labels::{Direct, place};
 use super::curves_range::{Reach, across, upward};
 use super::curves_zones::Stretches;
 use super::frame::{
-    Axis, Frame, LEADING, SCALE_ROOM, Sheet, Words, draw_x_ticks, draw_x_title, fitting_ticks,
+    Axis, Frame, LEADING, SCALE_ROOM, Sheet, Words, draw_upward, draw_x_ticks, draw_x_title,
+    draw_y_ticks, fitting_ticks, widest,
 };
 use super::geometry::{Point, Rect};
 use super::legend::{Legend, Sample, letter};
@@ -285,14 +286,13 @@ fn place_x(reach: Reach, (left, right): Point, value: f64) -> f64 {
 
 /// Room that titles and numbers of the vertical axes take.
 fn margin(ticks: &[Ticks], titles: &[(Vec<String>, Type)]) -> f64 {
-    let numbers = ticks
-        .iter()
-        .flat_map(|ticks| ticks.at.iter().map(|v| label(*v, ticks.decimals)));
-    let numbers = numbers.map(|words| text::width(&words, TICK));
     let titles = titles
         .iter()
         .map(|(lines, face)| lines.len() as f64 * LEADING * face.size);
-    titles.fold(0.0, f64::max).max(AXIS.size) + 10.0 + numbers.fold(0.0, f64::max) + 10.0
+    titles.fold(0.0, f64::max).max(AXIS.size)
+        + 10.0
+        + ticks.iter().map(widest).fold(0.0, f64::max)
+        + 10.0
 }
 
 /// The keys of curves, levels and zones, in this order.
@@ -358,18 +358,7 @@ fn draw_axis(canvas: &mut Canvas<'_>, pane: &Pane<'_>, left: f64) {
     let ends = [(plot.left, plot.top), corner, (plot.right, plot.bottom)];
     canvas.path(&ends, style::INK, 1.2);
     if !pane.curves.is_empty() || !pane.levels.is_empty() {
-        for value in &pane.ticks.at {
-            let y = pane.y(*value);
-            canvas.line((plot.left - 5.0, y), (plot.left, y), style::INK, 1.2);
-            let at = (plot.left - 9.0, y + 0.36 * TICK.size);
-            let words = label(*value, pane.ticks.decimals);
-            canvas.text(&words, at, Align::End, TICK);
-        }
+        draw_y_ticks(canvas, plot, &pane.ticks, |value| pane.y(value));
     }
-    let (lines, face) = &pane.title;
-    let middle = (plot.top + plot.bottom) / 2.0;
-    for (index, line) in lines.iter().enumerate() {
-        let baseline = left + face.size - 2.0 + index as f64 * LEADING * face.size;
-        canvas.text_upward(line, (baseline, middle), *face);
-    }
+    draw_upward(canvas, &pane.title, (left, (plot.top + plot.bottom) / 2.0));
 }

@@ -3,7 +3,7 @@
 use super::curves_layout::Layout;
 use super::curves_samples::*;
 use super::geometry::Rect;
-use super::pixels::{Pixels, check_words};
+use super::pixels::{Pixels, check_png, check_words};
 use super::*;
 
 /// The darkest ground on which words may stand: hatching and grid, but no line of the data.
@@ -20,7 +20,7 @@ fn check(chart: &CurvesChart, name: &str) -> Picture {
 #[test]
 fn no_words_are_cut_off_or_covered() {
     for chart in [replicates(), masses(), single(), dense(), forbidden()] {
-        check(&chart, &chart.title);
+        check_png(&check(&chart, &chart.title));
     }
     for level in [0.02, 0.2, 0.28, 0.5, 0.64, 0.9, 2.0, 300.0, -1.0] {
         for other in [0.001, 0.205, 0.34, 40.0] {

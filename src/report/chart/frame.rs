@@ -62,7 +62,8 @@ pub(super) struct Sheet {
     lines: Vec<Line>,
 }
 
-fn widest(ticks: &Ticks) -> f64 {
+/// Width of the widest number along an axis.
+pub(super) fn widest(ticks: &Ticks) -> f64 {
     ticks
         .at
         .iter()
@@ -93,6 +94,34 @@ pub(super) fn draw_x_ticks(
         let baseline = plot.bottom + 9.0 + text::ASCENT * TICK.size;
         let words = label(*value, ticks.decimals);
         canvas.text(&words, (x, baseline), Align::Middle, TICK);
+    }
+}
+
+/// The numbers beside a vertical axis; `y` gives the place of a value.
+pub(super) fn draw_y_ticks(
+    canvas: &mut Canvas<'_>,
+    plot: Rect,
+    ticks: &Ticks,
+    y: impl Fn(f64) -> f64,
+) {
+    for value in &ticks.at {
+        let y = y(*value);
+        canvas.line((plot.left - 5.0, y), (plot.left, y), style::INK, 1.2);
+        let words = label(*value, ticks.decimals);
+        let at = (plot.left - 9.0, y + 0.36 * TICK.size);
+        canvas.text(&words, at, Align::End, TICK);
+    }
+}
+
+/// Lines of words that read upwards, the first of them at the left, centred beside a height.
+pub(super) fn draw_upward(
+    canvas: &mut Canvas<'_>,
+    (lines, face): &(Vec<String>, Type),
+    (left, middle): Point,
+) {
+    for (index, line) in lines.iter().enumerate() {
+        let baseline = left + face.size - 2.0 + index as f64 * LEADING * face.size;
+        canvas.text_upward(line, (baseline, middle), *face);
     }
 }
 
@@ -263,13 +292,7 @@ impl Frame {
             1.2,
         );
         draw_x_ticks(canvas, plot, &self.x_ticks, |value| self.x(value));
-        for value in &self.y_ticks.at {
-            let y = self.y(*value);
-            canvas.line((plot.left - 5.0, y), (plot.left, y), style::INK, 1.2);
-            let words = label(*value, self.y_ticks.decimals);
-            let at = (plot.left - 9.0, y + 0.36 * TICK.size);
-            canvas.text(&words, at, Align::End, TICK);
-        }
+        draw_y_ticks(canvas, plot, &self.y_ticks, |value| self.y(value));
         draw_x_title(canvas, plot, &self.x.title, self.cell);
         let (words, face) = text::fit(&text::clean(&self.y.title), AXIS, plot.height() + 40.0);
         let beside = (

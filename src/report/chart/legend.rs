@@ -23,6 +23,10 @@ pub(super) enum Sample {
     Pen(Pen),
     /// A horizontal level, by its pattern.
     Level(&'static [f64]),
+    /// The bold contour line of a map.
+    Bold,
+    /// A cell without a value.
+    Blank,
     /// A letter that stands in the picture for words too long to stand there.
     Letter(String),
 }
@@ -31,7 +35,8 @@ impl Sample {
     fn width(&self) -> f64 {
         match self {
             Self::Pen(_) | Self::Level(_) => 50.0,
-            Self::Letter(_) => LETTER,
+            Self::Bold => 36.0,
+            Self::Letter(_) | Self::Blank => LETTER,
         }
     }
 
@@ -49,6 +54,12 @@ impl Sample {
             Self::Letter(letter) => {
                 let area = Rect::new(x, y - 8.5, x + wide, y + 8.5);
                 draw_letter(canvas, letter, area);
+            }
+            Self::Bold => canvas.path(&ends, style::ACCENT, 3.4),
+            Self::Blank => {
+                let area = Rect::new(x, y - 7.0, x + wide, y + 7.0);
+                draw_blank(canvas, area);
+                canvas.path(&outline(area), style::EDGE, 0.8);
             }
         }
     }
@@ -77,6 +88,21 @@ pub(super) fn draw_letter(canvas: &mut Canvas<'_>, letter: &str, area: Rect) {
         (area.top + area.bottom) / 2.0 + 0.36 * STRONG.size,
     );
     canvas.text(letter, at, Align::Middle, STRONG);
+}
+
+/// An area for which there is no value: white with a small cross.
+pub(super) fn draw_blank(canvas: &mut Canvas<'_>, area: Rect) {
+    canvas.fill_rect(area, style::PAPER);
+    let middle = (
+        (area.left + area.right) / 2.0,
+        (area.top + area.bottom) / 2.0,
+    );
+    let half = 3.0_f64.min(0.3 * area.width()).min(0.3 * area.height());
+    for way in [-1.0, 1.0] {
+        let from = (middle.0 - half, middle.1 - way * half);
+        let to = (middle.0 + half, middle.1 + way * half);
+        canvas.line(from, to, style::SOFT, 1.0);
+    }
 }
 
 /// The letter for the word with this number.

@@ -6,6 +6,7 @@ use std::path::Path;
 
 use super::bars_tests::{sample_bars, sample_bias, sample_steps};
 use super::curves_samples::{dense, forbidden, masses, replicates, single};
+use super::map_samples::{counts, fine, lone, uneven, wide};
 use super::reductions_tests::{Case, plain, sample};
 use super::tests::{bell, sample_histogram, sample_record, skewed};
 use super::*;
@@ -245,4 +246,20 @@ fn sample_curves() {
         }
     }
     save(folder, "curves_wordy", wordy.draw());
+}
+
+#[test]
+#[ignore = "writes pictures to the folder named by JOULECAST_LOOK"]
+fn sample_maps() {
+    let Some(folder) = std::env::var_os("JOULECAST_LOOK") else {
+        return;
+    };
+    let folder = Path::new(&folder);
+    std::fs::create_dir_all(folder).expect("folder can be made");
+
+    save(folder, "map_wide", wide().draw());
+    save(folder, "map_counts", counts().draw());
+    save(folder, "map_uneven", uneven().draw());
+    save(folder, "map_lone", lone().draw());
+    save(folder, "map_fine", fine().draw());
 }

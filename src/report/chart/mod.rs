@@ -9,6 +9,7 @@
 mod bars;
 mod bins;
 mod canvas;
+mod contours;
 mod curves;
 mod curves_draw;
 mod curves_labels;
@@ -21,10 +22,18 @@ mod geometry;
 mod histogram;
 mod histogram_parts;
 mod legend;
+mod map;
+mod map_cells;
+mod map_labels;
+mod map_layout;
+mod map_lines;
+mod map_numbers;
+mod map_scale;
 mod metrics;
 mod pens;
 mod picture;
 mod place;
+mod ramp;
 mod record;
 mod record_content;
 mod record_labels;
@@ -51,6 +60,10 @@ mod curves_tests;
 #[cfg(test)]
 mod look;
 #[cfg(test)]
+mod map_samples;
+#[cfg(test)]
+mod map_tests;
+#[cfg(test)]
 mod pixels;
 #[cfg(test)]
 mod reductions_tests;
@@ -60,6 +73,7 @@ mod tests;
 pub use bars::{BarRow, BarsChart};
 pub use curves::{Curve, CurvePoint, CurvesChart, Panel};
 pub use histogram::HistogramChart;
+pub use map::{MapChart, MapZone};
 pub use picture::{ChartError, Picture};
 pub use record::{FittedLine, RecordChart, Rise};
 pub use reductions::{EqualAreas, ReductionChart, ReductionWay};

@@ -1,10 +1,12 @@
 //! For the tests: what is really on a picture, as the rasteriser sees it.
 
+use plotters::style::RGBColor;
 use resvg::tiny_skia::{Pixmap, Transform};
-use resvg::usvg::{Group, Node, Rect as Box};
+use resvg::usvg::{Group, Node, Paint, Text};
 
 use super::Picture;
 use super::geometry::Rect;
+use super::ramp::lightness;
 
 /// A picture in pixels, without its words unless they are asked for.
 pub(super) struct Pixels {
@@ -44,69 +46,106 @@ impl Pixels {
     /// Lightness of a pixel, from 0 to 255.
     pub fn light(&self, x: f64, y: f64) -> f64 {
         let pixel = self.map.pixel(x as u32, y as u32).expect("on the sheet");
-        0.299 * f64::from(pixel.red())
-            + 0.587 * f64::from(pixel.green())
-            + 0.114 * f64::from(pixel.blue())
+        lightness(RGBColor(pixel.red(), pixel.green(), pixel.blue()))
+    }
+
+    /// Lightness of the darkest and of the lightest pixel in an area.
+    pub fn range(&self, area: Rect) -> (f64, f64) {
+        let mut range = (255.0_f64, 0.0_f64);
+        for y in area.top as u32..=area.bottom as u32 {
+            for x in area.left as u32..=area.right as u32 {
+                let light = self.light(f64::from(x), f64::from(y));
+                range = (range.0.min(light), range.1.max(light));
+            }
+        }
+        range
+    }
+
+    /// By how much the warmest pixel in an area has more red than blue.
+    pub fn warmest(&self, area: Rect) -> f64 {
+        let mut warmest = f64::NEG_INFINITY;
+        for y in area.top as u32..=area.bottom as u32 {
+            for x in area.left as u32..=area.right as u32 {
+                let pixel = self.map.pixel(x, y).expect("on the sheet");
+                warmest = warmest.max(f64::from(pixel.red()) - f64::from(pixel.blue()));
+            }
+        }
+        warmest
     }
 
     /// Lightness of the darkest pixel in an area.
     pub fn darkest(&self, area: Rect) -> f64 {
-        let mut darkest = 255.0_f64;
-        for y in area.top as u32..=area.bottom as u32 {
-            for x in area.left as u32..=area.right as u32 {
-                darkest = darkest.min(self.light(f64::from(x), f64::from(y)));
-            }
-        }
-        darkest
+        self.range(area).0
     }
 }
 
-fn text_boxes(group: &Group, found: &mut Vec<Box>) {
+/// The place of words, and how light they are.
+fn place(text: &Text) -> (Rect, f64) {
+    let b = text.abs_bounding_box();
+    let [left, top, right, bottom] = [b.left(), b.top(), b.right(), b.bottom()].map(f64::from);
+    let fill = text.chunks()[0].spans()[0].fill().map(|fill| fill.paint());
+    let light = match fill {
+        Some(Paint::Color(color)) => lightness(RGBColor(color.red, color.green, color.blue)),
+        _ => panic!("words have a colour"),
+    };
+    (Rect::new(left, top, right, bottom), light)
+}
+
+fn collect(group: &Group, found: &mut Vec<(Rect, f64)>) {
     for node in group.children() {
         match node {
-            Node::Group(inner) => text_boxes(inner, found),
-            Node::Text(text) => found.push(text.abs_bounding_box()),
+            Node::Group(inner) => collect(inner, found),
+            Node::Text(text) => found.push(place(text)),
             _ => {}
         }
     }
 }
 
-/// The places of all words.
-pub(super) fn words(picture: &Picture) -> Vec<Rect> {
+/// The places of all words, and how light they are.
+pub(super) fn words(picture: &Picture) -> Vec<(Rect, f64)> {
+    let mut found = Vec::new();
     let tree = picture.tree().expect("the SVG can be parsed");
-    let mut boxes = Vec::new();
-    text_boxes(tree.root(), &mut boxes);
-    let own = |b: &Box| [b.left(), b.top(), b.right(), b.bottom()].map(f64::from);
-    boxes
-        .iter()
-        .map(own)
-        .map(|[left, top, right, bottom]| Rect::new(left, top, right, bottom))
-        .collect()
+    collect(tree.root(), &mut found);
+    found
 }
 
-/// Words on the sheet, none over another, and none over anything darker than `ground`.
+/// A PNG of twice the nominal width.
+pub(super) fn check_png(picture: &Picture) {
+    let png = picture.png().expect("can be rasterised");
+    assert!(png.starts_with(b"\x89PNG\r\n\x1a\n"));
+    assert_eq!(png[16..20], 1800_u32.to_be_bytes());
+}
+
+/// Light words need a ground at least as dark as this.
+const DARK: f64 = 145.0;
+
+/// Words on the sheet, none over another, none of them dark over anything darker than `ground`,
+/// and none of them light over anything light.
 pub(super) fn check_words(picture: &Picture, ground: f64, name: &str) {
     assert!(!picture.svg.contains("NaN") && !picture.svg.contains("inf"));
-    let png = picture.png().expect("can be rasterised");
-    assert!(png.starts_with(b"\x89PNG\r\n\x1a\n"), "{name}");
     let size = picture.tree().expect("can be parsed").size();
     let sheet = Rect::new(0.0, 0.0, f64::from(size.width()), f64::from(size.height()));
     assert!(sheet.right == 900.0 && sheet.bottom >= 500.0, "{name}");
     let boxes = words(picture);
     assert!(boxes.len() > 5, "{name}: text has got lost");
     let pixels = Pixels::bare(picture);
-    for (index, own) in boxes.iter().enumerate() {
+    for (index, (own, light)) in boxes.iter().enumerate() {
         let inside = sheet.holds((own.left, own.top)) && sheet.holds((own.right, own.bottom));
         assert!(inside, "{name}: cut off at {own:?}");
-        for other in &boxes[..index] {
+        for (other, _) in &boxes[..index] {
             let apart = own.right <= other.left
                 || other.right <= own.left
                 || own.bottom <= other.top
                 || other.bottom <= own.top;
             assert!(apart, "{name}: {own:?} covers {other:?}");
         }
-        let below = pixels.darkest(own.grown(-1.5));
-        assert!(below >= ground, "{name}: {own:?} stands on {below}");
+        let below = pixels.range(own.grown(-1.5));
+        let legible = if *light > 160.0 {
+            below.1 <= DARK
+        } else {
+            below.0 >= ground
+        };
+        assert!(legible, "{name}: {own:?} stands on {below:?}");
     }
 }
 
@@ -139,7 +178,8 @@ mod tests {
         let picture = sheet(3000);
         let places = words(&picture);
         assert_eq!(places.len(), 6);
-        for place in places {
+        for (place, light) in places {
+            assert!(light < 1.0);
             assert!(Pixels::all(&picture).darkest(place) < 100.0);
             assert!(Pixels::bare(&picture).darkest(place) > 250.0);
         }

@@ -94,6 +94,16 @@ pub(super) fn decimals_for(resolution: f64) -> usize {
     usize::try_from(-power).unwrap_or(0)
 }
 
+/// The fewest decimals in which all the values are told exactly, if `most` of them will do.
+pub(super) fn exact_decimals(values: &[f64], most: usize) -> Option<usize> {
+    (0..=most).find(|decimals| {
+        values.iter().all(|value| {
+            let printed: f64 = format!("{value:.decimals$}").parse().unwrap_or(f64::NAN);
+            (printed - value).abs() <= 1e-9 * value.abs()
+        })
+    })
+}
+
 /// The number as printed: a true minus sign, narrow blanks in long numbers, a power of ten
 /// where plain digits would become unreadable.
 pub(super) fn label(value: f64, decimals: usize) -> String {
@@ -167,6 +177,14 @@ mod tests {
         assert!(ticks(-1e300, 1e300, 5, false).at.len() <= 12);
         assert!(ticks(0.0, 1e-300, 5, false).at.len() <= 12);
         assert!(ticks(1e9, 1e9 + 1e-6, 5, false).at.len() <= 60);
+    }
+
+    #[test]
+    fn decimals_are_as_few_as_tell_the_values() {
+        assert_eq!(exact_decimals(&[1.0, 2.0, 40.0], 4), Some(0));
+        assert_eq!(exact_decimals(&[0.5, 0.25, 3.0 * 0.1], 4), Some(2));
+        assert_eq!(exact_decimals(&[1.0 / 3.0], 4), None);
+        assert_eq!(exact_decimals(&[f64::NAN], 4), None);
     }
 
     #[test]
