@@ -118,10 +118,17 @@ pub fn sweep(
             scenario: changed,
         })
     };
-    let read = |at: &Vec<f64>, model: &At, table: &Table| SweepPoint {
-        at: at.clone(),
-        zones: model.zones.clone(),
-        outcome: Some(Outcome::read(&model.scenario, table)),
+    let read = |at: &Vec<f64>, model: &At, table: &Table| {
+        let mut outcome = Outcome::read(&model.scenario, table);
+        // What a run takes is stated for the procedure as it is: a longer wait or record comes on top.
+        if let Some(time) = &mut outcome.cost.time {
+            *time += longer(scenario, &model.scenario) * (1.0 + outcome.repeats.value);
+        }
+        SweepPoint {
+            at: at.clone(),
+            zones: model.zones.clone(),
+            outcome: Some(outcome),
+        }
     };
     let found = along(&points, &model, &read, options)?;
     let mut points: Vec<SweepPoint> = found
@@ -156,6 +163,14 @@ pub fn sweep(
         goal,
         fit,
     })
+}
+
+/// How much longer the planned runs of one scenario wait and record than they would as another states it, s.
+fn longer(before: &Scenario, after: &Scenario) -> f64 {
+    let before = before.legs();
+    let runs = after.legs().into_iter().zip(before);
+    runs.map(|(a, b)| f64::from(a.runs) * (a.nominal_length().0 - b.nominal_length().0))
+        .sum()
 }
 
 /// Takes out the bounds that the scenario is beyond as it is and at every point: a study of something else has
@@ -220,13 +235,21 @@ impl Sweep {
             })
     }
 
-    /// The point that reaches the goal with the smallest numbers: the first one along a line, on a map the one with the
-    /// smallest sum (of runs, mostly), or the least time where times are stated.
+    /// The point that reaches the goal with the least effort: of runs, the one that takes the least time, or the fewest
+    /// runs where no times are stated; along another line, the smallest number; on a map of other numbers, the one
+    /// with the smallest RMS error.
     pub fn least(&self) -> Option<usize> {
         let goal = self.goal?;
+        let counts = self.vary.iter().all(|v| v.knob.is_count());
         let price = |p: &SweepPoint| {
-            let time = p.outcome.as_ref().and_then(|o| o.cost.time);
-            time.unwrap_or_else(|| p.at.iter().sum())
+            let o = p.outcome.as_ref();
+            match (counts, self.vary.len()) {
+                (true, _) => o
+                    .and_then(|o| o.cost.time)
+                    .unwrap_or_else(|| p.at.iter().sum()),
+                (false, 1) => p.at[0],
+                _ => o.map_or(f64::INFINITY, |o| o.relative(o.errors.rms).value),
+            }
         };
         (0..self.points.len())
             .filter(|i| self.points[*i].reaches(goal))

@@ -1,6 +1,8 @@
 //! The pictures of a design study: curves of one number, a map of two.
 
-use super::chart::{ChartError, Curve, CurvePoint, CurvesChart, Mark, Panel, Picture, Span};
+use super::chart::{
+    ChartError, Curve, CurvePoint, CurvesChart, MapChart, MapZone, Mark, Panel, Picture, Span, Spot,
+};
 use super::sweep_words::{axis, name, sweep_name};
 use super::words::provenance;
 use crate::design::{Bound, Goal, Outcome, Sweep, SweepPoint, Vary};
@@ -18,7 +20,7 @@ pub fn sweep_pictures(sweeps: &[Sweep]) -> Result<Vec<(String, Picture)>, ChartE
         }
         let picture = match s.vary.as_slice() {
             [one] => curves(s, one)?,
-            _ => continue,
+            _ => map(s)?,
         };
         all.push((sweep_name(s), picture));
     }
@@ -192,4 +194,80 @@ fn beyond(p: &SweepPoint) -> String {
     bounds.dedup();
     let labels: Vec<&str> = bounds.iter().map(|b| b.label()).collect();
     labels.join(", ")
+}
+
+fn map(s: &Sweep) -> Result<Picture, ChartError> {
+    let [x, y] = s.vary.as_slice() else {
+        return Err(ChartError::NoData);
+    };
+    let ((xs, _), (ys, _)) = (x.axis(), y.axis());
+    let (z_title, of): (&str, fn(&Outcome, Goal) -> f64) = match s.goal {
+        Some(Goal::Within(_)) => ("95 % of results within, %", |o, g| g.measure(o).value),
+        Some(Goal::Pass(_)) => ("share in the fair band, %", |o, g| g.measure(o).value),
+        _ => ("spread, %", |o, _| o.relative(o.errors.spread).value),
+    };
+    let goal = s.goal.unwrap_or(Goal::Spread(f64::NAN));
+    let columns = xs.len();
+    let z = (0..ys.len())
+        .map(|j| {
+            let cell = |i: usize| {
+                let o = s.points[j * columns + i].outcome.as_ref();
+                o.map_or(f64::NAN, |o| 100.0 * of(o, goal))
+            };
+            (0..columns).map(cell).collect()
+        })
+        .collect();
+    let mut labels: Vec<String> = s
+        .points
+        .iter()
+        .map(beyond)
+        .filter(|l| !l.is_empty())
+        .collect();
+    labels.sort();
+    labels.dedup();
+    let zones = labels
+        .into_iter()
+        .map(|label| MapZone {
+            cells: (0..s.points.len())
+                .filter(|k| beyond(&s.points[*k]) == label)
+                .map(|k| (k % columns, k / columns))
+                .collect(),
+            label,
+        })
+        .collect();
+    let spot = |k: usize, label: &str| Spot {
+        x: xs[k % columns],
+        y: ys[k / columns],
+        label: label.to_owned(),
+    };
+    // Of runs more is always better: only the least that does says something.
+    let counts = s.vary.iter().all(|v| v.knob.is_count());
+    let best = match (s.least(), counts) {
+        (Some(k), true) => Some(spot(k, "least effort that meets the target")),
+        (Some(k), false) => Some(spot(k, "smallest RMS error that meets the target")),
+        (None, false) => s.best().map(|k| spot(k, "smallest RMS error")),
+        (None, true) => None,
+    };
+    MapChart {
+        title: s.scenario.title.clone(),
+        subtitle: format!("{} against {}", name(x), name(y)),
+        x_title: axis(x),
+        y_title: axis(y),
+        z_title: z_title.to_owned(),
+        whole_x: x.knob.is_count(),
+        whole_y: y.knob.is_count(),
+        xs,
+        ys,
+        z,
+        zones,
+        target: s.goal.map(|g| Mark {
+            at: 100.0 * g.target(),
+            label: "target".to_owned(),
+        }),
+        contours: Vec::new(),
+        best,
+        note: String::new(),
+        footer: footer(s),
+    }
+    .draw()
 }

@@ -28,8 +28,20 @@ pub fn sweep_text(scenario: &Scenario, sweeps: &[Sweep], split: Option<&Split>) 
         ));
     }
     for s in sweeps {
-        let names: Vec<String> = s.vary.iter().map(name).collect();
-        out.push_str(&heading(&names.join(" and ")));
+        // Keys must keep their letters.
+        let names: Vec<String> = s
+            .vary
+            .iter()
+            .map(|v| {
+                let name = name(v);
+                if name == v.knob.path {
+                    name
+                } else {
+                    name.to_uppercase()
+                }
+            })
+            .collect();
+        out.push_str(&heading_of("", &names.join(" AND ")));
         for sentence in sentences(s) {
             out.push_str(&entry("-", &sentence));
         }

@@ -7,23 +7,27 @@ use crate::scenario::schema;
 /// What a varied number is called on an axis or in a table, without its unit.
 pub(super) fn name(vary: &Vary) -> String {
     let path = vary.knob.path.as_str();
-    let plain = match path {
-        "runs" => "runs of each kind".to_owned(),
-        _ => {
-            let (leg, tail) = schema::in_leg(path);
-            let leg = leg.strip_prefix("leg.").unwrap_or(leg);
-            match (tail, leg) {
-                ("runs", "calibration") => "calibration runs".to_owned(),
-                ("runs", "determination") => "determinations".to_owned(),
-                ("charge.mass", "") => "sample mass".to_owned(),
-                ("charge.mass", leg) => format!("sample mass, {leg}"),
-                ("liquid.volume", "") => "volume of liquid".to_owned(),
-                ("liquid.volume", leg) => format!("volume of liquid, {leg}"),
-                _ => path.to_owned(),
-            }
-        }
+    if path == "runs" {
+        return "runs of each kind".to_owned();
+    }
+    let (leg, tail) = schema::in_leg(path);
+    let leg = leg.strip_prefix("leg.").unwrap_or(leg);
+    let plain = match (tail, leg) {
+        ("runs", "calibration") => return "calibration runs".to_owned(),
+        ("runs", "determination") => return "determinations".to_owned(),
+        ("charge.mass", _) => "sample mass",
+        ("charge.wait", _) => "waiting time before the release",
+        ("liquid.volume", _) => "volume of liquid",
+        ("record.after", _) => "record after mixing",
+        ("record.fore", _) => "record before mixing",
+        ("record.interval", _) => "time between readings",
+        _ => return path.to_owned(),
     };
-    plain
+    if leg.is_empty() {
+        plain.to_owned()
+    } else {
+        format!("{plain} ({leg})")
+    }
 }
 
 /// The same with its unit.
@@ -143,8 +147,14 @@ fn reached(s: &Sweep, goal: Goal) -> Option<String> {
         return Some(format!("Nothing here reaches the target, {target}."));
     };
     if s.vary.len() == 2 {
+        let counts = s.vary.iter().all(|v| v.knob.is_count());
+        let how = if counts {
+            "with the least effort"
+        } else {
+            "with the smallest RMS error"
+        };
         return Some(format!(
-            "The target, {target}, is reached with the least effort with {}.",
+            "The target, {target}, is reached {how} with {}.",
             at(s, &s.points[least])
         ));
     }

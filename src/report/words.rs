@@ -37,7 +37,7 @@ pub(super) fn heading(text: &str) -> String {
 /// A heading with something behind it that must keep its letters, such as a unit.
 pub(super) fn heading_of(text: &str, rest: &str) -> String {
     let all = format!("{} {rest}", text.to_uppercase());
-    format!("\n{}\n", textwrap::fill(all.trim_end(), WIDTH))
+    format!("\n{}\n", textwrap::fill(all.trim(), WIDTH))
 }
 
 /// A table without rules; columns named in `right` are aligned to the right.

@@ -3,9 +3,10 @@
 use super::chemistry::{Charge, Heat, Per};
 use super::leg::{Leg, LiquidBy};
 use super::model::Room;
+use super::record::Record;
 use super::source::SourceId;
 use crate::quantity::{
-    Celsius, Gram, Joule, JoulePerKelvin, JoulePerMole, Kelvin, Millilitre, Mole,
+    Celsius, Gram, Joule, JoulePerKelvin, JoulePerMole, Kelvin, Millilitre, Mole, Second,
 };
 use crate::random::dist::Distribution;
 
@@ -147,6 +148,19 @@ impl Leg {
         let vessel = &self.binding(SourceId::VesselHeat).input.dist;
         let vessel = JoulePerKelvin(vessel.quantile(0.5));
         self.nominal_heat(room) / (vessel + self.nominal_contents(room))
+    }
+
+    /// How long a run waits and is recorded.
+    pub fn nominal_length(&self) -> Second {
+        let wait = match self.charge {
+            Charge::Beforehand { wait } => wait.0,
+            _ => 0.0,
+        };
+        let record = match self.record {
+            Record::TwoReadings { before, read_at } => before.0 + read_at.0,
+            Record::Trace { fore, after, .. } => fore.0 + after.0,
+        };
+        Second(wait + record)
     }
 
     /// What the thermometer can tell apart at all, K: its last digit or the width of its noise, whichever
