@@ -211,7 +211,9 @@ fn map(s: &Sweep) -> Result<Picture, ChartError> {
     let z = (0..ys.len())
         .map(|j| {
             let cell = |i: usize| {
-                let o = s.points[j * columns + i].outcome.as_ref();
+                let p = &s.points[j * columns + i];
+                // A number out of bounds is nothing to steer by, and a hatched cell is easier to read pale.
+                let o = p.outcome.as_ref().filter(|_| p.zones.is_empty());
                 o.map_or(f64::NAN, |o| 100.0 * of(o, goal))
             };
             (0..columns).map(cell).collect()
