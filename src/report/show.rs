@@ -131,6 +131,7 @@ pub fn show_source(one: Option<&Source>) -> String {
     let rows = [
         ("what it is", s.doc.to_owned()),
         ("where it enters", s.enters.to_owned()),
+        ("symbol", s.symbol.to_owned()),
         ("family", s.family.name().to_owned()),
         ("drawn anew for each", s.scope.name().to_owned()),
         (
@@ -194,6 +195,7 @@ pub fn show_sources_json(sources: &[Source]) -> Value {
                 "kind": "source",
                 "key": s.key,
                 "title": s.doc,
+                "symbol": s.symbol,
                 "enters": s.enters,
                 "family": s.family.name(),
                 "scope": s.scope.name(),

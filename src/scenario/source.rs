@@ -102,6 +102,8 @@ pub struct Source {
     pub id: SourceId,
     /// `site.name`: the scenario key, in the table of its site.
     pub key: &'static str,
+    /// Symbol in a budget: that of the formulas in `nature`, where they have one.
+    pub symbol: &'static str,
     /// Family.
     pub family: Family,
     /// Scope.
@@ -142,8 +144,8 @@ impl Source {
 }
 
 macro_rules! sources {
-    ($($id:ident: $key:literal, $family:ident, $scope:ident, $sharing:ident, $statement:ident, $dimension:ident,
-        $one_sided:literal, $budget:literal, $doc:literal, $enters:literal, $reference:literal;)*) => {
+    ($($id:ident: $key:literal, $symbol:literal, $family:ident, $scope:ident, $sharing:ident, $statement:ident,
+        $dimension:ident, $one_sided:literal, $budget:literal, $doc:literal, $enters:literal, $reference:literal;)*) => {
         /// Identifies a source.
         #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
         #[allow(missing_docs)] // The table's own texts document each.
@@ -151,176 +153,178 @@ macro_rules! sources {
 
         /// All sources.
         pub const SOURCES: &[Source] = &[$(Source {
-            id: SourceId::$id, key: $key, family: Family::$family, scope: Scope::$scope, sharing: Sharing::$sharing,
-            statement: Statement::$statement, dimension: D::$dimension, one_sided: $one_sided, budget: $budget,
-            doc: $doc, enters: $enters, reference: $reference,
+            id: SourceId::$id, key: $key, symbol: $symbol, family: Family::$family, scope: Scope::$scope,
+            sharing: Sharing::$sharing, statement: Statement::$statement, dimension: D::$dimension,
+            one_sided: $one_sided, budget: $budget, doc: $doc, enters: $enters, reference: $reference,
         },)*];
     };
 }
 
 sources! {
-    // id: key, family, scope, sharing, statement, dimension, one-sided, in the lab's budget,
+    // id: key, symbol, family, scope, sharing, statement, dimension, one-sided, in the lab's budget,
     //     what it is, where it enters, reference
-    Readability: "balance.readability", Balance, Reading, Instrument, Nuisance, Mass, false, true,
+    Readability: "balance.readability", "δm_d", Balance, Reading, Instrument, Nuisance, Mass, false, true,
         "the last digit of the balance",
         "each of the two weighings is rounded to it", "EURACHEM/CITAC CG 4, A1";
-    Repeatability: "balance.repeatability", Balance, Reading, Instrument, Error, Mass, false, true,
+    Repeatability: "balance.repeatability", "δm_r", Balance, Reading, Instrument, Error, Mass, false, true,
         "scatter of the balance when the same load is weighed again",
         "each of the two weighings", "EURACHEM/CITAC CG 4, A1";
-    Linearity: "balance.linearity", Balance, Group, Instrument, Error, Mass, false, true,
+    Linearity: "balance.linearity", "λ", Balance, Group, Instrument, Error, Mass, false, true,
         "deviation of the balance from a straight line at one place of its range",
         "one draw for each place: tare and gross of each substance", "EURACHEM/CITAC CG 4, A1";
-    BalanceGain: "balance.gain", Balance, Group, Instrument, Error, Fraction, false, true,
+    BalanceGain: "balance.gain", "g", Balance, Group, Instrument, Error, Fraction, false, true,
         "error of the balance's sensitivity",
         "all masses in the same proportion", "EURACHEM/CITAC CG 4, A1";
-    AirDensity: "balance.air_density", Balance, Group, Instrument, Nuisance, Density, true, true,
+    AirDensity: "balance.air_density", "ρ_a", Balance, Group, Instrument, Nuisance, Density, true, true,
         "buoyancy of the air on the sample (and on the steel that adjusted the balance)",
         "each mass, by the density of what is weighed", "OIML D 28";
-    Window: "charge.window", Technique, Run, Leg, Error, Mass, false, false,
+    Window: "charge.window", "δm_w", Technique, Run, Leg, Error, Mass, false, false,
         "how far from the target mass the solid is weighed in",
         "the mass of solid; recorded, so harmless unless the lab computes with the nominal mass", "the procedure";
-    TransferLoss: "charge.transfer_loss", Technique, Run, Leg, Error, Mass, true, true,
+    TransferLoss: "charge.transfer_loss", "δm_t", Technique, Run, Leg, Error, Mass, true, true,
         "solid that is weighed but never reaches the vessel",
         "the amount that dissolves is less than recorded", "the procedure";
-    Purity: "charge.purity", Reagent, Course, Substance, Value, Fraction, true, true,
+    Purity: "charge.purity", "p", Reagent, Course, Substance, Value, Fraction, true, true,
         "share of the solid that is the substance on the label",
         "the amount in a gram", "label of the bottle";
-    MolarMass: "charge.molar_mass", Reference, Course, Substance, Value, MolarMass, false, true,
+    MolarMass: "charge.molar_mass", "M", Reference, Course, Substance, Value, MolarMass, false, true,
         "molar mass from the standard atomic weights",
         "the amount in a gram", "IUPAC abridged standard atomic weights";
-    Tolerance: "liquid.tolerance", Delivery, Group, Device, Error, Volume, false, true,
+    Tolerance: "liquid.tolerance", "δV", Delivery, Group, Device, Error, Volume, false, true,
         "error of the volume mark of the delivering device",
         "the mass of liquid, alike in all its fillings", "ISO 648, ISO 4788";
-    Filling: "liquid.repeatability", Delivery, Run, Leg, Error, Volume, false, true,
+    Filling: "liquid.repeatability", "ε_V", Delivery, Run, Leg, Error, Volume, false, true,
         "scatter of filling to the mark and of draining, each filling",
         "the mass of liquid", "EURACHEM/CITAC CG 4, A1";
-    RoomTemperature: "room.temperature", Delivery, Group, Instrument, Value, Temperature, false, true,
+    RoomTemperature: "room.temperature", "T_room", Delivery, Group, Instrument, Value, Temperature, false, true,
         "the liquid and glass are not at the temperature the procedure states",
         "density of the liquid, volume of the glass, temperature at the start", "EURACHEM/CITAC CG 4, A1";
-    Rinse: "liquid.rinse", Technique, Run, Leg, Error, Volume, true, true,
+    Rinse: "liquid.rinse", "V_r", Technique, Run, Leg, Error, Volume, true, true,
         "rinse water left in the vessel",
         "more heat capacity than the lab counts", "the procedure";
-    LiquidHeat: "liquid.heat_capacity_error", Reference, Course, Liquid, Error, Fraction, false, true,
+    LiquidHeat: "liquid.heat_capacity_error", "ε_c", Reference, Course, Liquid, Error, Fraction, false, true,
         "error of the tabulated specific heat capacity of the liquid",
         "the true heat capacity of the contents differs from the table", "tables of the library";
-    SoluteHeat: "reaction.solute_heat_capacity", Reference, Course, Substance, Value, SpecificHeat, false, true,
+    SoluteHeat: "reaction.solute_heat_capacity", "c_s", Reference, Course, Substance, Value, SpecificHeat, false, true,
         "what a gram of dissolved solid adds to the heat capacity",
         "the heat capacity of the contents", "tables of the library";
-    Offset: "thermometer.offset", Thermometer, Group, Instrument, Error, TemperatureDifference, false, true,
+    Offset: "thermometer.offset", "δT_0", Thermometer, Group, Instrument, Error, TemperatureDifference, false, true,
         "the thermometer reads high or low by a constant",
         "cancels in a difference; not in the temperature at which tabulated values are taken", "IEC 60751";
-    ThermometerGain: "thermometer.gain", Thermometer, Group, Instrument, Error, Fraction, false, true,
+    ThermometerGain: "thermometer.gain", "ε_T", Thermometer, Group, Instrument, Error, Fraction, false, true,
         "the scale of the thermometer is long or short",
         "every difference of temperatures; cancels between calibration and determination", "IEC 60751";
-    Drift: "thermometer.drift", Thermometer, Run, Instrument, Error, TemperatureRate, false, true,
+    Drift: "thermometer.drift", "δT'", Thermometer, Run, Instrument, Error, TemperatureRate, false, true,
         "the reading creeps during a run",
         "a difference between readings far apart; straight lines remove it", "the instrument";
-    Noise: "thermometer.noise", Thermometer, Reading, Instrument, Error, TemperatureDifference, false, true,
+    Noise: "thermometer.noise", "δT_n", Thermometer, Reading, Instrument, Error, TemperatureDifference, false, true,
         "scatter of one reading",
         "every reading", "the instrument";
-    Resolution: "thermometer.resolution", Thermometer, Reading, Instrument, Nuisance, TemperatureDifference, false, true,
+    Resolution: "thermometer.resolution", "δT_d", Thermometer, Reading, Instrument, Nuisance, TemperatureDifference,
+        false, true,
         "the last digit of the display",
         "every reading is rounded to it", "JCGM 100:2008, F.2.2.1";
-    Lag: "thermometer.lag", Thermometer, Group, Instrument, Nuisance, Time, true, false,
+    Lag: "thermometer.lag", "τ", Thermometer, Group, Instrument, Nuisance, Time, true, false,
         "the thermometer follows the contents with this time constant",
         "all readings come late; a difference between two lines keeps its size", "the instrument";
-    VesselHeat: "vessel.heat_capacity", Vessel, Group, Instrument, Value, HeatCapacity, false, false,
+    VesselHeat: "vessel.heat_capacity", "C_v", Vessel, Group, Instrument, Value, HeatCapacity, false, false,
         "true heat capacity of the empty vessel with stirrer and probe",
         "found by the calibration, so it matters little unless nothing is calibrated", "the instrument";
-    VesselChange: "vessel.run_to_run", Vessel, Run, Instrument, Error, Fraction, false, true,
+    VesselChange: "vessel.run_to_run", "η", Vessel, Run, Instrument, Error, Fraction, false, true,
         "how much of the vessel takes part differs from run to run (filling height, wet walls, lid)",
         "the heat capacity of that run", "the procedure";
-    Leak: "vessel.leak", Vessel, Group, Instrument, Nuisance, Rate, true, false,
+    Leak: "vessel.leak", "k", Vessel, Group, Instrument, Nuisance, Rate, true, false,
         "heat exchange with the surroundings, as a rate constant",
         "the temperature on its way from the break to the reading", "Newton's law of cooling";
-    Stirring: "vessel.stirring", Vessel, Group, Instrument, Nuisance, Power, true, false,
+    Stirring: "vessel.stirring", "P", Vessel, Group, Instrument, Nuisance, Power, true, false,
         "heat from stirring",
         "a slow rise all along; straight lines remove it", "the instrument";
-    Disequilibrium: "vessel.start_difference", Vessel, Run, Instrument, Error, TemperatureDifference, false, false,
+    Disequilibrium: "vessel.start_difference", "δT_s", Vessel, Run, Instrument, Error, TemperatureDifference,
+        false, false,
         "the contents start warmer or colder than the surroundings",
         "a slope of both periods, through the leak", "the procedure";
-    AmbientDrift: "vessel.ambient_drift", Vessel, Run, Instrument, Error, TemperatureRate, false, false,
+    AmbientDrift: "vessel.ambient_drift", "w", Vessel, Run, Instrument, Error, TemperatureRate, false, false,
         "the surroundings warm or cool during a run",
         "a bend of both periods, through the leak", "the procedure";
-    DissolvingTime: "dissolving.time", Dissolving, Run, Leg, Nuisance, Time, true, false,
+    DissolvingTime: "dissolving.time", "t_d", Dissolving, Run, Leg, Nuisance, Time, true, false,
         "how long the solid takes to dissolve, with its run-to-run spread (grain, stirring)",
         "heat that comes late or after the last reading", "Hixson and Crowell 1931; Noyes and Whitney 1897";
-    Leftover: "dissolving.leftover", Dissolving, Run, Leg, Error, Fraction, true, false,
+    Leftover: "dissolving.leftover", "f", Dissolving, Run, Leg, Error, Fraction, true, false,
         "share of the solid that never dissolves (crust, stuck to the wall)",
         "heat that never comes", "the procedure";
-    MixingTime: "dissolving.mixing_time", Dissolving, Run, Leg, Nuisance, Time, true, false,
+    MixingTime: "dissolving.mixing_time", "t_m", Dissolving, Run, Leg, Nuisance, Time, true, false,
         "how long what is dissolved already takes to mix, as a time constant",
         "heat that comes a little late", "the procedure";
-    WaterLost: "charge.water_lost", Reagent, Course, Substance, Nuisance, Fraction, true, false,
+    WaterLost: "charge.water_lost", "w_h", Reagent, Course, Substance, Nuisance, Fraction, true, false,
         "share of its mass that a hydrate has lost as water in its bottle",
         "more of the salt in a gram; and part of it as the anhydrous salt, with that one's heat", "the bottle";
-    Spill: "charge.spill", Technique, Run, Leg, Error, Mass, true, true,
+    Spill: "charge.spill", "δm_s", Technique, Run, Leg, Error, Mass, true, true,
         "solid spilt while filling a narrow opening, after it was weighed",
         "the amount that dissolves is less than recorded", "the procedure";
-    Release: "charge.release", Technique, Run, Leg, Nuisance, Fraction, true, false,
+    Release: "charge.release", "p_r", Technique, Run, Leg, Nuisance, Fraction, true, false,
         "chance that the charge is not released whole",
         "decides whether part of the charge is held back", "the procedure";
-    HeldBack: "charge.held_back", Technique, Run, Leg, Nuisance, Fraction, true, false,
+    HeldBack: "charge.held_back", "f_h", Technique, Run, Leg, Nuisance, Fraction, true, false,
         "share of the charge that stays back when its release is not complete",
         "heat that never comes, and contents that are never there", "the procedure";
-    StartDifference: "charge.start_difference", Technique, Run, Leg, Error, TemperatureDifference, false, true,
+    StartDifference: "charge.start_difference", "δT_p", Technique, Run, Leg, Error, TemperatureDifference, false, true,
         "the portion is warmer or colder than the vessel when it is released",
         "heat that the portion brings along", "the procedure";
-    PortionConcentration: "charge.concentration", Reagent, Course, Substance, Value, Concentration, false, true,
+    PortionConcentration: "charge.concentration", "c_B", Reagent, Course, Substance, Value, Concentration, false, true,
         "concentration of the reagent in its portion",
         "the amount that reacts", "label of the bottle";
-    LiquidConcentration: "liquid.concentration", Reagent, Course, Liquid, Value, Concentration, false, true,
+    LiquidConcentration: "liquid.concentration", "c_A", Reagent, Course, Liquid, Value, Concentration, false, true,
         "concentration of the reagent in the liquid of the vessel",
         "the amount of that reagent: how much it is in excess, or how much reacts", "label of the bottle";
-    ReactantConcentration: "reactant.concentration", Reagent, Course, Leg, Value, Concentration, false, true,
+    ReactantConcentration: "reactant.concentration", "c_R", Reagent, Course, Leg, Value, Concentration, false, true,
         "concentration of a further reagent in the liquid of the vessel",
         "the amount of that reagent: how much it is in excess, or how much reacts", "label of the bottle";
-    Oxidised: "stock.oxidised", Reagent, Course, Leg, Nuisance, Fraction, true, false,
+    Oxidised: "stock.oxidised", "x", Reagent, Course, Leg, Nuisance, Fraction, true, false,
         "share of a prepared stock's substance that has reacted in storage",
         "less of it in the aliquot", "the bottle";
-    StockWaterLost: "stock.water_lost", Reagent, Course, Leg, Nuisance, Fraction, true, false,
+    StockWaterLost: "stock.water_lost", "w_s", Reagent, Course, Leg, Nuisance, Fraction, true, false,
         "share of its mass that the solid of a stock has lost as water before it was weighed",
         "more of it in the aliquot; its heat per mole stays that of the solution", "the bottle";
-    SideDilution: "side.dilution", Reagent, Course, Leg, Value, Energy, false, true,
+    SideDilution: "side.dilution", "Q_dil", Reagent, Course, Leg, Value, Energy, false, true,
         "heat of diluting a liquid into the other one, released in each run",
         "heat beside that of the reaction", "tables of heats of dilution";
-    SideWetting: "side.wetting", Technique, Run, Leg, Value, Energy, false, true,
+    SideWetting: "side.wetting", "Q_wet", Technique, Run, Leg, Value, Energy, false, true,
         "heat of wetting, of breaking a seal, of a solid reagent's own dissolving, released in each run",
         "heat beside that of the reaction", "the procedure";
-    MediumShift: "reaction.medium_shift", Reference, Course, Leg, Value, MolarEnthalpy, false, false,
+    MediumShift: "reaction.medium_shift", "δh", Reference, Course, Leg, Value, MolarEnthalpy, false, false,
         "what the medium adds to the tabulated enthalpy (acid that is not fully ionised, complexes)",
         "the reaction's own heat in this medium: the tabulated standard value does not apply as it is", "the procedure";
-    Voltage: "electrical.voltage", Reference, Group, Leg, Value, Voltage, false, true,
+    Voltage: "electrical.voltage", "U", Reference, Group, Leg, Value, Voltage, false, true,
         "voltage of the heater, about what the meter says",
         "the heat of an electrical calibration, in proportion", "the meter";
-    Current: "electrical.current", Reference, Group, Leg, Value, Current, false, true,
+    Current: "electrical.current", "I", Reference, Group, Leg, Value, Current, false, true,
         "current of the heater, about what the meter says",
         "the heat of an electrical calibration, in proportion", "the meter";
-    HeatingTime: "electrical.time", Technique, Run, Leg, Value, Time, false, true,
+    HeatingTime: "electrical.time", "t_h", Technique, Run, Leg, Value, Time, false, true,
         "how long the heater is on, about what the watch says",
         "the heat of an electrical calibration, in proportion", "the watch";
-    LeadLoss: "electrical.lead_loss", Technique, Group, Leg, Nuisance, Fraction, true, false,
+    LeadLoss: "electrical.lead_loss", "f_l", Technique, Group, Leg, Nuisance, Fraction, true, false,
         "share of the electrical heat that is made in leads outside the liquid",
         "less heat than reckoned", "the heater";
-    HotWater: "water.hot", Technique, Run, Leg, Value, Temperature, false, false,
+    HotWater: "water.hot", "T_hot", Technique, Run, Leg, Value, Temperature, false, false,
         "temperature of the hot water; it is read, so it is no error",
         "the heat that hot water brings", "the procedure";
-    ColdWater: "water.cold", Technique, Run, Leg, Value, Temperature, false, false,
+    ColdWater: "water.cold", "T_cold", Technique, Run, Leg, Value, Temperature, false, false,
         "temperature of the vessel and its cold water; it is read, so it is no error",
         "the temperature at the start", "the procedure";
-    PouringLoss: "water.pouring_loss", Technique, Run, Leg, Error, TemperatureDifference, true, true,
+    PouringLoss: "water.pouring_loss", "δT_w", Technique, Run, Leg, Error, TemperatureDifference, true, true,
         "temperature that hot water loses between its last reading and the vessel",
         "less heat than reckoned", "the procedure";
-    Known: "cycle.known", Reference, Course, Leg, Value, MolarEnthalpy, false, true,
+    Known: "cycle.known", "h_k", Reference, Course, Leg, Value, MolarEnthalpy, false, true,
         "an enthalpy of the cycle that is taken from a table",
         "the result of the cycle, directly", "tables";
-    Noticing: "inspection.chance", Technique, Run, Leg, Nuisance, Fraction, true, false,
+    Noticing: "inspection.chance", "p_n", Technique, Run, Leg, Nuisance, Fraction, true, false,
         "luck in noticing solid that is left over",
         "decides whether an incomplete run is repeated", "the procedure";
-    ReactionEnthalpy: "reaction.enthalpy", Reference, Course, Substance, Value, MolarEnthalpy, false, true,
+    ReactionEnthalpy: "reaction.enthalpy", "h", Reference, Course, Substance, Value, MolarEnthalpy, false, true,
         "uncertainty of the tabulated enthalpy of the reference reaction",
         "the calibration constant, in proportion", "certificates and tables of the library";
-    ReactionSlope: "reaction.slope", Reference, Course, Substance, Value, MolarHeatCapacity, false, true,
+    ReactionSlope: "reaction.slope", "ΔC_p", Reference, Course, Substance, Value, MolarHeatCapacity, false, true,
         "uncertainty of the temperature slope of a tabulated enthalpy",
         "tabulated values away from 25 °C", "certificates and tables of the library";
 }
@@ -350,8 +354,10 @@ mod tests {
             assert!(
                 SOURCES[..i]
                     .iter()
-                    .all(|o| o.key != s.key && o.tag() != s.tag())
+                    .all(|o| o.key != s.key && o.tag() != s.tag() && o.symbol != s.symbol)
             );
+            // A column of a table holds it.
+            assert!((1..=6).contains(&s.symbol.chars().count()), "{}", s.symbol);
         }
     }
 }
