@@ -6,9 +6,10 @@
 //! (b) Linear: result +- k u_c from the linear budget of that very result, k from Student t with
 //! the effective degrees of freedom.
 
+use super::budget::LinearBudget;
 use super::evaluate::{Evaluation, Method, Seen};
 use super::gradient::{Gradient, gradient};
-use super::link::{LinearBudget, Links, standard_deviation};
+use super::link::{Links, standard_deviation};
 use crate::random::special::student_quantile;
 
 /// Claims about one result; a half-width is NaN where there is no such claim.

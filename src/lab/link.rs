@@ -2,15 +2,20 @@
 //!
 //! The whole chain is differentiated: a shared error has one net sensitivity, summed over all runs
 //! of all legs that it enters; run and reading errors add up run by run. Degrees of freedom are
-//! per independent source; the effective ones follow Welch and Satterthwaite (JCGM 100:2008, G.4).
+//! per independent source.
 
+use super::budget::{BudgetLine, Label, LinearBudget, Quantity, combine};
 use super::effect::{Effect, Term, terms};
 use super::evaluate::{Evaluation, RunSeen, Seen};
 use super::gradient::{Gradient, LegGradient, Wanted};
 use super::reduce::Reduction;
+use crate::quantity::Dimension;
 use crate::random::Tag;
 use crate::random::dist::Distribution;
 use crate::scenario::{Binding, RunEffects, Scenario, Scope, SourceId};
+
+/// Unit of the result.
+const RESULT: &str = "J/mol";
 
 #[derive(Debug, Clone, Copy)]
 struct Link {
@@ -21,46 +26,11 @@ struct Link {
     shared: bool,
 }
 
-/// One line of the budget: a source, for those legs that share its draws.
-#[derive(Debug, Clone, PartialEq)]
-pub struct BudgetLine {
-    /// The source; `None` for an observed scatter.
-    pub source: Option<SourceId>,
-    /// What it belongs to.
-    pub of: String,
-    /// Standard uncertainty, in the source's base unit.
-    pub u: f64,
-    /// Degrees of freedom.
-    pub dof: f64,
-    /// Net sensitivity, J/mol per base unit: with its sign for an error that all runs share, root sum
-    /// of squares over runs (and over equal draws) otherwise.
-    pub sensitivity: f64,
-    /// The part of a shared error's sensitivity that goes through the calibration constant; 0 for run
-    /// effects.
-    pub through: f64,
-    /// Contribution to the variance of the result, (J/mol)^2.
-    pub variance: f64,
-}
-
-/// A budget of one result.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct LinearBudget {
-    /// Lines, in the order of the source table.
-    pub lines: Vec<BudgetLine>,
-    /// Combined standard uncertainty, J/mol.
-    pub u: f64,
-    /// What it would be if the calibration constant were taken as independent of everything that the
-    /// determinations share with it, J/mol: a common mistake.
-    pub u_if_independent: f64,
-    /// Effective degrees of freedom.
-    pub dof: f64,
-}
-
 /// The links of a scenario, prepared once.
 #[derive(Debug, Clone)]
 pub struct Links {
     legs: Vec<Vec<Link>>,
-    names: Vec<String>,
+    names: Vec<Label>,
     slots: Vec<Slot>,
     wanted: Vec<Wanted>,
     run_effects: RunEffects,
@@ -72,9 +42,8 @@ struct Slot {
     source: SourceId,
     identity: Tag,
     place: u32,
-    of: String,
-    u: f64,
-    dof: f64,
+    of: Label,
+    quantity: Quantity,
     /// Sensitivity that does not depend on what was seen.
     fixed: f64,
 }
@@ -85,7 +54,7 @@ impl Links {
         let legs = scenario.legs();
         let mut links = Self {
             legs: vec![Vec::new(); legs.len()],
-            names: legs.iter().map(|leg| leg.title().to_owned()).collect(),
+            names: legs.iter().map(|l| l.title().to_owned().into()).collect(),
             slots: Vec::new(),
             wanted: vec![Wanted::default(); legs.len()],
             run_effects: scenario.lab.run_effects,
@@ -100,15 +69,14 @@ impl Links {
             }
         }
         if let Some((coefficient, binding)) = &scenario.cycle.known {
-            let u = binding.input.dist.standard_uncertainty();
-            if u > 0.0 {
+            let quantity = quantity(SourceId::Known, binding);
+            if quantity.u > 0.0 {
                 links.slots.push(Slot {
                     source: SourceId::Known,
                     identity: binding.identity,
                     place: 0,
-                    of: "known".to_owned(),
-                    u,
-                    dof: binding.input.dist.dof(),
+                    of: "known".into(),
+                    quantity,
                     fixed: *coefficient,
                 });
             }
@@ -122,8 +90,8 @@ impl Links {
     }
 
     fn add(&mut self, at: usize, term: &Term) {
-        let u = standard_uncertainty(term.source, term.binding);
-        if u <= 0.0 {
+        let quantity = quantity(term.source, term.binding);
+        if quantity.u <= 0.0 {
             return;
         }
         let scope = term.source.source().scope;
@@ -139,8 +107,7 @@ impl Links {
                 identity,
                 place: term.place,
                 of: name.clone(),
-                u,
-                dof: term.binding.input.dist.dof(),
+                quantity,
                 fixed: 0.0,
             });
             self.slots.len() - 1
@@ -152,7 +119,7 @@ impl Links {
             } else {
                 "both"
             }
-            .to_owned();
+            .into();
         }
         let wanted = &mut self.wanted[at];
         term.effect.ask(&mut wanted.entries, &mut wanted.tables);
@@ -179,7 +146,7 @@ impl Links {
             };
             let observed = self.run_effects == RunEffects::Scatter && leg.runs.len() > 1;
             if observed {
-                lines.push(scatter_line(&self.names[at], results, outer));
+                lines.push(scatter_line(at == 0, &self.names[at], results, outer));
             }
             for link in links {
                 if link.shared {
@@ -198,27 +165,33 @@ impl Links {
             let [through, directly] = net[slot];
             let all = through + directly;
             let square = all * all * draws[slot] + by_run[slot];
-            let u2 = s.u * s.u;
+            let u2 = s.quantity.u * s.quantity.u;
             apart += ((through * through + directly * directly) * draws[slot] + by_run[slot]) * u2;
             if square > 0.0 {
                 lines.push(BudgetLine {
+                    quantity: s.quantity.clone(),
                     source: Some(s.source),
                     of: s.of.clone(),
-                    u: s.u,
-                    dof: s.dof,
                     sensitivity: if by_run[slot] > 0.0 {
                         square.sqrt()
                     } else {
                         all * draws[slot].sqrt()
                     },
                     through: through * draws[slot].sqrt(),
+                    contribution: (square * u2).sqrt(),
                     variance: square * u2,
                 });
             }
         }
-        let mut budget = combine(lines);
-        budget.u_if_independent = apart.sqrt();
-        budget
+        let (variance, dof) = combine(lines.iter().map(|l| (l.variance, l.quantity.dof)));
+        LinearBudget {
+            lines,
+            unit: RESULT.into(),
+            value: value.enthalpy,
+            u: variance.sqrt(),
+            u_if_independent: apart.sqrt(),
+            dof,
+        }
     }
 }
 
@@ -233,33 +206,27 @@ fn sensitivities<'r>(
         .map(move |(run, g)| effect.of_run(run, g))
 }
 
-/// Combines lines into u_c and the effective degrees of freedom.
-fn combine(lines: Vec<BudgetLine>) -> LinearBudget {
-    let variance: f64 = lines.iter().map(|l| l.variance).sum();
-    let satterthwaite: f64 = lines.iter().map(|l| l.variance * l.variance / l.dof).sum();
-    LinearBudget {
-        lines,
-        u: variance.sqrt(),
-        u_if_independent: variance.sqrt(),
-        dof: if satterthwaite > 0.0 {
-            variance * variance / satterthwaite
-        } else {
-            f64::INFINITY
-        },
-    }
-}
-
-/// Observed scatter of one leg's runs as a type A line.
-fn scatter_line(of: &str, results: &[f64], outer: f64) -> BudgetLine {
+/// Observed scatter of one leg's runs as a type A line: its quantity is their mean, a calibration constant
+/// or a molar enthalpy.
+fn scatter_line(calibration: bool, of: &Label, results: &[f64], outer: f64) -> BudgetLine {
     let n = results.len() as f64;
     let s = standard_deviation(results);
+    let (symbol, unit) = if calibration {
+        ("C", Dimension::HeatCapacity.base_unit())
+    } else {
+        ("ΔH", RESULT)
+    };
+    let mean = results.iter().sum::<f64>() / n;
+    let quantity = Quantity::new("observed scatter", symbol, unit, mean, s / n.sqrt())
+        .read_repeatedly(n - 1.0)
+        .with_scope(Scope::Run);
     BudgetLine {
+        quantity,
         source: None,
-        of: of.to_owned(),
-        u: s / n.sqrt(),
-        dof: n - 1.0,
+        of: of.clone(),
         sensitivity: outer,
         through: 0.0,
+        contribution: outer.abs() * s / n.sqrt(),
         variance: outer * outer * s * s / n,
     }
 }
@@ -272,10 +239,23 @@ pub(super) fn standard_deviation(values: &[f64]) -> f64 {
     (square / (n - 1.0)).sqrt()
 }
 
-/// What the lab states for a source: a last digit counts as rectangular.
-fn standard_uncertainty(id: SourceId, binding: &Binding) -> f64 {
+/// What the lab has of a source: the value that it works with (0 for an error), and what it states of it. A
+/// last digit counts as rectangular.
+fn quantity(id: SourceId, binding: &Binding) -> Quantity {
+    let source = id.source();
+    let dist = &binding.input.dist;
+    let unit = source.dimension.base_unit();
+    let stated = Quantity::drawn(source.key, source.symbol, unit, dist).with_scope(source.scope);
+    let taken = Quantity {
+        value: binding.input.ideal,
+        ..stated
+    };
     match id {
-        SourceId::Readability | SourceId::Resolution => binding.input.dist.mean() / 12f64.sqrt(),
-        _ => binding.input.dist.standard_uncertainty(),
+        SourceId::Readability | SourceId::Resolution => Quantity {
+            u: dist.mean() / 12f64.sqrt(),
+            distribution: "rectangular".into(),
+            ..taken
+        },
+        _ => taken,
     }
 }

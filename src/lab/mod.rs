@@ -3,8 +3,10 @@
 //! Nothing of nature may leak in here: the lab has readings, labels and tabulated values only.
 //! `reduce` makes one temperature difference of a record, [`evaluate`] makes the molar enthalpy of it
 //! and of `tables`, [`gradient`] differentiates it, `effect` and `link` say how each error source
-//! reaches what the lab sees, and [`claim`] states an interval.
+//! reaches what the lab sees, and [`claim`] states an interval. `budget` holds what a budget is, with
+//! [`FirstOrder`] for any function of any quantities.
 
+mod budget;
 pub mod claim;
 mod effect;
 mod evaluate;
@@ -13,9 +15,13 @@ mod link;
 mod reduce;
 mod tables;
 
+pub use budget::{
+    BudgetError, BudgetLine, Coverage, Evaluated, FirstOrder, Function, Label, LinearBudget,
+    Quantity, dof_of_reliability,
+};
 pub use claim::{Claims, CoverageFactor};
 pub use evaluate::{Evaluation, LegSeen, Method, RunSeen, Seen, evaluate};
 pub use gradient::{Entry, Gradient, LegGradient, RunGradient, TableEntry, Wanted, gradient};
-pub use link::{BudgetLine, LinearBudget, Links};
+pub use link::Links;
 pub use reduce::{Line, Reduced, Reduction, all_readings};
 pub use tables::{AmountBy, HeatKind, LegTables, Reckoning};

@@ -1,5 +1,6 @@
 //! A forecast as JSON, and its sampled results as CSV.
 
+use super::budget_data::budget_json;
 use super::json::{estimate, finite};
 use super::problems::problems_json;
 use super::words::FIRST_CAUTION;
@@ -56,7 +57,7 @@ pub fn forecast_json(f: &Forecast, extras: &Extras) -> Value {
         ("cycle_legs", cycle_legs(f)),
         ("medium", medium(f)),
         ("negative_constants", json!(f.beside.negative_constants)),
-        ("linear_budget", linear_budget(f)),
+        ("linear_budget", budget_json(&f.budget)),
         ("causes", causes(f)),
         ("repeats", repeats(f)),
         ("reductions", reductions(extras)),
@@ -103,25 +104,6 @@ fn medium(f: &Forecast) -> Value {
         "mean_difference_J_per_mol": estimate(m.away),
         "spread_of_difference_J_per_mol": estimate(m.spread),
     })))
-}
-
-/// The linear budget of a group whose errors are all zero.
-fn linear_budget(f: &Forecast) -> Value {
-    json!({
-        "u_J_per_mol": f.budget.u,
-        "dof": finite(f.budget.dof),
-        "lines": f.budget.lines.iter().map(|l| json!({
-            "source": l.source.map(|s| s.source().key),
-            "family": l.source.map(|s| s.source().family.name()),
-            "scope": l.source.map(|s| s.source().scope.name()),
-            "of": l.of,
-            "u": l.u,
-            "unit": l.source.map(|s| s.source().dimension.base_unit()),
-            "sensitivity": l.sensitivity,
-            "dof": finite(l.dof),
-            "share": l.variance / (f.budget.u * f.budget.u),
-        })).collect::<Vec<_>>(),
-    })
 }
 
 /// What moves the mean.

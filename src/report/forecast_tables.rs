@@ -124,10 +124,9 @@ pub(super) fn spread(f: &Forecast) -> String {
     let mut rows: Vec<Vec<String>> = lines[..shown]
         .iter()
         .map(|l| {
-            let source = l.source.map(|s| s.source());
-            let name = source.map_or("observed scatter", |s| s.key).to_owned();
-            let scope = source.map_or("run", |s| s.scope.name());
-            row(name, &l.of, scope, l.variance)
+            let q = &l.quantity;
+            let scope = q.scope.map_or("", |s| s.name());
+            row(q.name.clone().into_owned(), &l.of, scope, l.variance)
         })
         .collect();
     let rest: f64 = lines[shown..].iter().map(|l| l.variance).sum();

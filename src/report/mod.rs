@@ -1,5 +1,7 @@
 //! Floor 7: what a person or a program reads: text for 80 columns, JSON, CSV, charts, files.
 
+mod budget_data;
+mod budget_text;
 pub mod chart;
 mod files;
 mod forecast_beside;
@@ -28,6 +30,8 @@ mod sweep_text;
 mod sweep_words;
 mod words;
 
+pub use budget_data::{budget_csv, budget_json};
+pub use budget_text::{BudgetStyle, budget_text};
 pub use chart::Picture;
 pub use files::{OutFile, WriteError, prepare, write_all};
 pub use forecast_json::{SCHEMA, forecast_json, samples_csv};

@@ -1,7 +1,8 @@
 //! The linear budget beside a ranking.
 
-use super::words::{entry, heading, paragraph, percent, table};
-use crate::lab::{BudgetLine, CoverageFactor};
+use super::budget_text::{BudgetStyle, budget_text};
+use super::words::{entry, heading, paragraph, percent};
+use crate::lab::Coverage;
 use crate::rank::Ranking;
 use crate::stats::quote;
 
@@ -19,63 +20,25 @@ pub(super) fn budget(r: &Ranking) -> String {
     let mut out = heading("linear budget");
     out.push_str(&paragraph(
         "As a group without luck would make it: the whole chain differentiated, one net sensitivity for each shared \
-         error; c in kJ/mol per base unit of the source; type B, unless it is an observed scatter.",
+         error.",
         2,
     ));
-    let mut lines: Vec<&BudgetLine> = b.lines.iter().collect();
-    lines.sort_by(|x, y| y.variance.total_cmp(&x.variance));
-    let q = |x: f64| quote(x, x, 2).value;
-    let rows: Vec<Vec<String>> = lines
-        .iter()
-        .take(ROWS)
-        .map(|l| {
-            let source = l.source.map(|s| s.source());
-            let unit = source.map_or("J/mol", |s| s.dimension.base_unit());
-            vec![
-                source.map_or("observed scatter", |s| s.key).to_owned(),
-                short_side(&l.of).to_owned(),
-                format!("{} {unit}", power(l.u)),
-                power(l.sensitivity / KILO),
-                q(l.variance.sqrt() / KILO),
-                percent(l.variance / (b.u * b.u)),
-                degrees(l.dof),
-            ]
-        })
-        .collect();
-    out.push_str(&table(
-        &[
-            "quantity",
-            "enters",
-            "u",
-            "c",
-            "u(y), kJ/mol",
-            "share",
-            "dof",
-        ],
-        rows,
-        &[2, 3, 4, 5, 6],
-    ));
-    if lines.len() > ROWS {
-        let rest: f64 = lines[ROWS..].iter().map(|l| l.variance).sum();
-        out.push_str(&paragraph(
-            &format!(
-                "{} smaller lines together {}; all are in the files.",
-                lines.len() - ROWS,
-                percent(rest / (b.u * b.u))
-            ),
-            2,
-        ));
-    }
-    let k = CoverageFactor::new(0.95).of(b.dof);
+    let style = BudgetStyle {
+        unit: "kJ/mol".to_owned(),
+        size: KILO,
+        largest: Some(ROWS),
+        digits: 2,
+        coverage: Coverage {
+            probability: 0.95,
+            whole: false,
+        },
+    };
+    out.push_str(&budget_text(b, &style));
     out.push_str(&paragraph(
         &format!(
-            "u_c = {} kJ/mol, effective degrees of freedom {}, k = {k:.2}, U = {} kJ/mol (95 %). With the \
-             calibration constant taken as independent of the determinations it would be {} kJ/mol: not right, but \
-             common.",
-            q(b.u / KILO),
-            degrees(b.dof),
-            q(k * b.u / KILO),
-            q(b.u_if_independent / KILO),
+            "With the calibration constant taken as independent of the determinations u_c would be {} kJ/mol: not \
+             right, but common.",
+            quote(b.u_if_independent / KILO, b.u_if_independent / KILO, 2).value,
         ),
         2,
     ));
@@ -145,29 +108,4 @@ fn apart(r: &Ranking) -> String {
             named.join(", ")
         ),
     )
-}
-
-fn degrees(dof: f64) -> String {
-    if dof > 9999.0 || !dof.is_finite() {
-        "inf".to_owned()
-    } else {
-        format!("{dof:.0}")
-    }
-}
-
-fn short_side(of: &str) -> &str {
-    match of {
-        "calibration" => "cal.",
-        "determination" => "det.",
-        other => other,
-    }
-}
-
-/// Two digits, with a power of ten where zeros would hide them.
-fn power(x: f64) -> String {
-    if x != 0.0 && !(1e-3..1e4).contains(&x.abs()) {
-        return format!("{x:.1e}");
-    }
-    let q = quote(x, x.abs(), 2);
-    q.value
 }

@@ -125,11 +125,11 @@ fn reasons(r: &Ranking, key: &str, scope: Scope) -> Vec<String> {
         all.push(format!(
             "In the linear budget ({}): u = {:.2e} {}, times {:.2e} J/mol for each, is {} kJ/mol, {} of the variance.",
             l.of,
-            l.u,
-            l.source.map_or("", |s| s.source().dimension.base_unit()),
+            l.quantity.u,
+            l.quantity.unit,
             l.sensitivity,
-            size(l.variance.sqrt()),
-            percent(l.variance / (r.budget.u * r.budget.u))
+            size(l.contribution),
+            percent(r.budget.share(l))
         ));
     }
     all.push(

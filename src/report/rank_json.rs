@@ -1,5 +1,6 @@
 //! A ranking as JSON and CSV.
 
+use super::budget_data::{budget_csv, budget_json, number};
 use super::json::{estimate, finite};
 use super::problems::problems_json;
 use super::words::FIRST_CAUTION;
@@ -92,26 +93,11 @@ fn budget(r: &Ranking) -> Value {
             "valid": v.valid,
         })
     };
-    json!({
-        "u_J_per_mol": b.u,
-        "u_if_constant_independent_J_per_mol": b.u_if_independent,
-        "dof": finite(b.dof),
-        "valid_to_two_digits": verdict(&r.validity[0]),
-        "valid_to_one_digit": verdict(&r.validity[1]),
-        "lines": b.lines.iter().map(|l| json!({
-            "source": l.source.map(|s| s.source().key),
-            "scope": l.source.map(|s| s.source().scope.name()),
-            "type": if l.source.is_some() { "B" } else { "A" },
-            "of": l.of,
-            "u": l.u,
-            "unit": l.source.map(|s| s.source().dimension.base_unit()),
-            "sensitivity": l.sensitivity,
-            "sensitivity_through_constant": l.through,
-            "dof": finite(l.dof),
-            "contribution_J_per_mol": l.variance.sqrt(),
-            "share": l.variance / (b.u * b.u),
-        })).collect::<Vec<_>>(),
-    })
+    let mut all = budget_json(b);
+    all["u_if_constant_independent_J_per_mol"] = json!(b.u_if_independent);
+    all["valid_to_two_digits"] = verdict(&r.validity[0]);
+    all["valid_to_one_digit"] = verdict(&r.validity[1]);
+    all
 }
 
 fn share(s: &Share) -> Value {
@@ -149,8 +135,7 @@ fn better(e: &GroupEffects) -> Value {
 /// # Errors
 /// If a record cannot be written, which memory does not refuse.
 pub fn rank_csv(r: &Ranking, provenance: &str) -> Result<Vec<(&'static str, Vec<u8>)>, csv::Error> {
-    let start = || csv::Writer::from_writer(format!("# {provenance}\n").into_bytes());
-    let mut sources = start();
+    let mut sources = csv::Writer::from_writer(format!("# {provenance}\n").into_bytes());
     sources.write_record([
         "source",
         "family",
@@ -195,47 +180,9 @@ pub fn rank_csv(r: &Ranking, provenance: &str) -> Result<Vec<(&'static str, Vec<
         ];
         sources.write_record(words.into_iter().chain(numbers.map(number)))?;
     }
-    let mut lines = start();
-    lines.write_record([
-        "source",
-        "enters",
-        "scope",
-        "u",
-        "unit",
-        "dof",
-        "sensitivity_J_per_mol_per_unit",
-        "contribution_J_per_mol",
-        "share",
-    ])?;
-    for l in &r.budget.lines {
-        let source = l.source.map(|s| s.source());
-        lines.write_record([
-            source.map_or("observed scatter", |s| s.key).to_owned(),
-            l.of.clone(),
-            source.map_or("run", |s| s.scope.name()).to_owned(),
-            number(l.u),
-            source
-                .map_or("J/mol", |s| s.dimension.base_unit())
-                .to_owned(),
-            number(l.dof),
-            number(l.sensitivity),
-            number(l.variance.sqrt()),
-            number(l.variance / (r.budget.u * r.budget.u)),
-        ])?;
-    }
-    let done = |w: csv::Writer<Vec<u8>>| -> Result<Vec<u8>, csv::Error> {
-        w.into_inner().map_err(|e| e.into_error().into())
-    };
+    let sources = sources.into_inner().map_err(|e| e.into_error())?;
     Ok(vec![
-        ("sources.csv", done(sources)?),
-        ("budget.csv", done(lines)?),
+        ("sources.csv", sources),
+        ("budget.csv", budget_csv(&r.budget, provenance)?),
     ])
-}
-
-fn number(x: f64) -> String {
-    if x.is_finite() {
-        format!("{x}")
-    } else {
-        String::new()
-    }
 }

@@ -54,6 +54,22 @@ pub(super) fn table_of_keys(header: &[&str], rows: Vec<Vec<String>>) -> String {
     lines(t)
 }
 
+/// The same with all columns whole but one, which is wrapped where the width does not suffice.
+pub(super) fn table_in_columns(
+    header: &[&str],
+    rows: Vec<Vec<String>>,
+    right: &[usize],
+    flexible: usize,
+) -> String {
+    let mut t = arranged(header, rows, right);
+    for i in (0..header.len()).filter(|i| *i != flexible) {
+        if let Some(column) = t.column_mut(i) {
+            column.set_constraint(ColumnConstraint::ContentWidth);
+        }
+    }
+    lines(t)
+}
+
 fn lines(t: Table) -> String {
     t.lines().map(|l| l.trim_end().to_owned() + "\n").collect()
 }

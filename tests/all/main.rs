@@ -2,10 +2,10 @@
 //! used the crate would see. They answer three different questions: did the numbers change
 //! (pinned values), are they wrong (independent references), do they bite (spoiled inputs).
 
+mod budget;
 mod catalogue;
 mod design;
 mod judge;
-mod linear;
 mod multivariate;
 mod pins;
 mod published;

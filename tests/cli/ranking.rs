@@ -36,6 +36,29 @@ fn a_ranking_is_one_document_with_shares_biases_sides_and_budget() {
         .map(|l| l["share"].as_f64().expect("a share"))
         .sum();
     assert!((sum - 1.0).abs() < 1e-9, "{sum}");
+    for l in lines {
+        for key in [
+            "quantity",
+            "symbol",
+            "unit",
+            "type",
+            "distribution",
+            "scope",
+            "of",
+            "sensitivity_unit",
+        ] {
+            assert!(l[key].as_str().is_some_and(|s| !s.is_empty()), "{key}: {l}");
+        }
+        for key in [
+            "value",
+            "u",
+            "sensitivity",
+            "contribution_J_per_mol",
+            "share",
+        ] {
+            assert!(l[key].is_number(), "{key}: {l}");
+        }
+    }
     // Nothing but the document; no files without --out.
     assert!(
         std::fs::read_dir(folder.path())
@@ -90,6 +113,15 @@ fn the_text_of_a_ranking_fits_eighty_columns() {
         let told = text(&output.stdout);
         assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
         assert!(told.lines().all(|l| l.chars().count() <= 80), "{told}");
+        let budget =
+            std::fs::read_to_string(folder.path().join("out/budget.csv")).expect("a table");
+        let header = "quantity,symbol,enters,scope,type,distribution,value,u,unit,dof,\
+                      sensitivity_J_per_mol_per_unit,sensitivity_unit,contribution_J_per_mol,share";
+        assert_eq!(budget.lines().nth(1), Some(header));
+        assert!(
+            budget.lines().skip(2).all(|l| l.matches(',').count() == 13),
+            "{budget}"
+        );
         for file in [
             "rank.txt",
             "sources.csv",

@@ -1,5 +1,6 @@
 //! Nature and lab against closed forms, an integrator and an independent simulation.
 
+mod budget;
 mod calibrations;
 mod common_practice;
 mod curve;

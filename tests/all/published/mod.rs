@@ -4,6 +4,7 @@
 //! again. Two values are asserted: one computed independently to many digits, within the Monte
 //! Carlo error of the run; and the printed one, within what its last digit leaves open.
 
+pub mod budgets;
 mod chain;
 mod coverage;
 mod guide;
@@ -11,6 +12,7 @@ mod intervals;
 mod supplement;
 
 use joulecast::engine::{ListInput, ListModel, Study, Table};
+use joulecast::lab::{FirstOrder, Function, LinearBudget, Quantity};
 use joulecast::random::Dist;
 use joulecast::stats::{Interval, Moments, Sorted, symmetric};
 
@@ -57,4 +59,15 @@ pub fn moments(values: &[f64]) -> Moments {
 /// The symmetric 95 % interval of a sample.
 pub fn interval(values: &[f64]) -> Interval {
     symmetric(&Sorted::of(values), 0.95)
+}
+
+/// A quantity of which nothing but value and standard uncertainty matters.
+pub fn known(value: f64, u: f64) -> Quantity {
+    Quantity::new("", "", "1", value, u)
+}
+
+/// The budget of a result of independent quantities.
+pub fn first_order(quantities: &[Quantity], f: Function) -> LinearBudget {
+    let model = FirstOrder::new(quantities.to_vec()).expect("sound quantities");
+    model.budget("1", f)
 }

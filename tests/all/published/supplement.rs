@@ -1,10 +1,10 @@
 //! JCGM 101:2008: the additive models of 9.2, mass calibration 9.3, the adaptive procedure 7.9.4 and
 //! the variances of clause 6.4. Printed values from memory.
 
-use super::{TRIALS, inputs, interval, moments, simulate_one};
+use super::{TRIALS, first_order, inputs, interval, known, moments, simulate_one};
 use crate::judge::{agrees, agrees_with_print, close, holds_and_bites};
-use crate::linear::{Propagated, known, propagate};
 use joulecast::engine::{ListModel, Study};
+use joulecast::lab::LinearBudget;
 use joulecast::random::Dist;
 use joulecast::random::dist::{CurvilinearTrapezoid, Distribution, Normal, Rectangular, StudentT};
 use joulecast::random::special::normal_quantile;
@@ -78,10 +78,10 @@ fn first_order_rows_of_9_2() {
         ([1.0, 1.0, 1.0, 10.0], 19.891_461_950_583_093, 19.9, 0.05),
     ];
     for (sds, end, printed, last) in rows {
-        let p = propagate(&sds.map(|u| known(0.0, u)), &sum);
-        assert!(close(p.y, 0.0, 1e-12) && close(k * p.u, end, 1e-8));
+        let p = first_order(&sds.map(|u| known(0.0, u)), &sum);
+        assert!(close(p.value, 0.0, 1e-12) && close(k * p.u, end, 1e-8));
         assert!(close(k * p.u, printed, last));
-        let wrong = propagate(&sds.map(|u| known(0.0, 1.05 * u)), &sum);
+        let wrong = first_order(&sds.map(|u| known(0.0, 1.05 * u)), &sum);
         assert!(!close(k * wrong.u, printed, last));
     }
 }
@@ -136,22 +136,22 @@ fn first_order_row_of_9_3() {
         known(8000.0, third(1000.0)),
         known(8000.0, third(50.0)),
     ];
-    let p = propagate(&all, &mass_difference);
+    let p = first_order(&all, &mass_difference);
     let k = normal_quantile(0.975);
-    let row = |p: &Propagated| {
-        close(p.y, 1.234, 5e-5)
+    let row = |p: &LinearBudget| {
+        close(p.value, 1.234, 5e-5)
             && close(p.u, 0.053_851_648, 1e-8)
             && close(p.u, 0.0539, 5e-5)
-            && close(p.y - k * p.u, 1.1285, 6e-5)
-            && close(p.y + k * p.u, 1.3395, 6e-5)
+            && close(p.value - k * p.u, 1.1285, 6e-5)
+            && close(p.value + k * p.u, 1.3395, 6e-5)
     };
     assert!(row(&p));
     let mut wrong = all;
     wrong[0].u = 0.0505;
-    assert!(!row(&propagate(&wrong, &mass_difference)));
+    assert!(!row(&first_order(&wrong, &mass_difference)));
     // To first order buoyancy vanishes, which is why the row fails its validation at 0.005 mg.
-    assert!(p.parts[2..].iter().all(|part| *part < 1e-6));
-    let worse = (p.y - k * p.u) - 1.084_433_298_782;
+    assert!(p.lines[2..].iter().all(|l| l.contribution < 1e-6));
+    let worse = (p.value - k * p.u) - 1.084_433_298_782;
     assert!(worse > numerical_tolerance(p.u, 1));
 }
 

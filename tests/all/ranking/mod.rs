@@ -1,5 +1,6 @@
 //! Ranking of sources, on models with exact answers, run as any other model.
 
+mod budget;
 mod choice;
 mod conditions;
 mod coverage;
