@@ -77,6 +77,8 @@ pub(super) enum Command {
     Sweep(Sweep),
     /// How loose each tolerance may be before a target is missed, and what other instruments bring
     Loosen(Loosen),
+    /// Procedures side by side on common random numbers: which one is better, and by how much
+    Compare(Compare),
     /// Check a scenario file and point at everything that is wrong with it
     Check(Check),
     /// Show the library: reactions, substances, liquids, instruments, error sources
@@ -175,6 +177,27 @@ pub(super) struct Loosen {
     pub scenario: Option<String>,
     #[command(flatten)]
     pub goal: GoalArguments,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Compare {
+    /// Scenario files, or names of built-in ones; the first is what the others are measured against
+    /// [default: the built-in scenario, with every reference reaction in turn]
+    pub scenarios: Vec<String>,
+    /// Also the first scenario calibrated by this reaction; its mass is chosen so that the
+    /// temperature changes by as much as before
+    #[arg(long, value_name = "KEY")]
+    pub reference: Vec<String>,
+    /// Also the first scenario determining this reaction, its mass likewise
+    #[arg(long, value_name = "KEY")]
+    pub reaction: Vec<String>,
+    /// Also the first scenario with keys changed: "PATH = VALUE", several separated by `;`, for
+    /// example "thermometer.use = thermistor-1mK; runs = 3"
+    #[arg(long, value_name = "CHANGES")]
+    pub set: Vec<String>,
+    /// Groups of a section, for what it uses up
+    #[arg(long, value_name = "N", default_value_t = crate::design::GROUPS, value_parser = clap::value_parser!(u32).range(1..=10_000))]
+    pub groups: u32,
 }
 
 #[derive(Debug, Args)]

@@ -130,7 +130,7 @@ fn shelf(source: &Source) -> Result<Cow<'static, Library>, Problems> {
     }
 }
 
-fn refuse(source: &Source, problems: &Problems, as_json: bool) -> Exit {
+pub(super) fn refuse(source: &Source, problems: &Problems, as_json: bool) -> Exit {
     let Problems(list) = problems;
     if as_json {
         let document = json!({

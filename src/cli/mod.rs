@@ -2,6 +2,7 @@
 
 mod args;
 mod check;
+mod compare;
 mod folder;
 mod forecast;
 mod goal;
@@ -59,6 +60,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Rank(a) => rank::run(&a, &common),
         Command::Sweep(a) => sweep::run(&a, &common),
         Command::Loosen(a) => loosen::run(&a, &common),
+        Command::Compare(a) => compare::run(&a, &common),
         Command::Check(a) => check::run(&a, &common),
         Command::Show(a) => show::run(&a, &common),
         Command::New(a) => new::run(&a),

@@ -5,6 +5,15 @@
 //! better than the values themselves.
 
 mod along;
+mod compare;
+mod compare_causes;
+mod compare_difference;
+mod compare_exchange;
+mod compare_mass;
+mod compare_paired;
+mod compare_set;
+mod compare_statistic;
+mod compare_written;
 mod fit;
 mod goal;
 mod knob;
@@ -20,6 +29,15 @@ mod vary;
 mod zone;
 
 pub use along::along;
+pub use compare::{
+    CompareOptions, Compared, Comparison, Contender, Delivered, GROUPS, MOST_CONTENDERS, compare,
+    trials_in_all,
+};
+pub use compare_causes::Causes;
+pub use compare_difference::{Difference, Differences, Verdict};
+pub use compare_exchange::{Side, exchange, other_references};
+pub use compare_paired::Paired;
+pub use compare_set::set;
 pub use fit::{VarianceFit, fit};
 pub use goal::Goal;
 pub use knob::{ALL_RUNS, Knob, KnobError, changes};

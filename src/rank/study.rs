@@ -170,12 +170,7 @@ fn assemble(
         .collect();
     by_family.sort_by(|a, b| b.share.total.value.total_cmp(&a.share.total.value));
     let scopes = found.groups[n + f..].to_vec();
-    let left = scopes.iter().find(|s| s.name == LEFT);
-    let floor = left.map_or(Estimate::new(f64::NAN, f64::NAN), |s| {
-        let part = s.first.value.max(0.0);
-        let value = (found.variance.value * part).sqrt();
-        Estimate::new(value, value * s.first.se / (2.0 * part.max(1e-12)))
-    });
+    let floor = floor(&found);
     let mut sides: Vec<Sides> = split.into_iter().flatten().collect();
     let size = |s: &Sides| s.calibration.spread.value.max(s.determination.spread.value);
     sides.sort_by(|a, b| size(b).total_cmp(&size(a)));
@@ -201,6 +196,17 @@ fn assemble(
         budget,
         validity,
         nonfinite: found.nonfinite,
+    })
+}
+
+/// Spread that infinitely many runs of both kinds would leave, in the unit of the column, from shares with the groups
+/// of [`by_scope`]: the root of what is shared by all runs of a group.
+pub fn floor(found: &Shares) -> Estimate {
+    let left = found.groups.iter().find(|s| s.name == LEFT);
+    left.map_or(Estimate::undefined(), |s| {
+        let part = s.first.value.max(0.0);
+        let value = (found.variance.value * part).sqrt();
+        Estimate::new(value, value * s.first.se / (2.0 * part.max(1e-12)))
     })
 }
 

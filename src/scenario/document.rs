@@ -23,6 +23,8 @@ pub enum Raw {
     Flag(bool),
     /// A list of texts.
     Texts(Vec<String>),
+    /// Nothing: set from outside, a key is as if the file did not state it.
+    Unsaid,
 }
 
 /// One key of the file.
@@ -69,6 +71,7 @@ impl Document {
     /// Sets a key from outside (a patch or a sweep), as if the file had said so.
     pub fn set(&mut self, path: &str, raw: Raw) {
         match schema::find(path) {
+            Some(_) if raw == Raw::Unsaid => drop(self.entries.remove(path)),
             Some(key) => {
                 if self.accept(path, key, &raw, None) {
                     self.entries

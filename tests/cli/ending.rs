@@ -68,6 +68,14 @@ fn an_interrupted_run_writes_nothing_and_says_so_in_a_word() {
     for more in [
         &["--trials", "50000000"][..],
         &["--trials", "50000000", "--json"],
+        &["compare", "--trials", "50000000"],
+        &[
+            "compare",
+            "--reaction",
+            "urea-water",
+            "--reaction",
+            "kcl-water",
+        ],
     ] {
         let mut child = start(folder.path(), more);
         std::thread::sleep(Duration::from_millis(1500));

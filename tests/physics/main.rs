@@ -3,6 +3,7 @@
 mod budget;
 mod calibrations;
 mod common_practice;
+mod comparing;
 mod curve;
 mod cycles;
 mod designs;

@@ -1,0 +1,168 @@
+//! `joulecast compare`
+
+use super::args::{Common, Compare as Arguments};
+use super::folder::{Folder, drawn, failed};
+use super::progress::{Progress, interruption};
+use super::{Exit, input, output};
+use crate::design::{
+    CompareOptions, Comparison, Contender, MOST_CONTENDERS, Side, TRIALS, compare, exchange,
+    other_references, set, trials_in_all,
+};
+use crate::report::{
+    OutFile, compare_csv, compare_json, compare_pictures, compare_provenance, compare_text,
+};
+use crate::scenario::Scenario;
+use std::path::Path;
+
+/// Trials that know any spread to two digits: the worst is 99, whose half digit is 0.5 %, at two standard errors.
+const TWO_DIGITS: u64 = 81_920;
+
+pub(super) fn run(a: &Arguments, common: &Common) -> Exit {
+    match attempt(a, common) {
+        Ok(exit) | Err(exit) => exit,
+    }
+}
+
+fn attempt(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
+    let contenders = contenders(a, common)?;
+    let folder = Folder::ready(common, true)?;
+    let trials = match (common.trials, common.digits) {
+        (Some(n), _) => n,
+        (None, Some(2)) => TWO_DIGITS,
+        _ => TRIALS,
+    };
+    let bar = Progress::new(Some(trials_in_all(&contenders, trials)));
+    let tick = |done: u64| bar.set(done);
+    let options = CompareOptions {
+        seed: common.seed,
+        trials,
+        groups: a.groups,
+        interrupt: Some(interruption()),
+        progress: Some(&tick),
+    };
+    let outcome = compare(contenders, &options);
+    bar.clear();
+    let given_up = |exit: Exit, said: &str| {
+        if let Some(folder) = &folder {
+            folder.give_up();
+        }
+        output::complain(said);
+        exit
+    };
+    let found = outcome.map_err(|e| given_up(Exit::Interrupted, &e.to_string()))?;
+    let Some(c) = found else {
+        return Err(given_up(Exit::BadInput, "there is nothing to compare with"));
+    };
+    let origin = compare_provenance(&c);
+    let mut text = compare_text(&c);
+    if let Some(folder) = &folder {
+        text.push_str(&folder.write(&files(&c, &text)?)?);
+    }
+    text.push_str(&format!("{origin}\n"));
+    Ok(if common.json {
+        output::say(&output::pretty(&compare_json(&c)), Exit::Done)
+    } else {
+        output::say(&text, Exit::Done)
+    })
+}
+
+fn files(c: &Comparison, text: &str) -> Result<Vec<OutFile>, Exit> {
+    let origin = compare_provenance(c);
+    let mut files = vec![
+        OutFile::text("compare.txt", format!("{text}{origin}\n")),
+        OutFile::text("compare.json", output::pretty(&compare_json(c))),
+        OutFile {
+            name: "compare.csv".to_owned(),
+            bytes: compare_csv(c, &origin).map_err(|e| failed(&e))?,
+        },
+    ];
+    files.extend(drawn(compare_pictures(c).map_err(|e| failed(&e))?)?);
+    Ok(files)
+}
+
+/// Everything that is compared, the first one first.
+fn contenders(a: &Arguments, common: &Common) -> Result<Vec<Contender>, Exit> {
+    let named: Vec<Option<&str>> = if a.scenarios.is_empty() {
+        vec![None]
+    } else {
+        a.scenarios.iter().map(|s| Some(s.as_str())).collect()
+    };
+    let mut all: Vec<Contender> = Vec::new();
+    let mut first: Option<Scenario> = None;
+    for name in named {
+        let source = input::source(name, common.json)?;
+        let scenario = input::scenario(&source, common.json)?;
+        first.get_or_insert_with(|| scenario.clone());
+        all.push(Contender {
+            name: unused(&all, name.map_or("built-in scenario", short)),
+            what: scenario.title.clone(),
+            scenario: Ok(scenario),
+        });
+    }
+    let Some(first) = first else {
+        return Err(refused("there is nothing to compare"));
+    };
+    let asked = [
+        (Side::Reference, "--reference", &a.reference),
+        (Side::Unknown, "--reaction", &a.reaction),
+    ];
+    for (side, option, keys) in asked {
+        for key in keys {
+            let found = exchange(&first, side, key);
+            all.push(found.map_err(|e| refused(&format!("{option} {key}: {e}")))?);
+        }
+    }
+    for text in &a.set {
+        let source = input::Source {
+            name: "--set".to_owned(),
+            text: text.clone(),
+        };
+        let found = set(&first, text);
+        all.push(found.map_err(|problems| input::refuse(&source, &problems, common.json))?);
+    }
+    if all.len() == 1 {
+        all.extend(others(&first));
+    }
+    match all.len() {
+        1 => Err(refused(
+            "there is nothing to compare with: name another scenario, or use --reference, --reaction or --set",
+        )),
+        n if n > MOST_CONTENDERS => Err(refused(&format!(
+            "{n} contenders; at most {MOST_CONTENDERS} can be set side by side"
+        ))),
+        _ => Ok(all),
+    }
+}
+
+/// A scenario with every other reference reaction that it can have.
+fn others(scenario: &Scenario) -> Vec<Contender> {
+    let keys = other_references(scenario);
+    let found = keys
+        .iter()
+        .filter_map(|key| exchange(scenario, Side::Reference, key).ok());
+    found.filter(|c| c.scenario.is_ok()).collect()
+}
+
+/// A file by its name without folder and ending.
+fn short(name: &str) -> &str {
+    let stem = Path::new(name).file_stem().and_then(|s| s.to_str());
+    stem.unwrap_or(name)
+}
+
+/// A name that nobody has yet.
+fn unused(all: &[Contender], name: &str) -> String {
+    let same = |n: &str| all.iter().any(|c| c.name == n);
+    if !same(name) {
+        return name.to_owned();
+    }
+    let numbered = (2..).map(|n: u32| format!("{name} ({n})"));
+    numbered
+        .into_iter()
+        .find(|n| !same(n))
+        .unwrap_or_else(|| name.to_owned())
+}
+
+fn refused(message: &str) -> Exit {
+    output::complain(message);
+    Exit::BadInput
+}

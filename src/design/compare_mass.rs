@@ -1,0 +1,96 @@
+//! The mass of a charge at which the temperature changes by a given amount.
+
+use crate::quantity::Gram;
+use crate::scenario::{Leg, Room};
+
+/// Rounds of the search for the mass; each gains digits as long as the change is nearly in proportion.
+const ROUNDS: u32 = 100;
+
+/// The search ends this close to the change of temperature, relative.
+const NEAR: f64 = 1e-6;
+
+/// The mass at which a leg's temperature changes by so much, up or down; `None` if none does.
+pub(super) fn mass_for(leg: &Leg, room: &Room, due: f64) -> Option<f64> {
+    let mut own = leg.clone();
+    for _ in 0..ROUNDS {
+        let rise = own.nominal_rise(room).0.abs();
+        let factor = due / rise;
+        if !factor.is_finite() {
+            return None;
+        }
+        if (factor - 1.0).abs() < NEAR {
+            return Some(own.mass.0);
+        }
+        own.mass = Gram(own.mass.0 * factor);
+    }
+    None
+}
+
+/// A number at so many significant digits.
+pub(super) fn figures(x: f64, digits: usize) -> f64 {
+    format!("{x:.*e}", digits.saturating_sub(1))
+        .parse()
+        .unwrap_or(x)
+}
+
+/// The mass, or the next smaller one of three digits if rounding has lifted the change of temperature above the cap.
+pub(super) fn within_cap(leg: &Leg, room: &Room, mass: f64, cap: f64) -> f64 {
+    let rise = |mass: f64| {
+        let own = Leg {
+            mass: Gram(mass),
+            ..leg.clone()
+        };
+        own.nominal_rise(room).0.abs()
+    };
+    if rise(mass) <= cap {
+        return mass;
+    }
+    // Half a per cent less always is another number of three digits, and a smaller one.
+    figures(mass * 0.994, 3).min(mass)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::scenario::builtin;
+
+    #[test]
+    fn the_mass_of_a_change_of_temperature_gives_that_change() {
+        let s = builtin();
+        let leg = &s.determination;
+        let now = leg.nominal_rise(&s.room).0.abs();
+        let found = mass_for(leg, &s.room, now).unwrap();
+        assert!((found / leg.mass.0 - 1.0).abs() < 1e-5);
+        let double = mass_for(leg, &s.room, 2.0 * now).unwrap();
+        // Less than twice as much would do only if it gave more heat per gram.
+        assert!(
+            double > 2.0 * leg.mass.0 * 0.98 && double < 2.1 * leg.mass.0,
+            "{double}"
+        );
+        // The acid of the calibration ends: no mass brings ten kelvin.
+        assert_eq!(mass_for(&s.calibration, &s.room, 10.0), None);
+        assert_eq!(mass_for(leg, &s.room, f64::NAN), None);
+    }
+
+    #[test]
+    fn rounding_never_lifts_a_mass_above_the_cap() {
+        let s = builtin();
+        let leg = &s.determination;
+        let rise = |m: f64| {
+            let own = Leg {
+                mass: Gram(m),
+                ..leg.clone()
+            };
+            own.nominal_rise(&s.room).0.abs()
+        };
+        for exact in [1.6049, 1.6051, 1.0049, 9.996, 9.994, 0.99951] {
+            let cap = rise(exact);
+            let found = within_cap(leg, &s.room, figures(exact, 3), cap);
+            assert!(
+                rise(found) <= cap && rise(found) > 0.988 * cap,
+                "{exact} {found}"
+            );
+            assert_eq!(found, figures(found, 3));
+        }
+    }
+}

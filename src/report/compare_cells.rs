@@ -1,0 +1,55 @@
+//! What stands in single cells of a comparison's tables.
+
+use super::words::percent;
+use crate::design::Delivered;
+
+/// Grams or millilitres of both kinds of run.
+pub(super) fn both(parts: [f64; 2]) -> f64 {
+    parts[0] + parts[1]
+}
+
+/// A key, broken behind its dot where columns are narrow.
+fn key(text: &str, room: usize) -> String {
+    if text.len() > room {
+        text.replace('.', ".\n")
+    } else {
+        text.to_owned()
+    }
+}
+
+/// The largest source of the spread with its share of the variance.
+pub(super) fn spread(d: &Delivered, room: usize) -> String {
+    let Some((source, share)) = d.causes.spread.first() else {
+        return "nothing".to_owned();
+    };
+    let tied = match d.causes.spread.len() {
+        0 | 1 => String::new(),
+        n => format!(", tied with {} more", n - 1),
+    };
+    format!(
+        "{}\n{:.0}\u{a0}%{tied}",
+        key(source.key, room),
+        100.0 * share.value
+    )
+}
+
+/// The largest source of bias with its size.
+pub(super) fn bias(d: &Delivered, room: usize) -> String {
+    let Some((source, e)) = d.causes.bias else {
+        return "none seen".to_owned();
+    };
+    let size = percent(d.in_size(e).value).replace(' ', "\u{a0}");
+    format!("{}\n{size}", key(source.key, room))
+}
+
+/// Bounds in a few words.
+pub(super) fn zones(d: &Delivered) -> String {
+    let mut labels: Vec<&str> = d.zones.iter().map(|z| z.bound.label()).collect();
+    labels.sort_unstable();
+    labels.dedup();
+    if labels.is_empty() {
+        "none".to_owned()
+    } else {
+        labels.join(", ")
+    }
+}

@@ -1,0 +1,224 @@
+//! What a comparison says in words: who is who, and three plain sentences.
+
+use super::compare_cells::both;
+use super::words::{entry, percent};
+use crate::design::{Compared, Comparison, Delivered, Verdict};
+use crate::scenario::Source;
+use crate::stats::quote;
+
+/// Letter and name.
+pub(super) fn named(c: &Comparison, i: usize) -> String {
+    format!("{} ({})", Comparison::letter(i), c.contenders[i].name)
+}
+
+/// Letters in a row: `A, B and C`.
+fn listed(all: &[usize]) -> String {
+    let letters: Vec<String> = all
+        .iter()
+        .map(|i| Comparison::letter(*i).to_string())
+        .collect();
+    match letters.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        _ => letters.concat(),
+    }
+}
+
+/// Who is who, and who cannot be.
+pub(super) fn contenders(c: &Comparison) -> String {
+    let line = |(i, x): (usize, &Compared)| {
+        let mark = Comparison::letter(i).to_string();
+        let mut out = entry(&mark, &format!("{}: {}", x.name, x.what));
+        if let Err(zone) = &x.result {
+            out.push_str(&entry(" ", &format!("Not possible: {}.", zone.words)));
+        }
+        out
+    };
+    c.contenders.iter().enumerate().map(line).collect()
+}
+
+pub(super) fn sentences(c: &Comparison) -> [String; 3] {
+    [best(c), causes(c), price(c)]
+}
+
+/// An estimate of a difference in percent, with its error.
+fn apart(d: crate::stats::Estimate) -> String {
+    let q = quote(100.0 * d.value.abs(), 100.0 * d.se, 2);
+    format!("{} ± {} %", q.value, q.u)
+}
+
+fn best(c: &Comparison) -> String {
+    let order = c.by_place();
+    let (sound, barred): (Vec<_>, Vec<_>) = order.iter().partition(|(_, d)| d.may_be_suggested());
+    let Some((i, d)) = sound.first() else {
+        return "None of them may be suggested: each goes beyond a bound.".to_owned();
+    };
+    let u = percent(d.within().value);
+    let tied: Vec<(usize, &Delivered)> = sound
+        .iter()
+        .filter(|(_, other)| other.place == d.place)
+        .copied()
+        .collect();
+    let letters: Vec<usize> = tied.iter().map(|(i, _)| *i).collect();
+    let mut out = if tied.len() > 1 {
+        format!(
+            "{} come closest to the true value, and these trials do not tell them apart: 95 % of groups stay within \
+             {u} of it",
+            listed(&letters)
+        )
+    } else {
+        format!(
+            "{} comes closest to the true value: 95 % of groups stay within {u} of it",
+            named(c, *i)
+        )
+    };
+    if !letters.contains(&0)
+        && let Some((_, first)) = order.iter().find(|(i, _)| *i == 0)
+    {
+        out.push_str(&format!(
+            ", {} nearer than with A, where it is {}",
+            apart(d.against.within.0),
+            percent(first.within().value)
+        ));
+    } else if let Some((i, d)) = sound.iter().find(|(_, other)| other.place != d.place) {
+        out.push_str(&format!(
+            "; next is {} with {}",
+            named(c, *i),
+            percent(d.within().value)
+        ));
+    }
+    // The tail of a distribution is known less well than its mean square.
+    let by_rms: Vec<String> = tied
+        .iter()
+        .filter(|(i, d)| letters.contains(&0) && *i > 0 && d.against.rms.verdict() != Verdict::Same)
+        .filter(|(_, d)| d.against.rms.verdict() != Verdict::NotToldApart)
+        .map(|(i, d)| {
+            format!(
+                "{} {} by {}",
+                Comparison::letter(*i),
+                d.against.rms.verdict().words(),
+                apart(d.against.rms.0)
+            )
+        })
+        .collect();
+    out.push('.');
+    if !by_rms.is_empty() {
+        out.push_str(&format!(
+            " In RMS error, which is known better, they differ from A: {}.",
+            by_rms.join(", ")
+        ));
+    }
+    if !barred.is_empty() {
+        let who: Vec<usize> = barred.iter().map(|(i, _)| *i).collect();
+        out.push_str(&format!(
+            " Not considered, since beyond a bound: {}.",
+            listed(&who)
+        ));
+    }
+    out
+}
+
+fn causes(c: &Comparison) -> String {
+    let mut by: Vec<(&'static Source, Vec<usize>, [f64; 2])> = Vec::new();
+    for (i, d) in c.delivered() {
+        let Some((source, share)) = d.causes.spread.first() else {
+            continue;
+        };
+        match by.iter_mut().find(|(s, ..)| s.id == source.id) {
+            Some((_, all, range)) => {
+                all.push(i);
+                *range = [range[0].min(share.value), range[1].max(share.value)];
+            }
+            None => by.push((source, vec![i], [share.value; 2])),
+        }
+    }
+    let whole = |x: f64| format!("{:.0}", 100.0 * x);
+    let told: Vec<String> = by
+        .iter()
+        .map(|(source, all, [low, high])| {
+            let share = if whole(*low) == whole(*high) {
+                whole(*low)
+            } else {
+                format!("{} to {}", whole(*low), whole(*high))
+            };
+            let who = if all.len() == c.delivered().count() {
+                "all of them".to_owned()
+            } else {
+                listed(all)
+            };
+            format!("`{}` ({share} %) with {who}", source.key)
+        })
+        .collect();
+    let floors = c
+        .delivered()
+        .map(|(i, d)| (i, d.relative(d.causes.floor).value));
+    let least = floors
+        .filter(|(_, f)| f.is_finite())
+        .min_by(|a, b| a.1.total_cmp(&b.1));
+    let mut out = if told.is_empty() {
+        "Nothing errs in any of them.".to_owned()
+    } else {
+        format!(
+            "Most of the spread, by share of its variance, comes from {}.",
+            told.join("; from ")
+        )
+    };
+    if let Some((i, floor)) = least {
+        let now = c.contenders[i]
+            .result
+            .as_ref()
+            .map_or(f64::NAN, |d| d.relative(d.outcome.errors.spread).value);
+        out.push_str(&format!(
+            " However many runs there were, no spread would fall below {}, that of {} (now {}).",
+            percent(floor),
+            Comparison::letter(i),
+            percent(now)
+        ));
+    }
+    out
+}
+
+fn price(c: &Comparison) -> String {
+    let groups = f64::from(c.groups);
+    let range = |of: &dyn Fn(&Delivered) -> f64, unit: &str| {
+        let all: Vec<(usize, f64)> = c.delivered().map(|(i, d)| (i, groups * of(d))).collect();
+        let least = all.iter().min_by(|a, b| a.1.total_cmp(&b.1))?;
+        let most = all.iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
+        let size = |x: f64| quote(x, x, 2).value;
+        Some(if size(least.1) == size(most.1) {
+            format!("{} {unit}", size(most.1))
+        } else {
+            format!(
+                "{} ({}) to {} {unit} ({})",
+                size(least.1),
+                Comparison::letter(least.0),
+                size(most.1),
+                Comparison::letter(most.0)
+            )
+        })
+    };
+    let solids = range(&|d| both(d.outcome.cost.solid), "g").unwrap_or_default();
+    let liquids = range(&|d| both(d.outcome.cost.liquid) / 1e3, "L").unwrap_or_default();
+    let mut out = format!(
+        "A section of {} groups uses up {solids} of solids and {liquids} of liquids.",
+        c.groups
+    );
+    let poor: Vec<(usize, f64)> = c
+        .delivered()
+        .map(|(i, d)| {
+            (
+                i,
+                d.literature() / d.relative(d.outcome.errors.spread).value,
+            )
+        })
+        .filter(|(_, ratio)| *ratio > 1.0)
+        .collect();
+    if !poor.is_empty() {
+        let who: Vec<usize> = poor.iter().map(|(i, _)| *i).collect();
+        out.push_str(&format!(
+            " With {} the literature knows the value less well than a group finds it: a group's bias cannot be told \
+             from that of the table.",
+            listed(&who)
+        ));
+    }
+    out
+}
