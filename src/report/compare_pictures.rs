@@ -34,16 +34,17 @@ fn row(c: &Comparison, i: usize, d: &Delivered) -> BarRow {
     let (value, low, high) = span(d.within());
     let bias = d.relative(d.outcome.errors.bias);
     let [calibration, determination] = d.outcome.rises;
+    let signed = |rise: f64| format!("{rise:+.2} K").replace('-', "−");
     let mut note = if d.scenario.calibration.runs == 0 {
-        format!("ΔT {determination:+.2} K")
+        format!("ΔT {}", signed(determination))
     } else {
-        format!("ΔT {calibration:+.2} K, {determination:+.2} K")
+        format!("ΔT {}, {}", signed(calibration), signed(determination))
     };
     if !d.zones.is_empty() {
         note.push_str(&format!("; {}", zones(d)));
     }
     BarRow {
-        label: format!("{}  {}", Comparison::letter(i), c.contenders[i].name),
+        label: format!("{}: {}", Comparison::letter(i), c.contenders[i].name),
         note,
         value,
         low,

@@ -85,7 +85,7 @@ impl Setting<'_> {
             }),
             of("95 % of groups within: U", "U", &Delivered::within),
             of("RMS error", "RMS", &|d| d.relative(d.outcome.errors.rms)),
-            of("spread of infinite runs", "floor", &|d| {
+            of("spread, infinitely many runs", "floor", &|d| {
                 d.relative(d.causes.floor)
             }),
             self.line("u of the literature value", "lit. u", &|d| {

@@ -26,10 +26,10 @@ fn listed(all: &[usize]) -> String {
 /// Who is who, and who cannot be.
 pub(super) fn contenders(c: &Comparison) -> String {
     let line = |(i, x): (usize, &Compared)| {
-        let mark = Comparison::letter(i).to_string();
+        let mark = format!("{} ", Comparison::letter(i));
         let mut out = entry(&mark, &format!("{}: {}", x.name, x.what));
         if let Err(zone) = &x.result {
-            out.push_str(&entry(" ", &format!("Not possible: {}.", zone.words)));
+            out.push_str(&entry("  ", &format!("Not possible: {}.", zone.words)));
         }
         out
     };
@@ -43,7 +43,7 @@ pub(super) fn sentences(c: &Comparison) -> [String; 3] {
 /// An estimate of a difference in percent, with its error.
 fn apart(d: crate::stats::Estimate) -> String {
     let q = quote(100.0 * d.value.abs(), 100.0 * d.se, 2);
-    format!("{} ± {} %", q.value, q.u)
+    format!("{}\u{a0}±\u{a0}{}\u{a0}%", q.value, q.u)
 }
 
 fn best(c: &Comparison) -> String {
@@ -145,7 +145,7 @@ fn causes(c: &Comparison) -> String {
             } else {
                 listed(all)
             };
-            format!("`{}` ({share} %) with {who}", source.key)
+            format!("`{}` ({share}\u{a0}%) with {who}", source.key)
         })
         .collect();
     let floors = c

@@ -59,6 +59,43 @@ fn results_and_the_excerpts_in_readme_are_what_the_program_prints() {
 }
 
 #[test]
+fn the_comparison_in_results_and_in_readme_is_what_the_program_prints() {
+    let published = results().with_file_name("ammonium-chloride-dewar-compare");
+    let folder = tempfile::tempdir().unwrap();
+    let out = if std::env::var_os("JOULECAST_ACCEPT").is_some() {
+        published.clone()
+    } else {
+        folder.path().to_owned()
+    };
+    let run = Command::cargo_bin("joulecast")
+        .unwrap()
+        .args(["compare", "--out"])
+        .arg(&out)
+        .assert()
+        .success();
+    let printed = String::from_utf8(run.get_output().stdout.clone()).unwrap();
+    for name in ["compare.txt", "compare.json", "compare.csv", "compare.svg"] {
+        let today = fs::read_to_string(out.join(name)).unwrap();
+        let then = fs::read_to_string(published.join(name)).unwrap();
+        assert!(today == then, "{name} of the comparison is not of today");
+    }
+    let readme =
+        fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md")).unwrap();
+    for (from, to) in [
+        ("IN SHORT", "CHANGES OF TEMPERATURE"),
+        ("AGAINST A", "Files in"),
+    ] {
+        let start = printed.find(from).unwrap();
+        let end = start + printed[start..].find(to).unwrap();
+        let excerpt = printed[start..end].trim_end();
+        assert!(
+            readme.contains(excerpt),
+            "README does not quote today's:\n{excerpt}"
+        );
+    }
+}
+
+#[test]
 fn the_ranking_in_results_and_in_readme_is_what_the_program_prints() {
     let published = results().with_file_name("ammonium-chloride-dewar-rank");
     let folder = tempfile::tempdir().unwrap();
