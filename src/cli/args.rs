@@ -33,7 +33,8 @@ pub(super) struct Common {
     #[arg(long, global = true, value_name = "N", conflicts_with = "digits",
           value_parser = trials)]
     pub trials: Option<u64>,
-    /// Run until results are good to this many digits of the uncertainty [default: 2]
+    /// Run until results are good to this many digits of the uncertainty [default for
+    /// forecast: 2]
     #[arg(long, global = true, value_name = "1|2", value_parser = clap::value_parser!(u32).range(1..=2))]
     pub digits: Option<u32>,
     /// Threads to use; results do not depend on it [default: all]
@@ -67,11 +68,20 @@ fn threads(text: &str) -> Result<usize, String> {
     }
 }
 
+/// What the common options mean for `rank`.
+const TRIALS_OF_A_RANKING: &str = "Trials: each input, and each way of making it better, takes one run of so many \
+    trials. Without --trials and --digits it is 8192, in 32 batches whose scatter gives all intervals. Other numbers \
+    are rounded up to equal batches; the fewest are 16 batches of 256 trials, 4096 in all, and with fewer than 8192 \
+    the comparison of the two sides and the interval beside the linear one take fewer as well. With --digits, trials \
+    are added until the spread of the result is good to so many digits (twice its standard error at most half a unit \
+    of the last one), up to 262144; shares come with intervals whatever the number.";
+
 #[derive(Debug, Subcommand)]
 pub(super) enum Command {
     /// What a competent group will get: bias, spread, interval, claims, and why
     Forecast(Forecast),
     /// Which inputs dominate the result, by variance and by bias; the linear budget beside it
+    #[command(after_help = TRIALS_OF_A_RANKING)]
     Rank(Rank),
     /// One or two numbers of the scenario against what it delivers; the best split of runs
     Sweep(Sweep),

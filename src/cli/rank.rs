@@ -4,16 +4,14 @@ use super::args::{Common, Rank as Arguments};
 use super::folder::{Folder, drawn, failed};
 use super::progress::{Progress, interruption};
 use super::{Exit, input, output};
+use crate::engine::EngineError;
 use crate::experiment::advise;
-use crate::rank::{RankOptions, Ranking, rank, runs};
+use crate::rank::{Effort, RankOptions, Ranking, USUAL_TRIALS, rank, runs, to_digits};
 use crate::report::{
-    OutFile, provenance, rank_csv, rank_explain, rank_json, rank_pictures, rank_text,
+    OutFile, provenance, rank_csv, rank_effort, rank_effort_json, rank_explain, rank_json,
+    rank_pictures, rank_text,
 };
-use crate::scenario::SOURCES;
-use std::sync::atomic::{AtomicU64, Ordering};
-
-/// Trials of each run of the model unless asked otherwise.
-const TRIALS: u64 = 8_192;
+use crate::scenario::{SOURCES, Scenario};
 
 pub(super) fn run(a: &Arguments, common: &Common) -> Exit {
     match attempt(a, common) {
@@ -30,29 +28,7 @@ fn attempt(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     }
     // An explanation is a text; files only where they are asked for.
     let folder = Folder::ready(common, a.explain.is_none())?;
-    let trials = common.trials.unwrap_or(TRIALS);
-    let bar = Progress::new(Some(runs(trials)));
-    // Each part counts from zero; the bar goes on from where the last one ended.
-    let (before, last) = (AtomicU64::new(0), AtomicU64::new(0));
-    let tick = |done: u64| {
-        let ended = last.swap(done, Ordering::Relaxed);
-        if done < ended {
-            before.fetch_add(ended, Ordering::Relaxed);
-        }
-        bar.set(before.load(Ordering::Relaxed) + done);
-    };
-    let options = RankOptions {
-        seed: common.seed,
-        trials,
-        interrupt: Some(interruption()),
-        progress: Some(&tick),
-    };
-    let outcome = rank(&scenario, &options);
-    bar.clear();
-    let r = outcome.map_err(|e| {
-        if let Some(folder) = &folder {
-            folder.give_up();
-        }
+    let (effort, r) = ranked(&scenario, common).map_err(|e| {
         output::complain(&e.to_string());
         Exit::Interrupted
     })?;
@@ -61,15 +37,63 @@ fn attempt(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         Some(key) => rank_explain(&r, key),
         None => rank_text(&r),
     };
+    text.push_str(&rank_effort(&r, &effort));
+    let document = document(&r, &effort);
     if let Some(folder) = folder {
-        text.push_str(&folder.write(&files(&r, &text)?)?);
+        text.push_str(&folder.write(&files(&r, &text, &document)?)?);
     }
     text.push_str(&format!("{origin}\n"));
     Ok(if common.json {
-        output::say(&output::pretty(&rank_json(&r)), Exit::Done)
+        output::say(&document, Exit::Done)
     } else {
         output::say(&text, Exit::Done)
     })
+}
+
+/// Looks for the number of trials if it is not known, and ranks.
+fn ranked(scenario: &Scenario, common: &Common) -> Result<(Effort, Ranking), EngineError> {
+    let options = RankOptions {
+        seed: common.seed,
+        trials: USUAL_TRIALS,
+        interrupt: Some(interruption()),
+        progress: None,
+    };
+    let effort = match (common.trials, common.digits) {
+        (Some(trials), _) => Effort::Trials(trials),
+        (None, None) => Effort::Usual,
+        (None, Some(digits)) => watched(&Progress::new(None), |tick| {
+            let progress = Some(tick);
+            to_digits(
+                scenario,
+                digits,
+                &RankOptions {
+                    progress,
+                    ..options
+                },
+            )
+        })?,
+    };
+    let trials = effort.trials();
+    let bar = Progress::steps(runs(scenario, trials), "simulated groups");
+    let ranking = watched(&bar, |tick| {
+        let progress = Some(tick);
+        rank(
+            scenario,
+            &RankOptions {
+                trials,
+                progress,
+                ..options
+            },
+        )
+    })?;
+    Ok((effort, ranking))
+}
+
+/// Work under a bar, which is gone when it ends.
+fn watched<T>(bar: &Progress, work: impl FnOnce(&(dyn Fn(u64) + Sync)) -> T) -> T {
+    let outcome = work(&|done| bar.set(done));
+    bar.clear();
+    outcome
 }
 
 /// Complains about a source that there is not.
@@ -88,11 +112,20 @@ fn known(key: &str) -> Result<(), Exit> {
     Err(Exit::BadInput)
 }
 
-fn files(r: &Ranking, text: &str) -> Result<Vec<OutFile>, Exit> {
+/// The ranking as JSON, with what was asked for beside what it took.
+fn document(r: &Ranking, effort: &Effort) -> String {
+    let mut document = rank_json(r);
+    if let Some(asked) = rank_effort_json(effort) {
+        document["asked"] = asked;
+    }
+    output::pretty(&document)
+}
+
+fn files(r: &Ranking, text: &str, document: &str) -> Result<Vec<OutFile>, Exit> {
     let origin = provenance(r.seed, r.trials, &r.scenario.digest);
     let mut files = vec![
         OutFile::text("rank.txt", format!("{text}{origin}\n")),
-        OutFile::text("rank.json", output::pretty(&rank_json(r))),
+        OutFile::text("rank.json", document.to_owned()),
     ];
     for (name, bytes) in rank_csv(r, &origin).map_err(|e| failed(&e))? {
         files.push(OutFile {

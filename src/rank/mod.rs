@@ -18,8 +18,10 @@
 //! a [`Group`] is a name and the tags of the streams that are moved together.
 
 mod control;
+mod effort;
 mod group;
 mod held;
+mod meter;
 mod order;
 mod pair;
 mod share;
@@ -29,12 +31,14 @@ mod sources;
 mod study;
 mod what_if;
 
+pub use effort::{Effort, FEWEST_TRIALS, MOST_TRIALS, USUAL_TRIALS, to_digits};
 pub use group::{BATCHES, FEWEST_BATCHES, Group, ShareOptions, TRIALS};
 pub use held::remaining;
+pub use meter::runs;
 pub use order::order;
 pub use share::Share;
 pub use shares::{GroupShare, Shares, shares};
 pub use sides::{Side, Sides};
 pub use sources::{by_family, by_scope, by_source, erring, families_to_better, to_better};
-pub use study::{RankOptions, Ranked, RankedFamily, Ranking, floor, rank, runs};
+pub use study::{RankOptions, Ranked, RankedFamily, Ranking, floor, rank};
 pub use what_if::{Effect, GroupEffects, State, WhatIf, what_if};

@@ -11,14 +11,18 @@
 //! Where the two effects have opposite signs they cancel: the variance of the sum is less than the sum
 //! of the variances.
 
+use super::meter::Meter;
+use super::study::RankOptions;
 use crate::engine::{EngineError, Study};
 use crate::experiment::{Experiment, Quantity};
 use crate::scenario::{Scenario, Source};
 use crate::stats::{Estimate, Moments};
-use std::sync::atomic::AtomicBool;
 
 /// Trials of each of the four: differences on common random numbers need few.
 pub const TRIALS: u64 = 2_560;
+
+/// Runs of the model for each source.
+pub(super) const RUNS: u64 = 4;
 
 /// Effect of a source on one side: its mean and its spread, J/mol.
 #[derive(Debug, Clone, Copy)]
@@ -44,20 +48,23 @@ pub struct Sides {
     pub cancels: f64,
 }
 
-/// Splits a source that errs on both sides; `None` if it errs on one side only.
-pub(super) fn sides(
-    scenario: &Scenario,
-    source: &'static Source,
-    seed: u64,
-    interrupt: Option<&AtomicBool>,
-) -> Result<Option<Sides>, EngineError> {
+/// Whether a source errs on both sides, so that it can be split.
+pub(super) fn errs_on_both(scenario: &Scenario, source: &Source) -> bool {
     let on = |calibrates: bool| {
         let mut legs = scenario.legs().into_iter();
         legs.any(|leg| leg.calibrates() == calibrates && leg.errs(source.id))
     };
-    if !(on(true) && on(false)) {
-        return Ok(None);
-    }
+    on(true) && on(false)
+}
+
+/// Splits a source that errs on both sides, with so many trials of each run.
+pub(super) fn sides(
+    scenario: &Scenario,
+    source: &'static Source,
+    trials: u64,
+    options: &RankOptions,
+    meter: &Meter,
+) -> Result<Sides, EngineError> {
     let as_it_is = Experiment::without_claims(scenario.clone()).rounding_apart();
     let errors = |calibration: bool, determination: bool| -> Result<Vec<f64>, EngineError> {
         let mut own = scenario.clone();
@@ -72,11 +79,11 @@ pub(super) fn sides(
             }
         }
         let study = Study {
-            interrupt,
-            ..Study::new(seed)
+            interrupt: options.interrupt,
+            ..Study::new(options.seed)
         };
         let model = Experiment::without_claims(own).with_readings_of(&as_it_is);
-        let mut table = study.run(&model, TRIALS)?;
+        let mut table = study.run(&meter.on(&model), trials)?;
         Ok(table.columns.swap_remove(Quantity::Error as usize))
     };
     let none = errors(true, true)?;
@@ -93,11 +100,11 @@ pub(super) fn sides(
     let both = effect(errors(false, false)?);
     let square = |s: &Side| s.spread.value * s.spread.value;
     let apart = square(&calibration) + square(&determination);
-    Ok(Some(Sides {
+    Ok(Sides {
         source,
         calibration,
         determination,
         both,
         cancels: 1.0 - square(&both) / apart,
-    }))
+    })
 }

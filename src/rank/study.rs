@@ -5,9 +5,11 @@
 //! as a forecast has it, would make everything that moves a reading across a step of the display act
 //! together with everything else.
 
-use super::group::{Group, ShareOptions};
+use super::effort::share_options;
+use super::group::Group;
+use super::meter::{Meter, interval_trials, side_trials};
 use super::shares::{GroupShare, Shares, shares};
-use super::sides::{Sides, sides};
+use super::sides::{self, Sides, errs_on_both};
 use super::sources::{LEFT, by_family, by_scope, by_source, erring, families_to_better, to_better};
 use super::what_if::{GroupEffects, WhatIf, what_if};
 use crate::engine::{EngineError, Study};
@@ -17,9 +19,6 @@ use crate::random::{Tag, Treatment};
 use crate::scenario::{Family, Scenario, Source};
 use crate::stats::{Estimate, Sorted, Validity, clause8};
 use std::sync::atomic::AtomicBool;
-
-/// Batches and trials of a ranking, unless asked otherwise.
-const BATCHES: usize = 32;
 
 /// One ranked source.
 #[derive(Debug, Clone)]
@@ -82,6 +81,7 @@ pub struct Ranking {
 }
 
 /// How to run it.
+#[derive(Clone, Copy)]
 pub struct RankOptions<'a> {
     /// Seed of all streams.
     pub seed: u64,
@@ -89,19 +89,13 @@ pub struct RankOptions<'a> {
     pub trials: u64,
     /// Ends the study early.
     pub interrupt: Option<&'a AtomicBool>,
-    /// Called with the number of runs of the model done, in trials.
+    /// Called with the number of trials that all runs of the model have done, out of
+    /// [`runs`](super::runs).
     pub progress: Option<&'a (dyn Fn(u64) + Sync)>,
 }
 
-/// What [`RankOptions::progress`] counts to when this many trials are asked for: those of the shares, then
-/// those of what a better source brings.
-pub fn runs(trials: u64) -> u64 {
-    let options = ShareOptions {
-        batches: BATCHES,
-        ..ShareOptions::new(0).trials(trials)
-    };
-    2 * options.rounded()
-}
+/// What is done to a source to see what a better one brings.
+pub(super) const TREATMENTS: [Treatment; 2] = [Treatment::Perfect, Treatment::Scaled(0.5)];
 
 /// Ranks the sources of a scenario.
 ///
@@ -114,37 +108,58 @@ pub fn rank(scenario: &Scenario, options: &RankOptions) -> Result<Ranking, Engin
     let families = by_family(&sources);
     let scopes = by_scope(&sources);
     let all: Vec<Tag> = own.iter().flat_map(|g| g.tags.clone()).collect();
-    let share_options = ShareOptions {
-        seed: options.seed,
-        trials: options.trials,
-        batches: BATCHES,
-        interrupt: options.interrupt,
-        progress: options.progress,
-    };
+    let share_options = share_options(options);
+    let meter = Meter::new(options.progress);
     let column = Quantity::Error as usize;
     let family_groups: Vec<Group> = families.iter().map(|(_, g)| g.clone()).collect();
     let groups = [own, family_groups, scopes].concat();
-    let found = shares(&model, column, &groups, &all, &share_options)?;
-    let treatments = [Treatment::Perfect, Treatment::Scaled(0.5)];
+    let found = shares(&meter.on(&model), column, &groups, &all, &share_options)?;
     let bettered = [to_better(&sources), families_to_better(&sources)].concat();
-    let better = what_if(&model, column, &bettered, &treatments, &share_options)?;
-    let split: Vec<Option<Sides>> = sources
+    let better = what_if(
+        &meter.on(&model),
+        column,
+        &bettered,
+        &TREATMENTS,
+        &share_options,
+    )?;
+    let each = side_trials(found.trials);
+    let sides: Vec<Sides> = sources
         .iter()
-        .map(|s| sides(scenario, s, options.seed, options.interrupt))
+        .filter(|s| errs_on_both(scenario, s))
+        .map(|s| sides::sides(scenario, s, each, options, &meter))
         .collect::<Result<_, _>>()?;
-    assemble(scenario, options, &sources, &families, found, better, split)
+    let parts = Parts {
+        interval: interval(scenario, interval_trials(found.trials), options, &meter)?,
+        found,
+        better,
+        sides,
+    };
+    Ok(assemble(scenario, options.seed, &sources, &families, parts))
+}
+
+/// What the runs of the model have found.
+struct Parts {
+    found: Shares,
+    better: WhatIf,
+    sides: Vec<Sides>,
+    /// Ends of the 95 % interval of the error, and the mean of nature's value; J/mol.
+    interval: (f64, f64, f64),
 }
 
 /// Puts the parts together, largest first.
 fn assemble(
     scenario: &Scenario,
-    options: &RankOptions,
+    seed: u64,
     sources: &[&'static Source],
     families: &[(Family, Group)],
-    found: Shares,
-    better: WhatIf,
-    split: Vec<Option<Sides>>,
-) -> Result<Ranking, EngineError> {
+    parts: Parts,
+) -> Ranking {
+    let Parts {
+        found,
+        better,
+        mut sides,
+        interval: (low, high, target),
+    } = parts;
     let (n, f) = (sources.len(), families.len());
     let totals = |range: std::ops::Range<usize>| -> Vec<usize> {
         let own: Vec<_> = found.groups[range].iter().map(|g| &g.total).collect();
@@ -171,7 +186,6 @@ fn assemble(
     by_family.sort_by(|a, b| b.share.total.value.total_cmp(&a.share.total.value));
     let scopes = found.groups[n + f..].to_vec();
     let floor = floor(&found);
-    let mut sides: Vec<Sides> = split.into_iter().flatten().collect();
     let size = |s: &Sides| s.calibration.spread.value.max(s.determination.spread.value);
     sides.sort_by(|a, b| size(b).total_cmp(&size(a)));
     let sums = [
@@ -179,11 +193,10 @@ fn assemble(
         sum(&found.groups[..n], |g| &g.total),
     ];
     let (budget, half) = linear(scenario);
-    let (low, high, target) = interval(scenario, options)?;
     let validity = [2, 1].map(|digits| clause8(0.0, budget.u, half, (low, high), digits));
-    Ok(Ranking {
+    Ranking {
         scenario: scenario.clone(),
-        seed: options.seed,
+        seed,
         trials: found.trials,
         target,
         now: better.now,
@@ -196,7 +209,7 @@ fn assemble(
         budget,
         validity,
         nonfinite: found.nonfinite,
-    })
+    }
 }
 
 /// Spread that infinitely many runs of both kinds would leave, in the unit of the column, from shares with the groups
@@ -222,18 +235,19 @@ fn linear(scenario: &Scenario) -> (LinearBudget, f64) {
     })
 }
 
-/// Trials of the interval that the linear one is held against.
-const INTERVAL_TRIALS: u64 = 102_400;
-
 /// 95 % interval of the error, and the mean of nature's value; J/mol.
-fn interval(scenario: &Scenario, options: &RankOptions) -> Result<(f64, f64, f64), EngineError> {
+fn interval(
+    scenario: &Scenario,
+    trials: u64,
+    options: &RankOptions,
+    meter: &Meter,
+) -> Result<(f64, f64, f64), EngineError> {
     let study = Study {
         interrupt: options.interrupt,
         ..Study::new(options.seed)
     };
     let model = Experiment::without_claims(scenario.clone());
-    let trials = INTERVAL_TRIALS.min(8 * options.trials);
-    let table = study.run(&model, trials)?;
+    let table = study.run(&meter.on(&model), trials)?;
     let sorted = Sorted::of(&table.columns[Quantity::Error as usize]);
     let target = &table.columns[Quantity::Target as usize];
     Ok((

@@ -9,16 +9,24 @@ const KILO: f64 = 1e3;
 /// Rows of a picture.
 const ROWS: usize = 12;
 
-/// Names and pictures.
+/// Names and pictures; without those that have nothing to show, such as that of biases where these trials see
+/// none.
 ///
 /// # Errors
 /// If a picture cannot be drawn.
 pub fn rank_pictures(r: &Ranking) -> Result<Vec<(&'static str, Picture)>, ChartError> {
-    Ok(vec![
-        ("variance", variance(r)?),
-        ("bias", bias(r)?),
-        ("better", better(r)?),
-    ])
+    let mut drawn = Vec::new();
+    for (name, picture) in [
+        ("variance", variance(r)),
+        ("bias", bias(r)),
+        ("better", better(r)),
+    ] {
+        match picture {
+            Err(ChartError::NoData) => {}
+            picture => drawn.push((name, picture?)),
+        }
+    }
+    Ok(drawn)
 }
 
 fn footer(r: &Ranking) -> String {

@@ -9,6 +9,7 @@ mod pages;
 mod program;
 mod published;
 mod ranking;
+mod ranking_effort;
 mod results;
 mod scenarios_bad;
 
