@@ -43,9 +43,6 @@ fn attempt(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     let outcome = compare(contenders, &options);
     bar.clear();
     let given_up = |exit: Exit, said: &str| {
-        if let Some(folder) = &folder {
-            folder.give_up();
-        }
         output::complain(said);
         exit
     };

@@ -1,15 +1,35 @@
 //! The folder that results go to: made before the work, and gone again if nothing came of it.
 
 use super::args::Common;
+use super::progress::interruption;
 use super::{Exit, output};
+use crate::engine::EngineError;
 use crate::report::{OutFile, Picture, prepare, write_all};
 use std::fmt::Display;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
+use std::sync::atomic::Ordering;
+use std::sync::{Mutex, PoisonError};
 
-/// A folder that can be written to.
+/// Folders made for results, the innermost first: here, where a second Ctrl-C finds them too.
+static MADE: Mutex<Vec<PathBuf>> = Mutex::new(Vec::new());
+
+/// Takes folders away again that were made for results and are still empty.
+pub(super) fn abandon() {
+    let mut made = MADE.lock().unwrap_or_else(PoisonError::into_inner);
+    for folder in made.drain(..) {
+        let _ = std::fs::remove_dir(folder);
+    }
+}
+
+/// A folder that can be written to. However the work ends, nothing stays of it if nothing is in it.
 pub(super) struct Folder {
     pub(super) path: PathBuf,
-    made: bool,
+}
+
+impl Drop for Folder {
+    fn drop(&mut self) {
+        abandon();
+    }
 }
 
 impl Folder {
@@ -21,19 +41,22 @@ impl Folder {
             (None, false) => PathBuf::from("joulecast-out"),
             (None, true) => return Ok(None),
         };
-        let made = prepare(&path).map_err(|e| failed(&e))?;
-        Ok(Some(Self { path, made }))
-    }
-
-    /// Takes it away again if it was made for this and is still empty.
-    pub(super) fn give_up(&self) {
-        if self.made {
-            let _ = std::fs::remove_dir(&self.path);
-        }
+        // From here on Ctrl-C ends in order.
+        interruption();
+        MADE.lock()
+            .unwrap_or_else(PoisonError::into_inner)
+            .extend(missing(&path));
+        let folder = Self { path };
+        prepare(&folder.path).map_err(|e| failed(&e))?;
+        Ok(Some(folder))
     }
 
     /// Writes all files, or none, and names them in a paragraph.
     pub(super) fn write(&self, files: &[OutFile]) -> Result<String, Exit> {
+        if interruption().load(Ordering::Relaxed) {
+            output::complain(&EngineError::Interrupted.to_string());
+            return Err(Exit::Interrupted);
+        }
         write_all(&self.path, files).map_err(|e| failed(&e))?;
         let mut said = format!("\nFiles in {}:\n", self.path.display());
         for three in files.chunks(3) {
@@ -42,6 +65,14 @@ impl Folder {
         }
         Ok(said)
     }
+}
+
+/// The folder and those around it that are not there, the innermost first.
+fn missing(path: &Path) -> Vec<PathBuf> {
+    path.ancestors()
+        .take_while(|p| !p.as_os_str().is_empty() && !p.exists())
+        .map(Path::to_owned)
+        .collect()
 }
 
 /// Says that something could not be read or written.

@@ -71,9 +71,6 @@ fn attempt(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     let outcome = forecast(scenario, &options).and_then(|f| Ok((extras(&f.scenario)?, f)));
     bar.clear();
     let (extras, f) = outcome.map_err(|e| {
-        if let Some(folder) = &folder {
-            folder.give_up();
-        }
         output::complain(&e.to_string());
         Exit::Interrupted
     })?;

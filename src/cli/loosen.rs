@@ -39,9 +39,6 @@ fn attempt(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     let outcome = looseness(&scenario, goal, &options);
     bar.clear();
     let l = outcome.map_err(|e| {
-        if let Some(folder) = &folder {
-            folder.give_up();
-        }
         output::complain(&e.to_string());
         Exit::Interrupted
     })?;

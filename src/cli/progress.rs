@@ -1,5 +1,6 @@
 //! Progress on standard error, and the interruption by the user.
 
+use super::folder::abandon;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use std::io::IsTerminal;
 use std::sync::Once;
@@ -14,6 +15,7 @@ pub(super) fn interruption() -> &'static AtomicBool {
     ONCE.call_once(|| {
         let _ = ctrlc::set_handler(|| {
             if INTERRUPTED.swap(true, Ordering::Relaxed) {
+                abandon();
                 std::process::exit(130);
             }
         });

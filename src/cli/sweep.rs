@@ -53,9 +53,6 @@ fn attempt(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     let folder = Folder::ready(common, true)?;
     let outcome = work(&asked, common);
     let (sweeps, split) = outcome.map_err(|e| {
-        if let Some(folder) = &folder {
-            folder.give_up();
-        }
         output::complain(&e.to_string());
         Exit::Interrupted
     })?;

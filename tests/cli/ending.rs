@@ -76,6 +76,17 @@ fn an_interrupted_run_writes_nothing_and_says_so_in_a_word() {
             "--reaction",
             "kcl-water",
         ],
+        &["rank", "magnesium-oxide-cycle", "--trials", "1e6"],
+        &["sweep", "--trials", "1e6"],
+        &["loosen", "--spread", "1.5 %", "--trials", "1e6"],
+        &[
+            "rank",
+            "--digits",
+            "2",
+            "permanganate-iron-dewar",
+            "--out",
+            "made/too",
+        ],
     ] {
         let mut child = start(folder.path(), more);
         std::thread::sleep(Duration::from_millis(1500));
