@@ -8,9 +8,7 @@ use super::compare_mass::{figures, mass_for, within_cap};
 use super::knob::{Knob, changes};
 use super::zone::{Bound, Zone, cap, refused};
 use crate::library::{Kind, Library, LibraryError, Reaction};
-use crate::scenario::{
-    Charge, Document, Heat, Leg, Raw, Room, Scenario, SourceId, Supply, library_of,
-};
+use crate::scenario::{Charge, Heat, Leg, Raw, Room, Scenario, SourceId, Supply, library_of};
 
 /// Which reaction is exchanged.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -186,7 +184,7 @@ fn replaced(
         set.push((key("liquid.use"), Raw::Text(reaction.medium.clone())));
         old.extend(OF_ITS_LIQUID);
     }
-    let stated = Document::read(&scenario.text).entries;
+    let stated = scenario.document().entries;
     old.retain(|tail| stated.contains_key(&key(tail)));
     set.extend(old.iter().map(|tail| (key(tail), Raw::Unsaid)));
     (set, old)

@@ -5,8 +5,8 @@
 //! model of how the two hang together is needed, and a contender against itself differs by nothing, exactly.
 
 use super::compare_difference::{Differences, Verdict};
-use super::compare_statistic::Statistic;
 use super::outcome::Outcome;
+use super::statistic::Statistic;
 use crate::stats::{Moments, Sorted, rms};
 
 /// Relative errors of one contender, batch by batch.

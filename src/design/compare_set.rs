@@ -6,7 +6,7 @@ use super::knob::{ALL_RUNS, Knob, KnobError, changes, places};
 use super::zone::refused;
 use crate::quantity::parse_quantity_as;
 use crate::scenario::schema::{self, Shape};
-use crate::scenario::{Document, Problem, Problems, Raw, Scenario, Severity};
+use crate::scenario::{Problem, Problems, Raw, Scenario, Severity};
 use std::ops::Range;
 
 /// A contender that differs from a scenario in these keys. Where the changed scenario cannot be, it says why; what is
@@ -102,7 +102,7 @@ fn one(scenario: &Scenario, w: &Written) -> Result<Vec<(String, Raw)>, Problem> 
         ));
     }
     let raw = raw(key.map(|k| k.shape), w.value);
-    let mut doc = Document::read(&scenario.text);
+    let mut doc = scenario.document();
     doc.problems.clear();
     doc.set(w.path, raw.clone());
     if let Some(said) = doc.problems.into_iter().next() {
@@ -110,7 +110,7 @@ fn one(scenario: &Scenario, w: &Written) -> Result<Vec<(String, Raw)>, Problem> 
         return Err(said.at(Some(at.clone())));
     }
     let place = key.map_or(schema::Place::Top, |k| k.place);
-    let doc = Document::read(&scenario.text);
+    let doc = scenario.document();
     let places = places(scenario, &doc, w.path, place);
     Ok(places.into_iter().map(|path| (path, raw.clone())).collect())
 }

@@ -98,9 +98,9 @@ fn least_squares(rows: &[Vec<f64>], values: &[f64]) -> Option<Vec<f64>> {
         for k in 0..n {
             if k != i {
                 let factor = m[k][i] / m[i][i];
-                for j in i..=n {
-                    let above = m[i][j];
-                    m[k][j] -= factor * above;
+                let above = m[i].clone();
+                for (x, a) in m[k].iter_mut().zip(above).skip(i) {
+                    *x -= factor * a;
                 }
             }
         }

@@ -135,7 +135,7 @@ impl Knob {
                 } else {
                     statement_size(source, dist)
                 };
-                if !(now > 0.0) || !now.is_finite() {
+                if now.is_nan() || now <= 0.0 || now.is_infinite() {
                     return Err(KnobError::NoShape(path.to_owned()));
                 }
                 now

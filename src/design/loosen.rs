@@ -6,6 +6,7 @@
 use super::goal::Goal;
 use super::outcome::DesignOptions;
 use super::root::{Answer, largest};
+use super::statistic::Statistic;
 use crate::engine::{EngineError, Model};
 use crate::experiment::{Experiment, Quantity};
 use crate::random::{Plan, Tag, Treatment};
@@ -13,13 +14,10 @@ use crate::rank::erring;
 use crate::scenario::{
     Binding, Family, Raw, Scenario, Source, SourceId, scaled_statement, schema, statement_size,
 };
-use crate::stats::{Estimate, Moments, round_to, standard_error};
+use crate::stats::{Estimate, Moments};
 
 /// No tolerance is called loose beyond this many times what it is.
 pub const LIMIT: f64 = 100.0;
-
-/// Batches that give the error of what is held against the target.
-const BATCHES: usize = 32;
 
 /// What one tolerance, or all together, may be.
 #[derive(Debug, Clone)]
@@ -37,55 +35,60 @@ pub struct Loosest {
     pub set: Vec<(String, String)>,
 }
 
-/// The largest factor of a model's sources with these tags, up to `limit`.
-///
-/// `measure` makes the number that `goal` judges out of the values of result column number `column`; `known` are
-/// factors at which it is known already.
-///
-/// # Errors
-/// If interrupted.
-///
-/// # Panics
-/// If the model has no such column.
-pub fn loosest(
-    model: &dyn Model,
-    column: usize,
-    tags: &[Tag],
-    (goal, measure): (Goal, &dyn Fn(&[f64]) -> f64),
-    (limit, known): (f64, &[(f64, Estimate)]),
-    options: &DesignOptions,
-) -> Result<Answer, EngineError> {
-    let mut known: Vec<(f64, Estimate)> = known.to_vec();
-    let mut at = |factor: f64| {
-        if let Some((_, found)) = known.iter().find(|(f, _)| *f == factor) {
-            return Ok(*found);
-        }
-        let found = judged(model, column, tags, measure, factor, options)?;
-        known.push((factor, found));
-        Ok(found)
-    };
-    let squared = !matches!(goal, Goal::Pass(_));
-    largest(&mut at, &|m| goal.excess(m), squared, limit)
+/// A search for the largest factor of some sources of a model.
+pub struct Search<'a> {
+    /// The model.
+    pub model: &'a dyn Model,
+    /// Its result column that is judged.
+    pub column: usize,
+    /// Tags of the sources.
+    pub tags: &'a [Tag],
+    /// What is to be reached.
+    pub goal: Goal,
+    /// Makes the number that the goal judges out of the values of the column.
+    pub measure: &'a dyn Fn(&[f64]) -> f64,
 }
 
-/// What is held against the target with some sources scaled.
-fn judged(
-    model: &dyn Model,
-    column: usize,
-    tags: &[Tag],
-    measure: &dyn Fn(&[f64]) -> f64,
-    factor: f64,
-    options: &DesignOptions,
-) -> Result<Estimate, EngineError> {
-    let plan = tags.iter().fold(Plan::new(), |plan, tag| {
-        plan.with(*tag, Treatment::Scaled(factor))
-    });
-    let table = options.run(model, plan)?;
-    let values = &table.columns[column];
-    Ok(Estimate::new(
-        measure(values),
-        standard_error(values, BATCHES, measure),
-    ))
+impl Search<'_> {
+    /// The largest factor up to `limit`; `known` are factors at which the number is known already.
+    ///
+    /// # Errors
+    /// If interrupted.
+    ///
+    /// # Panics
+    /// If the model has no such column.
+    pub fn loosest(
+        &self,
+        limit: f64,
+        known: &[(f64, Estimate)],
+        options: &DesignOptions,
+    ) -> Result<Answer, EngineError> {
+        let mut known = known.to_vec();
+        let mut at = |factor: f64| {
+            if let Some((_, found)) = known.iter().find(|(f, _)| *f == factor) {
+                return Ok(*found);
+            }
+            let found = self.at(factor, options)?;
+            known.push((factor, found));
+            Ok(found)
+        };
+        let squared = !matches!(self.goal, Goal::Pass(_));
+        largest(&mut at, &|m| self.goal.excess(m), squared, limit)
+    }
+
+    /// What is held against the target with the sources scaled.
+    ///
+    /// # Errors
+    /// If interrupted.
+    pub fn at(&self, factor: f64, options: &DesignOptions) -> Result<Estimate, EngineError> {
+        let scaled = Treatment::Scaled(factor);
+        let plan = self
+            .tags
+            .iter()
+            .fold(Plan::new(), |plan, tag| plan.with(*tag, scaled));
+        let table = options.run(self.model, plan)?;
+        Ok(Statistic::of(&table.columns[self.column], self.measure).estimate())
+    }
 }
 
 /// The sources that a procedure or its instruments can make tighter or looser: all but tabulated values, what is in the
@@ -120,7 +123,14 @@ pub fn loosen(
     let result = result(&model, options)?;
     let band = scenario.target.band;
     let measure = |values: &[f64]| goal.measure_of(values, result, band);
-    let now = judged(&model, column, &[], &measure, 1.0, options)?;
+    let plain = Search {
+        model: &model,
+        column,
+        tags: &[],
+        goal,
+        measure: &measure,
+    };
+    let now = plain.at(1.0, options)?;
     let sources = tolerances(scenario);
     let mut out = Vec::new();
     let groups = std::iter::once(None).chain(sources.iter().map(|s| Some(*s)));
@@ -129,18 +139,14 @@ pub fn loosen(
             Some(s) => vec![s.tag()],
             None => sources.iter().map(|s| s.tag()).collect(),
         };
+        let search = Search {
+            tags: &tags,
+            ..plain
+        };
         let limit = source.map_or(LIMIT, |s| limit(scenario, s));
         let twice = limit.min(2.0);
-        let doubled = judged(&model, column, &tags, &measure, twice, options)?;
-        let known = [(1.0, now), (twice, doubled)];
-        let answer = loosest(
-            &model,
-            column,
-            &tags,
-            (goal, &measure),
-            (limit, &known),
-            options,
-        )?;
+        let doubled = search.at(twice, options)?;
+        let answer = search.loosest(limit, &[(1.0, now), (twice, doubled)], options)?;
         let (now, set) = match source {
             Some(s) => (statements(scenario, s, 1.0), loosened(scenario, s, answer)),
             None => (Vec::new(), Vec::new()),
@@ -250,21 +256,13 @@ fn loosened(scenario: &Scenario, source: &'static Source, answer: Answer) -> Vec
 
 /// The largest number of three figures that is not above `x`.
 pub(super) fn cut(x: f64) -> f64 {
-    if !(x > 0.0) || !x.is_finite() {
+    if x.is_nan() || x <= 0.0 || x.is_infinite() {
         return x;
     }
-    let mut place = 0;
-    let mut size = x;
-    while size < 100.0 {
-        size *= 10.0;
-        place += 1;
-    }
-    while size >= 1000.0 {
-        size /= 10.0;
-        place -= 1;
-    }
     // A number that has three figures already must not lose one to its binary fraction.
-    round_to((size * (1.0 + 1e-12)).floor() / 10f64.powi(place), place)
+    let text = format!("{:.15e}", x * (1.0 + 1e-12));
+    let (figures, exponent) = text.split_once('e').unwrap_or((&text, "0"));
+    format!("{:.4}e{exponent}", figures).parse().unwrap_or(x)
 }
 
 #[cfg(test)]

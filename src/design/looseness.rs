@@ -4,10 +4,11 @@ use super::goal::Goal;
 use super::loosen::{Loosest, loosen, steps};
 use super::number::{Smallest, numbers, smallest};
 use super::outcome::{DesignOptions, Outcome};
+use super::statistic::Statistic;
 use super::upgrades::{Instrument, exchanges, upgrades};
 use crate::engine::EngineError;
 use crate::scenario::Scenario;
-use crate::stats::{Estimate, standard_error};
+use crate::stats::Estimate;
 
 /// How far a procedure is from its target, and what could give way.
 #[derive(Debug, Clone)]
@@ -48,10 +49,7 @@ pub fn looseness(
 ) -> Result<Looseness, EngineError> {
     let own = Outcome::of(scenario, options)?;
     let judge = |values: &[f64]| goal.measure_of(values, own.target, scenario.target.band);
-    let now = Estimate::new(
-        judge(&own.errors.values),
-        standard_error(&own.errors.values, 32, judge),
-    );
+    let now = Statistic::of(&own.errors.values, judge).estimate();
     let before = [0, steps(scenario), steps(scenario) + numbers(scenario)];
     let tick = |from: u64| move |done: u64| options.tick(from + done);
     let [first, second, third] = before.map(tick);

@@ -7,6 +7,7 @@
 use super::along::along;
 use super::fit::{VarianceFit, fit};
 use super::outcome::{DesignOptions, Errors, Outcome, runs};
+use super::statistic::Statistic;
 use super::zone::{Zone, refused};
 use crate::engine::{EngineError, Model, Table};
 use crate::experiment::Experiment;
@@ -129,10 +130,12 @@ pub fn best_split<M: Model>(
     else {
         return Ok(None);
     };
+    let spread_of = |e: &Errors| Statistic::of(&e.values, |v| Moments::of(v).sd().value);
+    let best_spread = spread_of(least);
     let point = |(pair, errors): &([u32; 2], Errors)| SplitPoint {
         runs: *pair,
         spread: errors.spread,
-        more: difference(&errors.values, &least.values),
+        more: spread_of(errors).less(&best_spread).0,
     };
     let points: Vec<SplitPoint> = edge().map(point).collect();
     let best = (0..points.len())
@@ -166,19 +169,6 @@ pub fn allocation(limit: Limit, parts: [f64; 2]) -> Option<[f64; 2]> {
     let ratio = (parts[0] / parts[1]).sqrt() * (d / c).sqrt();
     let determinations = limit.purse() / (ratio * c + d);
     Some([ratio * determinations, determinations])
-}
-
-/// Difference of two spreads over the same trials, its error from batches.
-fn difference(a: &[f64], b: &[f64]) -> Estimate {
-    const BATCHES: usize = 32;
-    let sd = |v: &[f64]| Moments::of(v).sd().value;
-    let edge = |i: usize| i * a.len() / BATCHES;
-    let mut all = Moments::new();
-    for i in 0..BATCHES {
-        let range = edge(i)..edge(i + 1);
-        all.push(sd(&a[range.clone()]) - sd(&b[range]));
-    }
-    Estimate::new(sd(a) - sd(b), all.mean().se)
 }
 
 /// The best split of a scenario's runs; further determinations of a cycle have as many runs each as the first.

@@ -1,17 +1,15 @@
 //! Each instrument of a scenario one class better, one class worse, and perfect.
 
 use super::goal::Goal;
-use super::outcome::{DesignOptions, Errors, Outcome};
+use super::outcome::{DesignOptions, Outcome};
+use super::statistic::Statistic;
 use crate::engine::EngineError;
 use crate::experiment::{Experiment, Quantity};
 use crate::library::Library;
 use crate::random::dist::Distribution;
 use crate::random::{Plan, Treatment};
 use crate::scenario::{Raw, SOURCES, Scenario, schema};
-use crate::stats::{Estimate, Moments, standard_error};
-
-/// Batches that give the error of what is held against the target.
-const BATCHES: usize = 32;
+use crate::stats::Estimate;
 
 /// What an instrument is exchanged for.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -157,24 +155,11 @@ pub fn upgrades(
     options: &DesignOptions,
 ) -> Result<Vec<Instrument>, EngineError> {
     let now = Outcome::of(scenario, options)?;
-    let judge = |values: &[f64], result: f64| goal.measure_of(values, result, scenario.target.band);
-    let judged = |errors: &Errors, result: f64| {
-        let of = |v: &[f64]| judge(v, result);
-        Estimate::new(
-            of(&errors.values),
-            standard_error(&errors.values, BATCHES, of),
-        )
+    let judged = |o: &Outcome| {
+        let judge = |v: &[f64]| goal.measure_of(v, o.target, scenario.target.band);
+        Statistic::of(&o.errors.values, judge)
     };
-    let difference = |errors: &Errors, result: f64| {
-        let (a, b) = (&errors.values, &now.errors.values);
-        let edge = |i: usize| i * a.len() / BATCHES;
-        let mut all = Moments::new();
-        for i in 0..BATCHES {
-            let part = edge(i)..edge(i + 1);
-            all.push(judge(&a[part.clone()], result) - judge(&b[part], now.target));
-        }
-        Estimate::new(judge(a, result) - judge(b, now.target), all.mean().se)
-    };
+    let own = judged(&now);
     let doc = scenario.document();
     let mut out = Vec::new();
     for (i, (at, key, paths)) in instruments(scenario).into_iter().enumerate() {
@@ -207,8 +192,8 @@ pub fn upgrades(
             if let Some(o) = outcome {
                 upgrades.push(Upgrade {
                     step,
-                    there: judged(&o.errors, o.target),
-                    change: difference(&o.errors, o.target),
+                    there: judged(&o).estimate(),
+                    change: judged(&o).less(&own).0,
                 });
             }
         }

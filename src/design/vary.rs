@@ -75,7 +75,7 @@ impl Vary {
             None => None,
         };
         let values = match (step, points) {
-            (Some(step), _) if !(step > 0.0) => {
+            (Some(step), _) if step.is_nan() || step <= 0.0 => {
                 return Err(wrong("a step must be above zero".to_owned()));
             }
             (Some(step), _) => stepped(low, high, step),

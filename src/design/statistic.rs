@@ -28,6 +28,11 @@ impl Statistic {
         }
     }
 
+    /// With its standard error.
+    pub fn estimate(&self) -> Estimate {
+        Estimate::new(self.value, self.se())
+    }
+
     fn se(&self) -> f64 {
         Moments::of(&self.batches).mean().se
     }
