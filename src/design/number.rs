@@ -16,6 +16,9 @@ const LONGEST: f64 = 20.0;
 /// How near a time is found, relative to what it is now.
 const NEAR: f64 = 0.005;
 
+/// Relative step of the slope at a time.
+const SLOPE: f64 = 0.1;
+
 /// A number that may be made smaller: runs, a waiting time.
 #[derive(Debug, Clone)]
 pub struct Smallest {
@@ -25,8 +28,13 @@ pub struct Smallest {
     pub now: f64,
     /// The smallest that reaches the target; `None` if none does, however large.
     pub least: Option<f64>,
+    /// Standard error of a time: that of what is held against the target over its slope there; 0 for a number of
+    /// runs, which is whole, and where no wait at all is needed.
+    pub se: f64,
     /// What is held against the target there, or at the largest number looked at.
     pub there: Estimate,
+    /// Whether the trials do not tell it from the target: then one run less might do, or one more be needed.
+    pub close: bool,
     /// The largest number looked at.
     pub most: f64,
     /// In words, with its unit.
@@ -94,11 +102,20 @@ fn one(
     } else {
         timed(&at, &met, knob.now)?
     };
+    let se = match least {
+        Some(time) if !knob.is_count() && time > 0.0 => {
+            let before = at(time * (1.0 - SLOPE))?;
+            there.se / ((before.value - there.value).abs() / (SLOPE * time))
+        }
+        _ => 0.0,
+    };
     let largest = knob.now.max(least.unwrap_or(0.0));
     Ok(Smallest {
         path: knob.path.clone(),
         now: knob.now,
         least,
+        se,
+        close: goal.excess(there.value).abs() < 2.0 * there.se,
         there,
         most,
         words: [knob.now, least.unwrap_or(f64::NAN)].map(|x| knob.words(x, largest)),

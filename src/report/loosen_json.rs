@@ -26,6 +26,8 @@ pub fn loosen_json(l: &Looseness) -> Value {
             "path": n.path,
             "now": finite(n.now),
             "smallest": n.least,
+            "smallest_se": finite(n.se),
+            "not_told_from_target": n.close,
             "measure_there": estimate(n.there),
             "largest_looked_at": finite(n.most),
         })).collect::<Vec<_>>(),

@@ -242,9 +242,14 @@ fn numbers(l: &Looseness) -> String {
                 }
             };
             let found = match n.least {
+                Some(_) if n.se > 0.0 && n.se.is_finite() => {
+                    let se = quote(n.se, n.se, 1).value;
+                    format!("{least} ± {se} s")
+                }
                 Some(_) => least.clone(),
                 None => "none reaches it".to_owned(),
             };
+            let found = if n.close { format!("{found} *") } else { found };
             vec![name, now.clone(), found, share(n.there)]
         })
         .collect();
@@ -253,6 +258,12 @@ fn numbers(l: &Looseness) -> String {
         rows,
         &[1, 2, 3],
     ));
+    if l.numbers.iter().any(|n| n.close) {
+        out.push_str(&paragraph(
+            "* so close to the target that these trials cannot tell: one less might do, or one more be needed.",
+            2,
+        ));
+    }
     out
 }
 

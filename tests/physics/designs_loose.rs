@@ -217,6 +217,7 @@ fn a_shorter_wait_is_found_where_a_powder_leaves_room() {
     };
     assert!(goal.met(at(least)), "{least}");
     assert!(least < 1.0 || !goal.met(at(0.95 * least)), "{least}");
+    assert!(wait.se > 0.0 && wait.se < 0.1 * least, "{wait:?}");
 }
 
 #[test]
