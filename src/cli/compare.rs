@@ -3,9 +3,10 @@
 use super::args::{Common, Compare as Arguments};
 use super::folder::{Folder, drawn, failed};
 use super::progress::{Progress, interruption};
+use super::sweep::trials;
 use super::{Exit, input, output};
 use crate::design::{
-    CompareOptions, Comparison, Contender, MOST_CONTENDERS, Side, TRIALS, compare, exchange,
+    CompareOptions, Comparison, Contender, MOST_CONTENDERS, Side, compare, exchange,
     other_references, set, trials_in_all,
 };
 use crate::report::{
@@ -14,23 +15,10 @@ use crate::report::{
 use crate::scenario::Scenario;
 use std::path::Path;
 
-/// Trials that know any spread to two digits: the worst is 99, whose half digit is 0.5 %, at two standard errors.
-const TWO_DIGITS: u64 = 81_920;
-
-pub(super) fn run(a: &Arguments, common: &Common) -> Exit {
-    match attempt(a, common) {
-        Ok(exit) | Err(exit) => exit,
-    }
-}
-
-fn attempt(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
+pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     let contenders = contenders(a, common)?;
     let folder = Folder::ready(common, true)?;
-    let trials = match (common.trials, common.digits) {
-        (Some(n), _) => n,
-        (None, Some(2)) => TWO_DIGITS,
-        _ => TRIALS,
-    };
+    let trials = trials(common);
     let bar = Progress::new(Some(trials_in_all(&contenders, trials)));
     let tick = |done: u64| bar.set(done);
     let options = CompareOptions {

@@ -5,7 +5,6 @@ use super::folder::{Folder, drawn, failed};
 use super::progress::{Progress, interruption};
 use super::{Exit, input, output};
 use crate::engine::EngineError;
-use crate::experiment::advise;
 use crate::forecast::{Extras, Forecast, Options, Trials, class, forecast, ways};
 use crate::report::{
     OutFile, forecast_json, forecast_pictures, forecast_text, provenance, samples_csv,
@@ -16,16 +15,8 @@ use crate::stats::{IntervalKind, passes};
 /// Most trials of the adaptive stop.
 const MOST_ADAPTIVE: u64 = passes::MOST_KEPT;
 
-pub(super) fn run(a: &Arguments, common: &Common) -> Exit {
-    match attempt(a, common) {
-        Ok(exit) | Err(exit) => exit,
-    }
-}
-
-fn attempt(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
-    let source = input::source(a.scenario.as_deref(), common.json)?;
-    let mut scenario = input::scenario(&source, common.json)?;
-    advise(&mut scenario);
+pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
+    let scenario = input::advised(a.scenario.as_deref(), common.json)?;
     if a.shortest && common.trials.is_some_and(|n| n > passes::MOST_KEPT) {
         output::complain(&format!(
             "--shortest needs all results at once: at most {} trials",

@@ -2,6 +2,7 @@
 
 use super::Exit;
 use super::output;
+use crate::experiment::advise;
 use crate::library::Library;
 use crate::report::{count_text, problems_json, problems_text};
 use crate::scenario::{
@@ -94,6 +95,13 @@ pub(super) fn scenario(source: &Source, as_json: bool) -> Result<Scenario, Exit>
     shelf(source)
         .and_then(|library| read_in(&source.text, &[], &library))
         .map_err(|problems| refuse(source, &problems, as_json))
+}
+
+/// Finds and reads a scenario, with the advice about its records.
+pub(super) fn advised(named: Option<&str>, as_json: bool) -> Result<Scenario, Exit> {
+    let mut own = scenario(&source(named, as_json)?, as_json)?;
+    advise(&mut own);
+    Ok(own)
 }
 
 /// The library with all entries of a scenario's own, whatever else it says.

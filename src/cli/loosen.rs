@@ -7,19 +7,10 @@ use super::progress::{Progress, interruption};
 use super::sweep::trials;
 use super::{Exit, input, output};
 use crate::design::{DesignOptions, Looseness, all_steps, looseness};
-use crate::experiment::advise;
 use crate::report::{OutFile, loosen_csv, loosen_json, loosen_pictures, loosen_text, provenance};
 
-pub(super) fn run(a: &Arguments, common: &Common) -> Exit {
-    match attempt(a, common) {
-        Ok(exit) | Err(exit) => exit,
-    }
-}
-
-fn attempt(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
-    let source = input::source(a.scenario.as_deref(), common.json)?;
-    let mut scenario = input::scenario(&source, common.json)?;
-    advise(&mut scenario);
+pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
+    let scenario = input::advised(a.scenario.as_deref(), common.json)?;
     let (scenario, goal, _) = asked(&a.goal, scenario)?;
     let Some(goal) = goal else {
         return Err(refused(

@@ -55,14 +55,17 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
             .num_threads(threads)
             .build_global();
     }
-    match cli.command.unwrap_or_default() {
+    let ended = match cli.command.unwrap_or_default() {
         Command::Forecast(a) => forecast::run(&a, &common),
         Command::Rank(a) => rank::run(&a, &common),
         Command::Sweep(a) => sweep::run(&a, &common),
         Command::Loosen(a) => loosen::run(&a, &common),
         Command::Compare(a) => compare::run(&a, &common),
-        Command::Check(a) => check::run(&a, &common),
-        Command::Show(a) => show::run(&a, &common),
-        Command::New(a) => new::run(&a),
+        Command::Check(a) => Ok(check::run(&a, &common)),
+        Command::Show(a) => Ok(show::run(&a, &common)),
+        Command::New(a) => Ok(new::run(&a)),
+    };
+    match ended {
+        Ok(exit) | Err(exit) => exit,
     }
 }

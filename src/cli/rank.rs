@@ -5,7 +5,6 @@ use super::folder::{Folder, drawn, failed};
 use super::progress::{Progress, interruption};
 use super::{Exit, input, output};
 use crate::engine::EngineError;
-use crate::experiment::advise;
 use crate::rank::{Effort, RankOptions, Ranking, USUAL_TRIALS, rank, runs, to_digits};
 use crate::report::{
     OutFile, provenance, rank_csv, rank_effort, rank_effort_json, rank_explain, rank_json,
@@ -13,16 +12,8 @@ use crate::report::{
 };
 use crate::scenario::{SOURCES, Scenario};
 
-pub(super) fn run(a: &Arguments, common: &Common) -> Exit {
-    match attempt(a, common) {
-        Ok(exit) | Err(exit) => exit,
-    }
-}
-
-fn attempt(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
-    let source = input::source(a.scenario.as_deref(), common.json)?;
-    let mut scenario = input::scenario(&source, common.json)?;
-    advise(&mut scenario);
+pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
+    let scenario = input::advised(a.scenario.as_deref(), common.json)?;
     if let Some(key) = &a.explain {
         known(key)?;
     }

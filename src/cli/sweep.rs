@@ -10,7 +10,6 @@ use crate::design::{
     sweep,
 };
 use crate::engine::EngineError;
-use crate::experiment::advise;
 use crate::quantity::{Dimension, parse_quantity_as};
 use crate::report::{
     OutFile, provenance, split_csv, sweep_csv, sweep_json, sweep_name, sweep_pictures, sweep_text,
@@ -19,12 +18,6 @@ use crate::scenario::Scenario;
 
 /// Trials that know any spread to two digits: the worst is 99, whose half digit is 0.5 %, at two standard errors.
 const TWO_DIGITS: u64 = 81_920;
-
-pub(super) fn run(a: &Arguments, common: &Common) -> Exit {
-    match attempt(a, common) {
-        Ok(exit) | Err(exit) => exit,
-    }
-}
 
 /// Trials of each point of a study.
 pub(super) fn trials(common: &Common) -> u64 {
@@ -45,10 +38,8 @@ struct Asked {
     split: bool,
 }
 
-fn attempt(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
-    let source = input::source(a.scenario.as_deref(), common.json)?;
-    let mut scenario = input::scenario(&source, common.json)?;
-    advise(&mut scenario);
+pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
+    let scenario = input::advised(a.scenario.as_deref(), common.json)?;
     let asked = read(a, scenario)?;
     let folder = Folder::ready(common, true)?;
     let outcome = work(&asked, common);

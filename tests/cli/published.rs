@@ -11,132 +11,9 @@ fn results() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("results/ammonium-chloride-dewar")
 }
 
-#[test]
-fn results_and_the_excerpts_in_readme_are_what_the_program_prints() {
-    let folder = tempfile::tempdir().unwrap();
-    let out = if std::env::var_os("JOULECAST_ACCEPT").is_some() {
-        results()
-    } else {
-        folder.path().to_owned()
-    };
-    let run = Command::cargo_bin("joulecast")
-        .unwrap()
-        .args(["forecast", "--reductions", "--out"])
-        .arg(&out)
-        .assert()
-        .success();
-    let printed = String::from_utf8(run.get_output().stdout.clone()).unwrap();
-    for name in [
-        "forecast.txt",
-        "forecast.json",
-        "histogram.svg",
-        "record.svg",
-        "reductions.svg",
-    ] {
-        let today = fs::read_to_string(out.join(name)).unwrap();
-        let published = fs::read_to_string(results().join(name)).unwrap();
-        assert!(
-            today == published,
-            "results/ammonium-chloride-dewar/{name} is not of today"
-        );
-    }
-    let readme =
-        fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md")).unwrap();
-    let part = |from: &str, to: &str| {
-        let start = printed.find(from).unwrap();
-        let end = start + printed[start..].find(to).unwrap();
-        printed[start..end].trim_end().to_owned()
-    };
-    for excerpt in [
-        part("IN SHORT", "REDUCTIONS SIDE BY SIDE"),
-        part("REDUCTIONS SIDE BY SIDE", "ALONG THE WAY"),
-    ] {
-        assert!(
-            readme.contains(&excerpt),
-            "README does not quote today's:\n{excerpt}"
-        );
-    }
-}
-
-#[test]
-fn the_comparison_in_results_and_in_readme_is_what_the_program_prints() {
-    let published = results().with_file_name("ammonium-chloride-dewar-compare");
-    let folder = tempfile::tempdir().unwrap();
-    let out = if std::env::var_os("JOULECAST_ACCEPT").is_some() {
-        published.clone()
-    } else {
-        folder.path().to_owned()
-    };
-    let run = Command::cargo_bin("joulecast")
-        .unwrap()
-        .args(["compare", "--out"])
-        .arg(&out)
-        .assert()
-        .success();
-    let printed = String::from_utf8(run.get_output().stdout.clone()).unwrap();
-    for name in ["compare.txt", "compare.json", "compare.csv", "compare.svg"] {
-        let today = fs::read_to_string(out.join(name)).unwrap();
-        let then = fs::read_to_string(published.join(name)).unwrap();
-        assert!(today == then, "{name} of the comparison is not of today");
-    }
-    let readme =
-        fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md")).unwrap();
-    for (from, to) in [
-        ("IN SHORT", "CHANGES OF TEMPERATURE"),
-        ("AGAINST A", "Files in"),
-    ] {
-        let start = printed.find(from).unwrap();
-        let end = start + printed[start..].find(to).unwrap();
-        let excerpt = printed[start..end].trim_end();
-        assert!(
-            readme.contains(excerpt),
-            "README does not quote today's:\n{excerpt}"
-        );
-    }
-}
-
-#[test]
-fn the_ranking_in_results_and_in_readme_is_what_the_program_prints() {
-    let published = results().with_file_name("ammonium-chloride-dewar-rank");
-    let folder = tempfile::tempdir().unwrap();
-    let out = if std::env::var_os("JOULECAST_ACCEPT").is_some() {
-        published.clone()
-    } else {
-        folder.path().to_owned()
-    };
-    let run = Command::cargo_bin("joulecast")
-        .unwrap()
-        .args(["rank", "--out"])
-        .arg(&out)
-        .assert()
-        .success();
-    let printed = String::from_utf8(run.get_output().stdout.clone()).unwrap();
-    for name in [
-        "rank.txt",
-        "rank.json",
-        "sources.csv",
-        "budget.csv",
-        "variance.svg",
-        "better.svg",
-    ] {
-        let today = fs::read_to_string(out.join(name)).unwrap();
-        let then = fs::read_to_string(published.join(name)).unwrap();
-        assert!(today == then, "{name} of the ranking is not of today");
-    }
-    let readme =
-        fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md")).unwrap();
-    let start = printed.find("IN SHORT").unwrap();
-    let end = printed.find("IF IT WERE BETTER").unwrap();
-    let excerpt = printed[start..end].trim_end();
-    assert!(
-        readme.contains(excerpt),
-        "README does not quote today's:\n{excerpt}"
-    );
-}
-
-/// Runs a command into a folder of `results/`, and holds its files and README's excerpt (from one text to another of
+/// Runs a command into a folder of `results/`, and holds its files and README's excerpts (each from one text to another of
 /// what it prints) against it.
-fn today(folder: &str, arguments: &[&str], files: &[&str], (from, to): (&str, &str)) {
+fn today(folder: &str, arguments: &[&str], files: &[&str], excerpts: &[(&str, &str)]) {
     let published = results().with_file_name(folder);
     let scratch = tempfile::tempdir().unwrap();
     let out = if std::env::var_os("JOULECAST_ACCEPT").is_some() {
@@ -159,12 +36,63 @@ fn today(folder: &str, arguments: &[&str], files: &[&str], (from, to): (&str, &s
     }
     let readme =
         fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md")).unwrap();
-    let start = printed.find(from).unwrap();
-    let end = start + printed[start..].find(to).unwrap();
-    let excerpt = printed[start..end].trim_end();
-    assert!(
-        readme.contains(excerpt),
-        "README does not quote today's:\n{excerpt}"
+    for (from, to) in excerpts {
+        let start = printed.find(from).unwrap();
+        let end = start + printed[start..].find(to).unwrap();
+        let excerpt = printed[start..end].trim_end();
+        assert!(
+            readme.contains(excerpt),
+            "README does not quote today's:\n{excerpt}"
+        );
+    }
+}
+
+#[test]
+fn the_forecast_in_results_and_in_readme_is_what_the_program_prints() {
+    today(
+        "ammonium-chloride-dewar",
+        &["forecast", "--reductions"],
+        &[
+            "forecast.txt",
+            "forecast.json",
+            "histogram.svg",
+            "record.svg",
+            "reductions.svg",
+        ],
+        &[
+            ("IN SHORT", "REDUCTIONS SIDE BY SIDE"),
+            ("REDUCTIONS SIDE BY SIDE", "ALONG THE WAY"),
+        ],
+    );
+}
+
+#[test]
+fn the_comparison_in_results_and_in_readme_is_what_the_program_prints() {
+    today(
+        "ammonium-chloride-dewar-compare",
+        &["compare"],
+        &["compare.txt", "compare.json", "compare.csv", "compare.svg"],
+        &[
+            ("IN SHORT", "CHANGES OF TEMPERATURE"),
+            ("AGAINST A", "Files in"),
+        ],
+    );
+}
+
+#[test]
+fn the_ranking_in_results_and_in_readme_is_what_the_program_prints() {
+    today(
+        "ammonium-chloride-dewar-rank",
+        &["rank"],
+        &[
+            "rank.txt",
+            "rank.json",
+            "sources.csv",
+            "budget.csv",
+            "variance.svg",
+            "better.svg",
+        ],
+        &[("IN SHORT", "IF IT WERE BETTER")],
     );
 }
 
@@ -186,7 +114,7 @@ fn the_sweep_in_results_and_in_readme_is_what_the_program_prints() {
             "determination-charge-mass.csv",
             "determination-charge-mass.svg",
         ],
-        ("SAMPLE MASS", "  All in %"),
+        &[("SAMPLE MASS", "  All in %")],
     );
 }
 
@@ -196,6 +124,6 @@ fn the_loosest_tolerances_in_results_and_in_readme_are_what_the_program_prints()
         "urea-loosen",
         &["loosen", "urea-foam-cups", "--spread", "5 %"],
         &["loosen.txt", "loosen.json", "tolerances.csv", "doubled.svg"],
-        ("IN SHORT", "THE LOOSEST"),
+        &[("IN SHORT", "THE LOOSEST")],
     );
 }
