@@ -59,10 +59,15 @@ impl Folder {
         }
         write_all(&self.path, files).map_err(|e| failed(&e))?;
         let mut said = format!("\nFiles in {}:\n", self.path.display());
-        for three in files.chunks(3) {
-            let names: Vec<&str> = three.iter().map(|f| f.name.as_str()).collect();
-            said.push_str(&format!("  {}\n", names.join(", ")));
-        }
+        let names: Vec<&str> = files.iter().map(|f| f.name.as_str()).collect();
+        // A name is copied whole, so it is not broken at its hyphens.
+        let options = textwrap::Options::new(80)
+            .initial_indent("  ")
+            .subsequent_indent("  ")
+            .word_splitter(textwrap::WordSplitter::NoHyphenation)
+            .break_words(false);
+        said.push_str(&textwrap::fill(&names.join(", "), options));
+        said.push('\n');
         Ok(said)
     }
 }

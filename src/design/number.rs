@@ -109,7 +109,6 @@ fn one(
         }
         _ => 0.0,
     };
-    let largest = knob.now.max(least.unwrap_or(0.0));
     Ok(Smallest {
         path: knob.path.clone(),
         now: knob.now,
@@ -118,7 +117,7 @@ fn one(
         close: goal.excess(there.value).abs() < 2.0 * there.se,
         there,
         most,
-        words: [knob.now, least.unwrap_or(f64::NAN)].map(|x| knob.words(x, largest)),
+        words: [knob.now, least.unwrap_or(f64::NAN)].map(|x| knob.words(x, x)),
     })
 }
 

@@ -46,6 +46,15 @@ pub struct Instrument {
     pub own: Vec<String>,
 }
 
+impl Instrument {
+    /// Whether it is a vessel, whose classes differ in more than one way.
+    pub fn is_vessel(&self) -> bool {
+        self.paths
+            .iter()
+            .any(|p| schema::in_leg(p).1 == "vessel.use")
+    }
+}
+
 /// Keys that name an instrument, its kind in the library, and the sources that are its.
 const PLACES: &[(&str, Kind, &[&str])] = &[
     ("balance.use", Kind::Balance, &["balance."]),

@@ -34,8 +34,9 @@ pub fn usual_unit(value: f64, dimension: D) -> &'static str {
         D::Power if small => "mW",
         D::Temperature => "C",
         D::TemperatureRate => "mK/min",
-        D::Time if value.abs() >= 3600.0 => "h",
-        D::Time if value.abs() >= 600.0 => "min",
+        // Seconds, where minutes or hours would need a tail of decimals.
+        D::Time if value.abs() >= 3600.0 && is_short(value / 3600.0) => "h",
+        D::Time if value.abs() >= 600.0 && is_short(value / 60.0) => "min",
         D::MolarEnthalpy => "kJ/mol",
         D::Fraction => "%",
         D::Rate => "1/s",
@@ -44,6 +45,11 @@ pub fn usual_unit(value: f64, dimension: D) -> &'static str {
             .find(|u| u.dimension == d)
             .map_or("1", |u| u.symbol),
     }
+}
+
+/// Whether a number has two decimals at most.
+fn is_short(x: f64) -> bool {
+    decimal(x * 100.0).fract() == 0.0
 }
 
 #[cfg(test)]
@@ -74,5 +80,8 @@ mod tests {
             "12 mK"
         );
         assert_eq!(write_quantity(0.02, D::Fraction), "2 %");
+        assert_eq!(write_quantity(900.0, D::Time), "15 min");
+        assert_eq!(write_quantity(1_100.0, D::Time), "1100 s");
+        assert_eq!(write_quantity(5_400.0, D::Time), "1.5 h");
     }
 }

@@ -1,6 +1,7 @@
 //! The pictures of `loosen`: what a doubled tolerance costs, and what other instruments bring.
 
 use super::chart::{BarRow, BarsChart, ChartError, Picture};
+use super::loosen_text::instrument;
 use super::words::provenance;
 use crate::design::{Looseness, Step};
 use crate::stats::Estimate;
@@ -72,11 +73,11 @@ fn instruments(l: &Looseness) -> Result<Picture, ChartError> {
             rows.push(BarRow {
                 label: match &u.step {
                     Step::Better(key) | Step::Worse(key) => key.clone(),
-                    Step::Perfect => format!("{} without error", i.key),
+                    Step::Perfect => format!("{} without error", instrument(i)),
                 },
                 note: match u.step {
-                    Step::Better(_) => format!("one class better than {}", i.key),
-                    Step::Worse(_) => format!("one class worse than {}", i.key),
+                    Step::Better(_) => format!("one class better than {}", instrument(i)),
+                    Step::Worse(_) => format!("one class worse than {}", instrument(i)),
                     Step::Perfect => String::new(),
                 },
                 value,

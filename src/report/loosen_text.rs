@@ -267,6 +267,16 @@ fn numbers(l: &Looseness) -> String {
     out
 }
 
+/// An instrument's key, and what it is for where the same kind serves twice.
+pub(super) fn instrument(i: &Instrument) -> String {
+    let tail = i.paths.first().map_or("", |path| schema::in_leg(path).1);
+    match tail {
+        "charge.portion_device" => format!("{} (portion)", i.key),
+        "stock.flask" => format!("{} (stock)", i.key),
+        _ => i.key.clone(),
+    }
+}
+
 fn instruments(l: &Looseness) -> String {
     if l.instruments.is_empty() {
         return String::new();
@@ -275,7 +285,7 @@ fn instruments(l: &Looseness) -> String {
     let mut rows = Vec::new();
     for i in &l.instruments {
         rows.push(vec![
-            i.key.clone(),
+            instrument(i),
             "as it is".to_owned(),
             share(l.now),
             String::new(),
@@ -304,6 +314,13 @@ fn instruments(l: &Looseness) -> String {
         rows,
         &[2, 3],
     ));
+    if l.instruments.iter().any(Instrument::is_vessel) {
+        out.push_str(&paragraph(
+            "Vessels stand in the order of their leaks; another heat capacity, and how much of it takes part from run to run, \
+             come along.",
+            2,
+        ));
+    }
     let own: Vec<&str> = l
         .instruments
         .iter()
