@@ -7,6 +7,7 @@ mod comparing;
 mod curve;
 mod cycles;
 mod designs;
+mod designs_independent;
 mod designs_loose;
 mod exactness;
 mod floors;

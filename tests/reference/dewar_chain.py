@@ -3,6 +3,7 @@
 
     python3 simulate.py --trials N --seed S --variant A|B|C     one JSON line
     python3 simulate.py --check                                 self-checks
+    --set det.window=0.775,0.825 --set cal.runs=3               other numbers
 
 One trial = one group: 2 calibration runs (TRIS in hydrochloric acid) and
 3 determinations (NH4Cl in water) in the same vessel.  NATURE holds the true
@@ -300,8 +301,19 @@ def summarise(x):
     return {k: float(v) for k, v in out.items()}
 
 
-def run(trials, seed, variant, chunk=10000):
+def change(s, settings):
+    """Sets numbers by name: "det.runs=2", "thermo.noise=4e-3"."""
+    for setting in settings:
+        path, values = setting.split("=")
+        part, key = path.split(".")
+        numbers = tuple(float(v) for v in values.split(","))
+        old = s[part][key]
+        s[part][key] = numbers if len(numbers) > 1 else type(old)(numbers[0])
+
+
+def run(trials, seed, variant, settings=(), chunk=10000):
     s = setup(variant)
+    change(s, settings)
     sizes = [chunk] * (trials // chunk) + ([trials % chunk] if trials % chunk else [])
     seeds = np.random.SeedSequence(seed).spawn(len(sizes))
     parts = [simulate(np.random.default_rng(q), N, s) for q, N in zip(seeds, sizes)]
@@ -369,5 +381,6 @@ if __name__ == "__main__":
     ap.add_argument("--seed", type=int, default=1)
     ap.add_argument("--variant", choices="ABC", default="A")
     ap.add_argument("--check", action="store_true")
+    ap.add_argument("--set", action="append", default=[], metavar="PART.KEY=VALUE")
     a = ap.parse_args()
-    print(json.dumps(check() if a.check else run(a.trials, a.seed, a.variant)))
+    print(json.dumps(check() if a.check else run(a.trials, a.seed, a.variant, a.set)))
