@@ -35,14 +35,19 @@ pub(super) fn asked(
         ));
     }
     let cap = match &a.cap {
-        Some(text) => match parse_quantity_as(text, Dimension::TemperatureDifference) {
-            Ok(x) if x > 0.0 => x,
-            Ok(_) => return Err(refused("--cap: must be above zero")),
-            Err(e) => return Err(refused(&format!("--cap: {e}"))),
-        },
+        Some(text) => positive("--cap", text, Dimension::TemperatureDifference)?,
         None => cap(&scenario),
     };
     Ok((scenario, goal, cap))
+}
+
+/// A quantity of an option that must be above zero.
+pub(super) fn positive(option: &str, text: &str, dimension: Dimension) -> Result<f64, Exit> {
+    match parse_quantity_as(text, dimension) {
+        Ok(x) if x > 0.0 => Ok(x),
+        Ok(_) => Err(refused(&format!("{option}: must be above zero"))),
+        Err(e) => Err(refused(&format!("{option}: {e}"))),
+    }
 }
 
 fn fraction(option: &str, text: &str, most: f64) -> Result<f64, Exit> {

@@ -2,7 +2,7 @@
 
 use super::args::{Common, Sweep as Arguments};
 use super::folder::{Folder, drawn, failed};
-use super::goal::{asked, refused};
+use super::goal::{asked, positive, refused};
 use super::progress::{Progress, interruption};
 use super::{Exit, input, output};
 use crate::design::{
@@ -10,7 +10,7 @@ use crate::design::{
     sweep,
 };
 use crate::engine::EngineError;
-use crate::quantity::{Dimension, parse_quantity_as};
+use crate::quantity::Dimension;
 use crate::report::{
     OutFile, provenance, split_csv, sweep_csv, sweep_json, sweep_name, sweep_pictures, sweep_text,
 };
@@ -90,14 +90,10 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
 
 fn read(a: &Arguments, scenario: Scenario) -> Result<Asked, Exit> {
     let (scenario, goal, cap) = asked(&a.goal, scenario)?;
-    let session = match &a.session {
-        Some(text) => match parse_quantity_as(text, Dimension::Time) {
-            Ok(t) if t > 0.0 => Some(t),
-            Ok(_) => return Err(refused("--session: must be above zero")),
-            Err(e) => return Err(refused(&format!("--session: {e}"))),
-        },
-        None => None,
-    };
+    let session = a.session.as_ref();
+    let session = session
+        .map(|text| positive("--session", text, Dimension::Time))
+        .transpose()?;
     if session.is_some() && scenario.times.run.iter().any(Option::is_none) {
         return Err(refused(
             "--session: the scenario does not say what runs take: state `calibration_run` and `determination_run` under \

@@ -1,5 +1,6 @@
 //! What makes the spread and the bias of a contender, with little effort: a comparison asks for the first of each.
 
+use super::compare_difference::SEEN;
 use crate::engine::EngineError;
 use crate::experiment::{Experiment, Quantity};
 use crate::random::{Tag, Treatment};
@@ -15,9 +16,6 @@ const TRIALS: u64 = 4_096;
 
 /// Batches whose spread gives the errors.
 const BATCHES: usize = 16;
-
-/// Standard errors from zero on which a bias counts as seen.
-const SEEN: f64 = 3.0;
 
 /// The first causes.
 #[derive(Debug, Clone)]

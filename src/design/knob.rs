@@ -253,15 +253,15 @@ fn moved_window(leg: &Leg, mass: f64) -> Option<String> {
         return None;
     }
     let [low, high] = [0.0, 1.0].map(|p| mass * (1.0 + dist.dist.quantile(p) / leg.mass.0));
-    Some(format!(
-        "{} to {}",
-        base(low, Dimension::Mass),
-        base(high, Dimension::Mass)
-    ))
+    Some(between(low, high, Dimension::Mass))
 }
 
 fn window(mass: f64, half: f64, d: Dimension) -> String {
-    format!("{} to {}", base(mass - half, d), base(mass + half, d))
+    between(mass - half, mass + half, d)
+}
+
+fn between(low: f64, high: f64, d: Dimension) -> String {
+    format!("{} to {}", base(low, d), base(high, d))
 }
 
 fn half_width(leg: &Leg) -> f64 {
@@ -287,7 +287,7 @@ fn with_value(doc: &Document, key: &str, value: f64, d: Dimension) -> String {
             return base(value, d);
         };
         let [low, high] = [0.0, 1.0].map(|p| m.dist.quantile(p) + value - m.value);
-        return format!("{} to {}", base(low, d), base(high, d));
+        return between(low, high, d);
     }
     let cut = text
         .find([',', '±'])

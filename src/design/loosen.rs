@@ -120,17 +120,13 @@ pub fn loosen(
 ) -> Result<Vec<Loosest>, EngineError> {
     let model = Experiment::without_claims(scenario.clone());
     let column = Quantity::Error as usize;
-    let result = result(&model, options)?;
+    let as_it_is = options.run(&model, Plan::new())?;
+    // Nature's value of the result, J/mol: what percentages refer to.
+    let target = &as_it_is.columns[Quantity::Target as usize];
+    let result = Moments::of(target).mean().value;
     let band = scenario.target.band;
     let measure = |values: &[f64]| goal.measure_of(values, result, band);
-    let plain = Search {
-        model: &model,
-        column,
-        tags: &[],
-        goal,
-        measure: &measure,
-    };
-    let now = plain.at(1.0, options)?;
+    let now = Statistic::of(&as_it_is.columns[column], measure).estimate();
     let sources = tolerances(scenario);
     let mut out = Vec::new();
     let groups = std::iter::once(None).chain(sources.iter().map(|s| Some(*s)));
@@ -140,8 +136,11 @@ pub fn loosen(
             None => sources.iter().map(|s| s.tag()).collect(),
         };
         let search = Search {
+            model: &model,
+            column,
             tags: &tags,
-            ..plain
+            goal,
+            measure: &measure,
         };
         let limit = source.map_or(LIMIT, |s| limit(scenario, s));
         let twice = limit.min(2.0);
@@ -166,14 +165,6 @@ pub fn loosen(
 /// Number of steps that [`DesignOptions::progress`] counts to in [`loosen`].
 pub fn steps(scenario: &Scenario) -> u64 {
     tolerances(scenario).len() as u64 + 1
-}
-
-/// Nature's value of the result, J/mol: what percentages refer to.
-fn result(model: &Experiment, options: &DesignOptions) -> Result<f64, EngineError> {
-    let table = options.run(model, Plan::new())?;
-    Ok(Moments::of(&table.columns[Quantity::Target as usize])
-        .mean()
-        .value)
 }
 
 /// The keys of a source and its statements with the error `factor` times as large: one key at the top where all legs

@@ -70,6 +70,6 @@ pub fn looseness(
         together,
         tolerances,
         numbers: smallest(scenario, goal, &with(&second))?,
-        instruments: upgrades(scenario, goal, &with(&third))?,
+        instruments: upgrades(scenario, goal, &own, &with(&third))?,
     })
 }

@@ -1,6 +1,7 @@
 //! Any budget of uncertainty for programs: JSON and CSV.
 
 use super::json::finite;
+use super::records::{finished, number, records};
 use crate::lab::LinearBudget;
 use serde_json::{Map, Value, json};
 
@@ -48,7 +49,7 @@ pub fn budget_json(b: &LinearBudget) -> Value {
 /// # Errors
 /// If a record cannot be written, which memory does not refuse.
 pub fn budget_csv(b: &LinearBudget, provenance: &str) -> Result<Vec<u8>, csv::Error> {
-    let mut out = csv::Writer::from_writer(format!("# {provenance}\n").into_bytes());
+    let mut out = records(provenance);
     let unit = suffix(&b.unit);
     out.write_record([
         "quantity",
@@ -85,16 +86,7 @@ pub fn budget_csv(b: &LinearBudget, provenance: &str) -> Result<Vec<u8>, csv::Er
             &number(b.share(l)),
         ])?;
     }
-    out.into_inner().map_err(|e| e.into_error().into())
-}
-
-/// A number of a table; nothing for what is none.
-pub(super) fn number(x: f64) -> String {
-    if x.is_finite() {
-        format!("{x}")
-    } else {
-        String::new()
-    }
+    finished(out)
 }
 
 /// Unit of a sensitivity coefficient.

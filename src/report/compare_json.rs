@@ -1,10 +1,11 @@
 //! A comparison as JSON and CSV.
 
 use super::compare_text::all_cautions;
-use super::json::{estimate, finite};
+use super::json::{estimate, finite, zone};
 use super::problems::problems_json;
+use super::records::{finished, number, records};
 use super::words::FIRST_CAUTION;
-use crate::design::{Compared, Comparison, Cost, Delivered, Difference, Zone};
+use crate::design::{Compared, Comparison, Cost, Delivered, Difference};
 use crate::scenario::Leg;
 use crate::stats::Estimate;
 use serde_json::{Value, json};
@@ -37,10 +38,6 @@ pub fn compare_json(c: &Comparison) -> Value {
 
 fn letter(i: usize) -> String {
     Comparison::letter(i).to_string()
-}
-
-fn zone(z: &Zone) -> Value {
-    json!({ "bound": z.bound.label(), "leg": z.leg, "words": z.words })
 }
 
 fn contender(i: usize, x: &Compared, groups: u32) -> Value {
@@ -143,7 +140,7 @@ fn cost(c: &Cost, groups: f64) -> Value {
 /// # Errors
 /// If a record cannot be written, which memory does not refuse.
 pub fn compare_csv(c: &Comparison, provenance: &str) -> Result<Vec<u8>, csv::Error> {
-    let mut out = csv::Writer::from_writer(format!("# {provenance}\n").into_bytes());
+    let mut out = records(provenance);
     let columns = columns(c.groups);
     let words = ["letter", "name", "what", "possible", "reason", "digest"];
     let heads = columns.iter().map(|(head, _)| head.clone());
@@ -176,7 +173,7 @@ pub fn compare_csv(c: &Comparison, provenance: &str) -> Result<Vec<u8>, csv::Err
         ];
         out.write_record(words.into_iter().chain(numbers).chain(more))?;
     }
-    out.into_inner().map_err(|e| e.into_error().into())
+    finished(out)
 }
 
 type Of = Box<dyn Fn(&Delivered) -> f64>;
@@ -228,12 +225,4 @@ fn columns(groups: u32) -> Vec<(String, Of)> {
         of("liquid_determination_mL", |c| c.liquid[1]);
     }
     all
-}
-
-fn number(x: f64) -> String {
-    if x.is_finite() {
-        format!("{x}")
-    } else {
-        String::new()
-    }
 }

@@ -3,6 +3,7 @@
 use super::budget_data::budget_json;
 use super::json::{estimate, finite};
 use super::problems::problems_json;
+use super::records::{finished, number, records};
 use super::words::FIRST_CAUTION;
 use crate::forecast::{ClaimCoverage, Extras, Forecast};
 use crate::scenario::{Heat, Scenario};
@@ -221,18 +222,11 @@ fn summary(s: &Summary, interval: &Interval) -> Value {
 
 /// All kept trials, one a line; a comment line says where they come from.
 pub fn samples_csv(f: &Forecast, provenance: &str) -> Result<Vec<u8>, csv::Error> {
-    let mut writer = csv::Writer::from_writer(format!("# {provenance}\n").into_bytes());
+    let mut writer = records(provenance);
     writer.write_record(std::iter::once("trial").chain(f.names.iter().map(String::as_str)))?;
     for trial in 0..f.columns.first().map_or(0, Vec::len) {
-        let values = f.columns.iter().map(|c| {
-            let v = c[trial];
-            if v.is_finite() {
-                format!("{v}")
-            } else {
-                String::new()
-            }
-        });
+        let values = f.columns.iter().map(|c| number(c[trial]));
         writer.write_record(std::iter::once(trial.to_string()).chain(values))?;
     }
-    writer.into_inner().map_err(|e| e.into_error().into())
+    finished(writer)
 }

@@ -4,7 +4,7 @@ use super::forecast_beside::beside;
 use super::forecast_extras::{class, reductions, repeats};
 use super::forecast_sentences::sentences;
 use super::forecast_tables::{along_the_way, causes, claims, result, spread};
-use super::words::{FIRST_CAUTION, count, entry, heading, paragraph};
+use super::words::{cautions, count, entry, heading, paragraph};
 use crate::forecast::{Extras, Forecast};
 
 /// The whole text, for 80 columns. `digits` is the number of digits of an uncertainty; `extras` what
@@ -15,7 +15,7 @@ pub fn forecast_text(f: &Forecast, extras: &Extras, digits: u32) -> String {
     if !f.scenario.summary.is_empty() {
         out.push_str(&paragraph(&f.scenario.summary, 2));
     }
-    out.push_str(&cautions(f));
+    out.push_str(&hazards(f));
     out.push_str(&heading("in short"));
     for (i, sentence) in sentences(f, digits).iter().enumerate() {
         out.push_str(&entry(&format!("{}.", i + 1), sentence));
@@ -39,12 +39,8 @@ pub fn forecast_text(f: &Forecast, extras: &Extras, digits: u32) -> String {
     out
 }
 
-fn cautions(f: &Forecast) -> String {
-    let mut out = heading("cautions");
-    out.push_str(&paragraph(FIRST_CAUTION, 2));
-    for c in &f.scenario.cautions {
-        out.push_str(&entry("-", c));
-    }
+fn hazards(f: &Forecast) -> String {
+    let mut out = cautions(&f.scenario.cautions);
     for w in &f.scenario.warnings {
         out.push_str(&entry("!", &format!("warning: {w}")));
     }

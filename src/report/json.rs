@@ -1,5 +1,6 @@
 //! Numbers in JSON: null where there is none.
 
+use crate::design::Zone;
 use crate::stats::Estimate;
 use serde_json::{Value, json};
 
@@ -11,4 +12,9 @@ pub(super) fn finite(x: f64) -> Option<f64> {
 /// A value with its standard error.
 pub(super) fn estimate(e: Estimate) -> Value {
     json!({ "value": finite(e.value), "se": finite(e.se) })
+}
+
+/// Where a procedure is out of bounds, and why.
+pub(super) fn zone(z: &Zone) -> Value {
+    json!({ "bound": z.bound.label(), "leg": z.leg, "words": z.words })
 }

@@ -1,6 +1,7 @@
 //! How loose tolerances may be, for programs.
 
 use super::json::{estimate, finite};
+use super::records::{finished, number, records};
 use super::sweep_json::goal_json;
 use crate::design::{Answer, Looseness, Loosest, Step};
 use serde_json::{Value, json};
@@ -85,18 +86,7 @@ pub fn loosen_csv(
     l: &Looseness,
     provenance: &str,
 ) -> Result<Vec<(&'static str, Vec<u8>)>, csv::Error> {
-    let start = || csv::Writer::from_writer(format!("# {provenance}\n").into_bytes());
-    let number = |x: f64| {
-        if x.is_finite() {
-            format!("{x}")
-        } else {
-            String::new()
-        }
-    };
-    let done = |w: csv::Writer<Vec<u8>>| -> Result<Vec<u8>, csv::Error> {
-        w.into_inner().map_err(|e| e.into_error().into())
-    };
-    let mut tolerances = start();
+    let mut tolerances = records(provenance);
     tolerances.write_record([
         "source",
         "answer",
@@ -133,7 +123,7 @@ pub fn loosen_csv(
             ])?;
         }
     }
-    let mut instruments = start();
+    let mut instruments = records(provenance);
     instruments.write_record([
         "instrument",
         "step",
@@ -158,7 +148,7 @@ pub fn loosen_csv(
         }
     }
     Ok(vec![
-        ("tolerances.csv", done(tolerances)?),
-        ("instruments.csv", done(instruments)?),
+        ("tolerances.csv", finished(tolerances)?),
+        ("instruments.csv", finished(instruments)?),
     ])
 }

@@ -1,6 +1,6 @@
 //! How loose tolerances may be, for people.
 
-use super::words::{FIRST_CAUTION, entry, heading, paragraph, table};
+use super::words::{cautions, entry, heading, paragraph, table};
 use crate::design::{Answer, Instrument, Looseness, Loosest, Step};
 use crate::scenario::{SourceId, schema};
 use crate::stats::{Estimate, quote};
@@ -8,11 +8,7 @@ use crate::stats::{Estimate, quote};
 /// The whole text, for 80 columns.
 pub fn loosen_text(l: &Looseness) -> String {
     let mut out = paragraph(&l.scenario.title, 0);
-    out.push_str(&heading("cautions"));
-    out.push_str(&paragraph(FIRST_CAUTION, 2));
-    for c in &l.scenario.cautions {
-        out.push_str(&entry("-", c));
-    }
+    out.push_str(&cautions(&l.scenario.cautions));
     out.push_str(&heading("in short"));
     for (i, sentence) in [standing(l), together(l), room(l)].iter().enumerate() {
         out.push_str(&entry(&format!("{}.", i + 1), sentence));

@@ -29,6 +29,7 @@ mod rank_explain;
 mod rank_json;
 mod rank_pictures;
 mod rank_text;
+mod records;
 mod reductions_picture;
 mod sample_run;
 mod show;

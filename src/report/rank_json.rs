@@ -1,8 +1,9 @@
 //! A ranking as JSON and CSV.
 
-use super::budget_data::{budget_csv, budget_json, number};
+use super::budget_data::{budget_csv, budget_json};
 use super::json::{estimate, finite};
 use super::problems::problems_json;
+use super::records::{finished, number, records};
 use super::words::FIRST_CAUTION;
 use crate::rank::{GroupEffects, GroupShare, Ranking, Share, State};
 use crate::stats::Validity;
@@ -135,7 +136,7 @@ fn better(e: &GroupEffects) -> Value {
 /// # Errors
 /// If a record cannot be written, which memory does not refuse.
 pub fn rank_csv(r: &Ranking, provenance: &str) -> Result<Vec<(&'static str, Vec<u8>)>, csv::Error> {
-    let mut sources = csv::Writer::from_writer(format!("# {provenance}\n").into_bytes());
+    let mut sources = records(provenance);
     sources.write_record([
         "source",
         "family",
@@ -180,9 +181,8 @@ pub fn rank_csv(r: &Ranking, provenance: &str) -> Result<Vec<(&'static str, Vec<
         ];
         sources.write_record(words.into_iter().chain(numbers.map(number)))?;
     }
-    let sources = sources.into_inner().map_err(|e| e.into_error())?;
     Ok(vec![
-        ("sources.csv", sources),
+        ("sources.csv", finished(sources)?),
         ("budget.csv", budget_csv(&r.budget, provenance)?),
     ])
 }

@@ -2,7 +2,7 @@
 
 use super::forecast_tables::with_se;
 use super::rank_budget::budget;
-use super::words::{FIRST_CAUTION, count, entry, heading, paragraph, percent, table};
+use super::words::{cautions, count, entry, heading, paragraph, percent, table};
 use crate::rank::{GroupEffects, Ranked, Ranking, Share};
 use crate::stats::{Estimate, quote};
 
@@ -14,11 +14,7 @@ const ROWS: usize = 10;
 /// The whole text, for 80 columns.
 pub fn rank_text(r: &Ranking) -> String {
     let mut out = paragraph(&r.scenario.title, 0);
-    out.push_str(&heading("cautions"));
-    out.push_str(&paragraph(FIRST_CAUTION, 2));
-    for c in &r.scenario.cautions {
-        out.push_str(&entry("-", c));
-    }
+    out.push_str(&cautions(&r.scenario.cautions));
     out.push_str(&heading("in short"));
     for (i, sentence) in sentences(r).iter().enumerate() {
         out.push_str(&entry(&format!("{}.", i + 1), sentence));

@@ -1,6 +1,7 @@
 //! A design study for programs.
 
-use super::json::{estimate, finite};
+use super::json::{estimate, finite, zone};
+use super::records::{finished, number, records};
 use super::sweep_words::sweep_name;
 use crate::design::{
     Goal, Limit, Outcome, Split, SplitPoint, Sweep, SweepPoint, VarianceFit, Vary,
@@ -57,9 +58,7 @@ fn one(s: &Sweep) -> Value {
         "best": s.best().map(|i| &s.points[i].at),
         "least": s.least().map(|i| &s.points[i].at),
         "fit": s.fit.as_ref().map(of_fit),
-        "throughout": s.throughout.iter().map(|z| json!({
-            "bound": z.bound.label(), "leg": z.leg, "words": z.words,
-        })).collect::<Vec<_>>(),
+        "throughout": s.throughout.iter().map(zone).collect::<Vec<_>>(),
         "points": s.points.iter().map(of_point).collect::<Vec<_>>(),
     })
 }
@@ -81,9 +80,7 @@ fn of_fit(f: &VarianceFit) -> Value {
 fn of_point(p: &SweepPoint) -> Value {
     json!({
         "at": p.at,
-        "out_of_bounds": p.zones.iter().map(|z| json!({
-            "bound": z.bound.label(), "leg": z.leg, "words": z.words,
-        })).collect::<Vec<_>>(),
+        "out_of_bounds": p.zones.iter().map(zone).collect::<Vec<_>>(),
         "outcome": p.outcome.as_ref().map(outcome_json),
     })
 }
@@ -139,7 +136,7 @@ fn of_split(s: &Split) -> Value {
 /// # Errors
 /// If a record cannot be written, which memory does not refuse.
 pub fn sweep_csv(s: &Sweep, provenance: &str) -> Result<Vec<u8>, csv::Error> {
-    let mut out = csv::Writer::from_writer(format!("# {provenance}\n").into_bytes());
+    let mut out = records(provenance);
     let mut header: Vec<String> = s
         .vary
         .iter()
@@ -198,7 +195,7 @@ pub fn sweep_csv(s: &Sweep, provenance: &str) -> Result<Vec<u8>, csv::Error> {
         row.push(zones.join("; "));
         out.write_record(&row)?;
     }
-    out.into_inner().map_err(|e| e.into_error().into())
+    finished(out)
 }
 
 /// One row for each way to split.
@@ -206,7 +203,7 @@ pub fn sweep_csv(s: &Sweep, provenance: &str) -> Result<Vec<u8>, csv::Error> {
 /// # Errors
 /// If a record cannot be written, which memory does not refuse.
 pub fn split_csv(s: &Split, provenance: &str) -> Result<Vec<u8>, csv::Error> {
-    let mut out = csv::Writer::from_writer(format!("# {provenance}\n").into_bytes());
+    let mut out = records(provenance);
     out.write_record([
         "calibrations",
         "determinations",
@@ -220,13 +217,5 @@ pub fn split_csv(s: &Split, provenance: &str) -> Result<Vec<u8>, csv::Error> {
         let numbers = [p.spread.value, p.spread.se, p.more.value, p.more.se].map(number);
         out.write_record(runs.into_iter().chain(numbers))?;
     }
-    out.into_inner().map_err(|e| e.into_error().into())
-}
-
-fn number(x: f64) -> String {
-    if x.is_finite() {
-        format!("{x}")
-    } else {
-        String::new()
-    }
+    finished(out)
 }

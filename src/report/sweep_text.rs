@@ -1,7 +1,7 @@
 //! A design study for people: cautions, sentences, then tables.
 
 use super::sweep_words::{letters, name, sentences};
-use super::words::{FIRST_CAUTION, entry, heading, heading_of, paragraph, percent, table};
+use super::words::{cautions, entry, heading_of, paragraph, percent, table};
 use crate::design::{Limit, Outcome, Split, Sweep};
 use crate::scenario::Scenario;
 use crate::stats::quote;
@@ -12,11 +12,7 @@ const ROWS: usize = 40;
 /// The whole text, for 80 columns.
 pub fn sweep_text(scenario: &Scenario, sweeps: &[Sweep], split: Option<&Split>) -> String {
     let mut out = paragraph(&scenario.title, 0);
-    out.push_str(&heading("cautions"));
-    out.push_str(&paragraph(FIRST_CAUTION, 2));
-    for c in &scenario.cautions {
-        out.push_str(&entry("-", c));
-    }
+    out.push_str(&cautions(&scenario.cautions));
     if let Some(s) = sweeps.first() {
         out.push_str(&entry(
             "!",

@@ -9,6 +9,16 @@ pub(super) const WIDTH: usize = 80;
 pub const FIRST_CAUTION: &str = "General information only: follow local rules, the current safety \
 data sheets and a qualified supervisor.";
 
+/// The heading of the cautions, the line before them, and the cautions themselves.
+pub(super) fn cautions(all: &[String]) -> String {
+    let mut out = heading("cautions");
+    out.push_str(&paragraph(FIRST_CAUTION, 2));
+    for caution in all {
+        out.push_str(&entry("-", caution));
+    }
+    out
+}
+
 /// Wraps a paragraph, indented.
 pub(super) fn paragraph(text: &str, indent: usize) -> String {
     let pad = " ".repeat(indent);

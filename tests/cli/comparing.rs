@@ -1,20 +1,11 @@
 //! The command `compare`, as a user meets it.
 
-use super::{joulecast, text};
 use serde_json::Value;
 use std::fs;
 use std::path::Path;
 
 fn run(folder: &Path, arguments: &[&str]) -> (i32, String, String) {
-    let output = joulecast(folder)
-        .arg("compare")
-        .args(arguments)
-        .output()
-        .expect("the program starts");
-    let code = output.status.code().expect("an exit code");
-    let complaint = text(&output.stderr);
-    let complaint = complaint.split_whitespace().collect::<Vec<_>>().join(" ");
-    (code, text(&output.stdout), complaint)
+    super::run(folder, &[&["compare"], arguments].concat())
 }
 
 fn is_empty(folder: &Path) -> bool {

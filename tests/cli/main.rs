@@ -27,3 +27,16 @@ fn joulecast(folder: &Path) -> Command {
 fn text(bytes: &[u8]) -> String {
     String::from_utf8(bytes.to_vec()).expect("output is UTF-8")
 }
+
+/// Runs the program; gives back its exit code, standard output and standard error.
+fn run(folder: &Path, arguments: &[&str]) -> (i32, String, String) {
+    let output = joulecast(folder)
+        .args(arguments)
+        .output()
+        .expect("the program starts");
+    let code = output.status.code().expect("an exit code");
+    // Messages are wrapped; tests look for what they say.
+    let complaint = text(&output.stderr);
+    let complaint = complaint.split_whitespace().collect::<Vec<_>>().join(" ");
+    (code, text(&output.stdout), complaint)
+}

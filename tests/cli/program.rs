@@ -1,22 +1,9 @@
 //! What the program does with what it is told, and how it ends.
 
-use super::{joulecast, text};
+use super::run;
 use std::fs;
 use std::path::Path;
 use tempfile::tempdir;
-
-/// Runs the program; gives back its exit code, standard output and standard error.
-fn run(folder: &Path, arguments: &[&str]) -> (i32, String, String) {
-    let output = joulecast(folder)
-        .args(arguments)
-        .output()
-        .expect("the program starts");
-    let code = output.status.code().expect("an exit code");
-    // Messages are wrapped; tests look for what they say.
-    let complaint = text(&output.stderr);
-    let complaint = complaint.split_whitespace().collect::<Vec<_>>().join(" ");
-    (code, text(&output.stdout), complaint)
-}
 
 /// Writes the template with some of its text replaced.
 fn changed(folder: &Path, from: &str, to: &str) {

@@ -223,7 +223,8 @@ fn a_shorter_wait_is_found_where_a_powder_leaves_room() {
 #[test]
 fn better_instruments_help_and_worse_ones_harm() {
     let s = builtin().clone();
-    let all = upgrades(&s, Goal::Spread(0.01), &options(3, 2_048)).unwrap();
+    let now = Outcome::of(&s, &options(3, 2_048)).unwrap();
+    let all = upgrades(&s, Goal::Spread(0.01), &now, &options(3, 2_048)).unwrap();
     let probe = all.iter().find(|i| i.key == "probe-0.01K").unwrap();
     assert_eq!(probe.upgrades.len(), 3);
     for u in &probe.upgrades {

@@ -2,6 +2,7 @@
 
 use resvg::usvg::{Group, Node, Rect};
 
+use super::tests::{drawn_from, says};
 use super::*;
 
 /// Sources with their scope and a plausible share of the variance in percent.
@@ -174,19 +175,20 @@ fn no_words_are_cut_off_or_covered_in_rows() {
 fn bars_say_what_they_show() {
     let chart = sample_bars(16, true);
     let picture = chart.draw().expect("can be drawn");
-    for words in [
-        "electrical.lead_loss",
-        "whole course",
-        "41.7",
-        "16.",
-        "alone (first order)",
-        "with all interactions (total)",
-        "share of the variance of the result, %",
-        "whiskers: 95 % intervals",
-        "scenario 3f2a9c…",
-    ] {
-        assert!(picture.svg.contains(words), "missing: {words}");
-    }
+    says(
+        &picture,
+        &[
+            "electrical.lead_loss",
+            "whole course",
+            "41.7",
+            "16.",
+            "alone (first order)",
+            "with all interactions (total)",
+            "share of the variance of the result, %",
+            "whiskers: 95 % intervals",
+            "scenario 3f2a9c…",
+        ],
+    );
     assert_eq!(picture, chart.draw().expect("can be drawn again"));
     // Names of the bars only where there are two to tell apart.
     let single = sample_bars(16, false).draw().expect("can be drawn");
@@ -202,17 +204,18 @@ fn bars_say_what_they_show() {
 fn steps_say_what_they_show() {
     let chart = sample_steps(16);
     let picture = chart.draw().expect("can be drawn");
-    for words in [
-        "now 0.643",
-        "source halved",
-        "source perfect",
-        "0.491",
-        "RMS error of the result, kJ/mol",
-        "the scale does not begin at zero",
-        "whiskers: two standard errors to either side",
-    ] {
-        assert!(picture.svg.contains(words), "missing: {words}");
-    }
+    says(
+        &picture,
+        &[
+            "now 0.643",
+            "source halved",
+            "source perfect",
+            "0.491",
+            "RMS error of the result, kJ/mol",
+            "the scale does not begin at zero",
+            "whiskers: two standard errors to either side",
+        ],
+    );
     assert_eq!(picture, chart.draw().expect("can be drawn again"));
     let mut chart = sample_steps(3);
     chart.rows[0].perfect.0 = 0.1;
@@ -279,13 +282,7 @@ fn odd_values_never_panic_in_rows() {
         1e15,
         -1e-7,
     ];
-    let mut state = 1_u64;
-    let mut draw = |few: usize| {
-        state = state
-            .wrapping_mul(6_364_136_223_846_793_005)
-            .wrapping_add(1_442_695_040_888_963_407);
-        odd[(state >> 33) as usize % few]
-    };
+    let mut draw = drawn_from(&odd);
     for trial in 0..150 {
         let few = if trial % 3 == 0 { 4 } else { odd.len() };
         let mut bars = sample_bars(1 + trial % 5, trial % 2 == 0);

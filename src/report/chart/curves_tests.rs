@@ -4,6 +4,7 @@ use super::curves_layout::Layout;
 use super::curves_samples::*;
 use super::geometry::Rect;
 use super::pixels::{Pixels, check_png, check_words};
+use super::tests::{drawn_from, says};
 use super::*;
 
 /// The darkest ground on which words may stand: hatching and grid, but no line of the data.
@@ -45,33 +46,35 @@ fn no_words_are_cut_off_or_covered() {
 #[test]
 fn the_chart_says_what_it_shows() {
     let picture = check(&replicates(), "replicates");
-    for words in [
-        "number of determinations",
-        "standard uncertainty of the enthalpy, kJ/mol",
-        "of the mean, scatter alone",
-        "claimed with Student",
-        "target 0.35",
-        "floor 0.21",
-        "2.84",
-        "whiskers: two standard errors to either side",
-        "arrows at the edge: values beyond the scale",
-        "scenario 3f2a9c…",
-        ">\n12\n<",
-    ] {
-        assert!(picture.svg.contains(words), "missing: {words}");
-    }
+    says(
+        &picture,
+        &[
+            "number of determinations",
+            "standard uncertainty of the enthalpy, kJ/mol",
+            "of the mean, scatter alone",
+            "claimed with Student",
+            "target 0.35",
+            "floor 0.21",
+            "2.84",
+            "whiskers: two standard errors to either side",
+            "arrows at the edge: values beyond the scale",
+            "scenario 3f2a9c…",
+            ">\n12\n<",
+        ],
+    );
     let picture = check(&masses(), "masses");
-    for words in [
-        "bias, kJ/mol",
-        "mass of the sample, g",
-        "target 0.40 kJ/mol",
-        "below what the balance may weigh",
-        "not dissolved in",
-        "meets the target: 3.3 g to 6.5 g",
-        "every mass with 10 240 trials; whiskers",
-    ] {
-        assert!(picture.svg.contains(words), "missing: {words}");
-    }
+    says(
+        &picture,
+        &[
+            "bias, kJ/mol",
+            "mass of the sample, g",
+            "target 0.40 kJ/mol",
+            "below what the balance may weigh",
+            "not dissolved in",
+            "meets the target: 3.3 g to 6.5 g",
+            "every mass with 10 240 trials; whiskers",
+        ],
+    );
     assert_eq!(picture, masses().draw().expect("can be drawn again"));
     let picture = check(&dense(), "dense");
     assert!(picture.svg.contains("band: two standard errors"));
@@ -208,13 +211,7 @@ fn odd_values_never_panic() {
         f64::NAN,
         f64::INFINITY,
     ];
-    let mut state = 1_u64;
-    let mut draw = |few: usize| {
-        state = state
-            .wrapping_mul(6_364_136_223_846_793_005)
-            .wrapping_add(1_442_695_040_888_963_407);
-        odd[(state >> 33) as usize % few]
-    };
+    let mut draw = drawn_from(&odd);
     let mut drawn = 0;
     for trial in 0..120 {
         let few = [4, 11, odd.len()][trial % 3];

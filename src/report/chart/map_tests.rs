@@ -4,6 +4,7 @@ use super::geometry::Rect;
 use super::map_layout::Layout;
 use super::map_samples::*;
 use super::pixels::{Pixels, check_png, check_words};
+use super::tests::{drawn_from, says};
 use super::*;
 
 /// The darkest ground for dark words.
@@ -61,39 +62,42 @@ fn no_words_are_cut_off_or_covered() {
 #[test]
 fn the_map_says_what_it_shows() {
     let picture = check(&wide(), "wide");
-    for words in [
-        "mass of the sample, g",
-        "volume of water, mL",
-        "standard uncertainty, kJ/mol",
-        "target 0.40",
-        "not dissolved in time",
-        "best: 3.25 g in 80 mL, 0.342 kJ/mol",
-        "10 240 trials a cell",
-        "scenario 3f2a9c…",
-    ] {
-        assert!(picture.svg.contains(words), "missing: {words}");
-    }
+    says(
+        &picture,
+        &[
+            "mass of the sample, g",
+            "volume of water, mL",
+            "standard uncertainty, kJ/mol",
+            "target 0.40",
+            "not dissolved in time",
+            "best: 3.25 g in 80 mL, 0.342 kJ/mol",
+            "10 240 trials a cell",
+            "scenario 3f2a9c…",
+        ],
+    );
     assert_eq!(picture, wide().draw().expect("can be drawn again"));
     let picture = check(&counts(), "counts");
-    for words in [
-        "determinations of the unknown",
-        "0.458",
-        "0.394",
-        ">\n4\n<",
-        "longer than",
-    ] {
-        assert!(picture.svg.contains(words), "missing: {words}");
-    }
+    says(
+        &picture,
+        &[
+            "determinations of the unknown",
+            "0.458",
+            "0.394",
+            ">\n4\n<",
+            "longer than",
+        ],
+    );
     let picture = check(&uneven(), "uneven");
-    for words in [
-        "below what the balance may weigh",
-        "overflows",
-        "no value",
-        "values up to 900.0 are shaded as the darkest",
-        ">\n4.5\n<",
-    ] {
-        assert!(picture.svg.contains(words), "missing: {words}");
-    }
+    says(
+        &picture,
+        &[
+            "below what the balance may weigh",
+            "overflows",
+            "no value",
+            "values up to 900.0 are shaded as the darkest",
+            ">\n4.5\n<",
+        ],
+    );
     let picture = check(&lone(), "lone");
     assert!(
         picture
@@ -260,13 +264,7 @@ fn odd_values_never_panic() {
         f64::NAN,
         f64::INFINITY,
     ];
-    let mut state = 1_u64;
-    let mut draw = |few: usize| {
-        state = state
-            .wrapping_mul(6_364_136_223_846_793_005)
-            .wrapping_add(1_442_695_040_888_963_407);
-        odd[(state >> 33) as usize % few]
-    };
+    let mut draw = drawn_from(&odd);
     let mut drawn = 0;
     for trial in 0..60 {
         let few = [4, 10, odd.len()][trial % 3];

@@ -1,5 +1,6 @@
 //! Checks of the chart with several ways on one record.
 
+use super::tests::says;
 use super::tests::{check, check_words};
 use super::*;
 
@@ -141,28 +142,29 @@ fn the_chart_says_what_it_shows() {
         let chart = sample(&Case { step, ..plain() });
         let picture = chart.draw().expect("can be drawn");
         check(&picture);
-        for words in [
-            "Six ways to one temperature difference",
-            "time since mixing, s",
-            "temperature, °C",
-            "fore-period",
-            "after-period",
-            "mixing",
-            "around the rise",
-            "whole record",
-            "extrapolated",
-            "area up to the moment",
-            "two readings",
-            "lines at 63 % of the rise",
-            "Regnault–Pfaundler",
-            "ΔT, K",
-            "from true",
-            "\u{2013}",
-            "+0.44 %",
-            "+0.01 %",
-        ] {
-            assert!(picture.svg.contains(words), "missing: {words}");
-        }
+        says(
+            &picture,
+            &[
+                "Six ways to one temperature difference",
+                "time since mixing, s",
+                "temperature, °C",
+                "fore-period",
+                "after-period",
+                "mixing",
+                "around the rise",
+                "whole record",
+                "extrapolated",
+                "area up to the moment",
+                "two readings",
+                "lines at 63 % of the rise",
+                "Regnault–Pfaundler",
+                "ΔT, K",
+                "from true",
+                "\u{2013}",
+                "+0.44 %",
+                "+0.01 %",
+            ],
+        );
         assert_eq!(picture, chart.draw().expect("can be drawn again"));
     }
 }

@@ -4,6 +4,25 @@ use resvg::usvg::{Group, Node, Rect};
 
 use super::*;
 
+/// Asserts that all these words stand in a picture.
+#[track_caller]
+pub(super) fn says(picture: &Picture, all: &[&str]) {
+    for words in all {
+        assert!(picture.svg.contains(words), "missing: {words}");
+    }
+}
+
+/// Draws from the first few of these values, always in the same order (a linear congruential generator).
+pub(super) fn drawn_from(values: &[f64]) -> impl FnMut(usize) -> f64 + '_ {
+    let mut state = 1_u64;
+    move |few| {
+        state = state
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
+        values[(state >> 33) as usize % few]
+    }
+}
+
 /// Evenly spread ranks turned into a bell curve, so that samples need no random numbers.
 pub(super) fn bell(count: u32, center: f64, spread: f64) -> Vec<f64> {
     (0..count)
@@ -208,21 +227,22 @@ fn histogram_says_what_it_shows() {
     let chart = sample_histogram(&values);
     let picture = chart.draw().expect("can be drawn");
     check(&picture);
-    for words in [
-        "Molar enthalpy of solution of potassium chloride",
-        "molar enthalpy of solution, kJ/mol",
-        "share of trials per bar, %",
-        "accepted \u{2212}34.89",
-        "mean \u{2212}34.90",
-        "median \u{2212}34.90",
-        "95 % interval: \u{2212}3",
-        "fair band ±0.5 kJ/mol",
-        "scenario 3f2a9c…",
-        "of the trials lie outside the bars",
-        "DejaVu Sans, Verdana, sans-serif",
-    ] {
-        assert!(picture.svg.contains(words), "missing: {words}");
-    }
+    says(
+        &picture,
+        &[
+            "Molar enthalpy of solution of potassium chloride",
+            "molar enthalpy of solution, kJ/mol",
+            "share of trials per bar, %",
+            "accepted \u{2212}34.89",
+            "mean \u{2212}34.90",
+            "median \u{2212}34.90",
+            "95 % interval: \u{2212}3",
+            "fair band ±0.5 kJ/mol",
+            "scenario 3f2a9c…",
+            "of the trials lie outside the bars",
+            "DejaVu Sans, Verdana, sans-serif",
+        ],
+    );
     assert_eq!(picture, chart.draw().expect("can be drawn again"));
 }
 
@@ -232,19 +252,20 @@ fn record_says_what_it_shows() {
         let chart = sample_record(step, 0.001);
         let picture = chart.draw().expect("can be drawn");
         check(&picture);
-        for words in [
-            "time since mixing, s",
-            "temperature, °C",
-            "fore-period",
-            "after-period",
-            "read off at 12 s",
-            "mixing",
-            "ΔT = ",
-            "true temperature",
-            "extrapolated",
-        ] {
-            assert!(picture.svg.contains(words), "missing: {words}");
-        }
+        says(
+            &picture,
+            &[
+                "time since mixing, s",
+                "temperature, °C",
+                "fore-period",
+                "after-period",
+                "read off at 12 s",
+                "mixing",
+                "ΔT = ",
+                "true temperature",
+                "extrapolated",
+            ],
+        );
         assert_eq!(picture, chart.draw().expect("can be drawn again"));
     }
     check(&two_readings().draw().expect("can be drawn"));
