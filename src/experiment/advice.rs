@@ -19,7 +19,7 @@ const LARGEST_FACTOR: f64 = 2.0;
 /// Relative error of the change of temperature that a reduction makes of a smooth record.
 pub fn reduction_error(scenario: &Scenario, leg: &Leg, plan: &Plan) -> f64 {
     let draws = Draws::new(0, 0, Layout::MARGINAL, plan);
-    let group = Group::new(leg, scenario.room, &draws);
+    let group = Group::new(leg, scenario, &draws);
     let run = Run::new(&group, draws, 0, 0);
     let reduced = Reduction::of(leg).reduce(|_, t| run.smooth_reading(t));
     reduced.rise[0] / run.true_rise(0) - 1.0

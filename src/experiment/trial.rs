@@ -138,7 +138,7 @@ impl Experiment {
         let draws = Draws::new(0, 0, Layout::MARGINAL, &typical);
         let scenario = self.scenario.clone();
         for (leg, reduction) in scenario.legs().into_iter().zip(&mut self.reductions) {
-            let group = Group::new(leg, scenario.room, &draws);
+            let group = Group::new(leg, &scenario, &draws);
             let run = Run::new(&group, draws, 0, 0);
             reduction.linearise(|_, t| run.smooth_reading(t)[0]);
         }
@@ -190,10 +190,7 @@ impl Experiment {
     fn notebooks(&self, draws: Draws) -> (Vec<Notebook>, Column<f64>) {
         let s = &self.scenario;
         let legs = s.legs();
-        let groups: Vec<Group> = legs
-            .iter()
-            .map(|leg| Group::new(leg, s.room, &draws))
-            .collect();
+        let groups: Vec<Group> = legs.iter().map(|leg| Group::new(leg, s, &draws)).collect();
         let mut target = match &s.cycle.known {
             Some((coefficient, binding)) => {
                 let known: Column<f64> =

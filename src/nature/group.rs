@@ -6,7 +6,7 @@ use crate::quantity::{
     JoulePerMoleKelvin, Kelvin, Millilitre, MolePerLitre, PerSecond, Second, Watt,
 };
 use crate::random::{Column, Draws};
-use crate::scenario::{At, Charge, Leg, Portion, Room, SourceId, draw_bound};
+use crate::scenario::{At, Charge, Leg, Portion, Room, Scenario, SourceId, draw_bound};
 
 /// What a group has for its whole session in one leg.
 #[derive(Debug, Clone)]
@@ -66,7 +66,7 @@ impl<'a> PortionOfGroup<'a> {
 
 impl<'a> Group<'a> {
     /// Draws what does not change between the runs of a leg.
-    pub fn new(leg: &'a Leg, room: Room, draws: &Draws) -> Self {
+    pub fn new(leg: &'a Leg, scenario: &Scenario, draws: &Draws) -> Self {
         use SourceId as S;
         let at = At::default();
         let temperature: Column<Celsius> = leg.draw(draws, S::RoomTemperature, at);
@@ -81,11 +81,11 @@ impl<'a> Group<'a> {
         let mark: Column<Millilitre> = leg.draw(draws, S::Tolerance, at);
         Self {
             leg,
-            room,
+            room: scenario.room,
             specific_heat: Column::from_fn(|i| {
                 leg.liquid.heat_capacity_at(temperature[i]) * (1.0 + liquid_error[i])
             }),
-            water_heat: leg.liquid.heat_capacity_at(room.temperature),
+            water_heat: scenario.water_heat,
             temperature,
             solute_heat: leg.draw(draws, S::SoluteHeat, at),
             device_error: Column::from_fn(|i| mark[i] * fillings),

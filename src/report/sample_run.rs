@@ -34,7 +34,7 @@ impl SampleRun {
         let leg = &model.scenario().determination;
         let plan = Plan::new();
         let draws = Draws::new(f.seed, 0, Layout::MARGINAL, &plan);
-        let group = Group::new(leg, model.scenario().room, &draws);
+        let group = Group::new(leg, model.scenario(), &draws);
         let run = Run::new(&group, draws, 0, 0);
         let shown = |number: u32, t: Second| run.reading(number, t)[0];
         let all = all_readings(leg.record);

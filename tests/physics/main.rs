@@ -22,6 +22,7 @@ mod ranking;
 mod ranking_holds;
 mod reductions;
 mod repeats;
+mod rinse;
 mod signs;
 mod signs_hydrates;
 

@@ -53,7 +53,7 @@ fn first_run(scenario: &Scenario, at_once: bool, blocks: u64) -> [Vec<f64>; 3] {
     let mut out = [Vec::new(), Vec::new(), Vec::new()];
     for block in 0..blocks {
         let draws = Draws::new(31, block, Layout::MARGINAL, &plan);
-        let group = Group::new(leg, scenario.room, &draws);
+        let group = Group::new(leg, scenario, &draws);
         let readings = if at_once {
             Readings::AtOnce
         } else {

@@ -1,8 +1,8 @@
 #!/usr/bin/env python3
 """Independent reference simulation of a solution-calorimetry experiment.
 
-    python3 simulate.py --trials N --seed S --variant A|B|C     one JSON line
-    python3 simulate.py --check                                 self-checks
+    python3 dewar_chain.py --trials N --seed S --variant A|B|C     one JSON line
+    python3 dewar_chain.py --check                                 self-checks
     --set det.window=0.775,0.825 --set cal.runs=3               other numbers
 
 One trial = one group: 2 calibration runs (TRIS in hydrochloric acid) and
@@ -19,7 +19,7 @@ NATURE
               mass = rho(t) V ; rinse water: mass v_r (1 g/mL)
   solid       m_in = m - loss ;  n = m_in P_true / M_true
   heat cap.   C = C_vessel (1+eta) + mass c_liq(t) (1+e_liq) + m_in c_solute
-                  + v_r (1 g/mL) c_liq(t_stated)
+                  + v_r (1 g/mL) c_water(t_stated)
   curve       dT/dt = -k (T - T_env) + P/C + (Q/C) s'(t),  T(-fore) = t + D
               s(t) = 1 - (1 - t/td)^3 for 0<=t<=td, 1 afterwards
               T_env = t (true room temperature)
@@ -217,7 +217,7 @@ def run_leg(rng, N, s, sub, grp):
     leftover = sub["leftover"] * rng.standard_exponential(shape)
     C = (col(grp["C"]) * (1 + ve["eta"] * rng.standard_normal(shape))
          + m_liq * interp4(t, sub["c"]) * (1 + e_liq)
-         + m_in * c_sol + m_rinse * interp4(T_STATED, sub["c"]))
+         + m_in * c_sol + m_rinse * interp4(T_STATED, DET["c"]))  # DET: water
     D = ve["D"] + ve["u_D"] * rng.standard_normal(shape)
     td = sub["td"] * np.exp(sub["td_sig"] * rng.standard_normal(shape))
     k, PC = col(grp["k"]), col(grp["P"]) / C
