@@ -25,6 +25,7 @@ pub(super) struct Cli {
 }
 
 #[derive(Debug, Args)]
+#[command(next_help_heading = "For every command")]
 pub(super) struct Common {
     /// Seed of the random streams
     #[arg(long, global = true, default_value_t = 1, value_name = "N")]
@@ -138,22 +139,38 @@ pub(super) struct Rank {
 
 /// What a design study is asked to reach.
 #[derive(Debug, Args)]
+#[command(next_help_heading = "Target")]
 pub(super) struct GoalArguments {
     /// Target: relative standard deviation of the results, at most [default: that of the scenario]
-    #[arg(long, value_name = "PERCENT", group = "goal")]
+    #[arg(
+        long,
+        value_name = "PERCENT",
+        group = "goal",
+        allow_hyphen_values = true
+    )]
     pub spread: Option<String>,
     /// Target: 95 % of the results within this of the true value
-    #[arg(long, value_name = "PERCENT", group = "goal")]
+    #[arg(
+        long,
+        value_name = "PERCENT",
+        group = "goal",
+        allow_hyphen_values = true
+    )]
     pub within: Option<String>,
     /// Target: share of the results inside the band, at least
-    #[arg(long, value_name = "PERCENT", group = "goal")]
+    #[arg(
+        long,
+        value_name = "PERCENT",
+        group = "goal",
+        allow_hyphen_values = true
+    )]
     pub pass: Option<String>,
     /// Half-width of the band about the true value [default: that of the scenario]
-    #[arg(long, value_name = "PERCENT")]
+    #[arg(long, value_name = "PERCENT", allow_hyphen_values = true)]
     pub band: Option<String>,
     /// Propose nothing that changes the temperature by more than this [default: 20 K, or what the
     /// scenario reaches itself]
-    #[arg(long, value_name = "KELVIN")]
+    #[arg(long, value_name = "KELVIN", allow_hyphen_values = true)]
     pub cap: Option<String>,
 }
 
@@ -170,9 +187,9 @@ pub(super) struct Sweep {
     /// Find the best split of runs between calibration and determination (always without --vary)
     #[arg(long)]
     pub split: bool,
-    /// Length of the session that the split is for, for example "3 h" [default: that of the
-    /// scenario]
-    #[arg(long, value_name = "TIME")]
+    /// Length of the session, for example "3 h", which bounds the points and is split [default: that
+    /// of the scenario]
+    #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
     pub session: Option<String>,
     /// Number of runs that the split is for, instead of a session
     #[arg(long, value_name = "N", conflicts_with = "session", value_parser = clap::value_parser!(u32).range(2..=200))]

@@ -108,10 +108,22 @@ fn contenders(a: &Arguments, common: &Common) -> Result<Vec<Contender>, Exit> {
     if all.len() == 1 {
         all.extend(others(&first));
     }
+    let possible = all.iter().filter(|c| c.scenario.is_ok()).count();
     match all.len() {
         1 => Err(refused(
             "there is nothing to compare with: name another scenario, or use --reference, --reaction or --set",
         )),
+        _ if possible == 1 => {
+            let why = all.iter().filter_map(|c| {
+                let zone = c.scenario.as_ref().err()?;
+                Some(format!("{} is not possible: {}", c.name, zone.words))
+            });
+            let why: Vec<String> = why.collect();
+            Err(refused(&format!(
+                "there is nothing to compare with: {}",
+                why.join("; ")
+            )))
+        }
         n if n > MOST_CONTENDERS => Err(refused(&format!(
             "{n} contenders; at most {MOST_CONTENDERS} can be set side by side"
         ))),

@@ -14,12 +14,7 @@ pub(super) fn asked(
     let scenario = match &a.band {
         Some(band) => {
             fraction("--band", band, 1e3)?;
-            let set = [("target.band".to_owned(), Raw::Text(band.clone()))];
-            let mut changed = scenario
-                .changed(&set)
-                .map_err(|p| refused(&p.0.first().map_or(String::new(), ToString::to_string)))?;
-            changed.warnings.clone_from(&scenario.warnings);
-            changed
+            with(&scenario, "target.band", band)?
         }
         None => scenario,
     };
@@ -39,6 +34,16 @@ pub(super) fn asked(
         None => cap(&scenario),
     };
     Ok((scenario, goal, cap))
+}
+
+/// The scenario with a key that an option states; its warnings stay those of the file.
+pub(super) fn with(scenario: &Scenario, key: &str, text: &str) -> Result<Scenario, Exit> {
+    let set = [(key.to_owned(), Raw::Text(text.to_owned()))];
+    let mut changed = scenario
+        .changed(&set)
+        .map_err(|p| refused(&p.0.first().map_or(String::new(), ToString::to_string)))?;
+    changed.warnings.clone_from(&scenario.warnings);
+    Ok(changed)
 }
 
 /// A quantity of an option that must be above zero.

@@ -7,7 +7,9 @@ use super::progress::{Progress, interruption};
 use super::sweep::trials;
 use super::{Exit, input, output};
 use crate::design::{DesignOptions, Looseness, all_steps, looseness};
-use crate::report::{OutFile, loosen_csv, loosen_json, loosen_pictures, loosen_text, provenance};
+use crate::report::{
+    OutFile, loosen_csv, loosen_json, loosen_pictures, loosen_text, provenance_of_points,
+};
 
 pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     let scenario = input::advised(a.scenario.as_deref(), common.json)?;
@@ -33,7 +35,7 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         output::complain(&e.to_string());
         Exit::Interrupted
     })?;
-    let origin = provenance(l.seed, l.trials, &l.scenario.digest);
+    let origin = provenance_of_points(l.seed, l.trials, &l.scenario.digest);
     let mut text = loosen_text(&l);
     let met = goal.met(l.now.value);
     if !met {
@@ -42,7 +44,7 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     if let Some(folder) = folder {
         text.push_str(&folder.write(&files(&l, &text, &origin)?)?);
     }
-    text.push_str(&format!("{origin} a point\n"));
+    text.push_str(&format!("{origin}\n"));
     let exit = if met { Exit::Done } else { Exit::Missed };
     Ok(if common.json {
         output::say(&output::pretty(&loosen_json(&l)), exit)
@@ -53,7 +55,7 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
 
 fn files(l: &Looseness, text: &str, origin: &str) -> Result<Vec<OutFile>, Exit> {
     let mut files = vec![
-        OutFile::text("loosen.txt", format!("{text}{origin} a point\n")),
+        OutFile::text("loosen.txt", format!("{text}{origin}\n")),
         OutFile::text("loosen.json", output::pretty(&loosen_json(l))),
     ];
     for (name, bytes) in loosen_csv(l, origin).map_err(|e| failed(&e))? {

@@ -2,17 +2,18 @@
 
 use super::args::{Common, Sweep as Arguments};
 use super::folder::{Folder, drawn, failed};
-use super::goal::{asked, positive, refused};
+use super::goal::{asked, positive, refused, with};
 use super::progress::{Progress, interruption};
 use super::{Exit, input, output};
 use crate::design::{
-    DesignOptions, Goal, Limit, MOST_POINTS, Split, Sweep, TRIALS, Vary, grid, limit_of, split,
-    sweep,
+    DesignOptions, Goal, MOST_POINTS, NoSplit, Outcome, Split, Sweep, TRIALS, Vary, grid, limit_of,
+    split, sweep,
 };
 use crate::engine::EngineError;
 use crate::quantity::Dimension;
 use crate::report::{
-    OutFile, provenance, split_csv, sweep_csv, sweep_json, sweep_name, sweep_pictures, sweep_text,
+    OutFile, provenance_of_points, split_csv, sweep_csv, sweep_json, sweep_name, sweep_pictures,
+    sweep_text,
 };
 use crate::scenario::Scenario;
 
@@ -34,7 +35,6 @@ struct Asked {
     cap: f64,
     sweeps: Vec<Vec<Vary>>,
     total: Option<u32>,
-    session: Option<f64>,
     split: bool,
 }
 
@@ -48,20 +48,15 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         Exit::Interrupted
     })?;
     let (s, n) = (&asked.scenario, trials(common));
-    let origin = provenance(common.seed, n, &s.digest);
-    let mut text = sweep_text(s, &sweeps, split.as_ref());
-    if asked.split && split.is_none() {
-        text.push_str(
-            "\nNo split: there is not time for a run of each kind, or nothing calibrates.\n",
-        );
-    }
+    let origin = provenance_of_points(common.seed, n, &s.digest);
+    let mut text = sweep_text(s, n, &sweeps, split.as_ref());
     let document = sweep_json(s, common.seed, n, &sweeps, split.as_ref());
     let missed = sweeps
         .iter()
         .any(|s| s.goal.is_some() && s.least().is_none());
     if let Some(folder) = folder {
         let mut files = vec![
-            OutFile::text("sweep.txt", format!("{text}{origin} a point\n")),
+            OutFile::text("sweep.txt", format!("{text}{origin}\n")),
             OutFile::text("sweep.json", output::pretty(&document)),
         ];
         for s in &sweeps {
@@ -70,7 +65,7 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
                 bytes: sweep_csv(s, &origin).map_err(|e| failed(&e))?,
             });
         }
-        if let Some(split) = &split {
+        if let Some(Ok(split)) = &split {
             files.push(OutFile {
                 name: "split.csv".to_owned(),
                 bytes: split_csv(split, &origin).map_err(|e| failed(&e))?,
@@ -79,7 +74,7 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         files.extend(drawn(sweep_pictures(&sweeps).map_err(|e| failed(&e))?)?);
         text.push_str(&folder.write(&files)?);
     }
-    text.push_str(&format!("{origin} a point\n"));
+    text.push_str(&format!("{origin}\n"));
     let exit = if missed { Exit::Missed } else { Exit::Done };
     Ok(if common.json {
         output::say(&output::pretty(&document), exit)
@@ -90,11 +85,14 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
 
 fn read(a: &Arguments, scenario: Scenario) -> Result<Asked, Exit> {
     let (scenario, goal, cap) = asked(&a.goal, scenario)?;
-    let session = a.session.as_ref();
-    let session = session
-        .map(|text| positive("--session", text, Dimension::Time))
-        .transpose()?;
-    if session.is_some() && scenario.times.run.iter().any(Option::is_none) {
+    let scenario = match &a.session {
+        Some(text) => {
+            positive("--session", text, Dimension::Time)?;
+            with(&scenario, "times.session", text)?
+        }
+        None => scenario,
+    };
+    if a.session.is_some() && scenario.times.run.iter().any(Option::is_none) {
         return Err(refused(
             "--session: the scenario does not say what runs take: state `calibration_run` and `determination_run` under \
              [times], or use --total",
@@ -115,6 +113,14 @@ fn read(a: &Arguments, scenario: Scenario) -> Result<Asked, Exit> {
             .iter()
             .map(|text| Vary::parse(text, &scenario).map_err(|e| refused(&e.to_string())))
             .collect::<Result<Vec<_>, _>>()?;
+        if let [first, second] = vary.as_slice()
+            && first.overlaps(second)
+        {
+            return Err(refused(&format!(
+                "--vary: {} and {} set the same key; name two different numbers",
+                first.knob.path, second.knob.path
+            )));
+        }
         if grid(&vary).len() > MOST_POINTS {
             return Err(refused(&format!("more than {MOST_POINTS} points")));
         }
@@ -127,7 +133,6 @@ fn read(a: &Arguments, scenario: Scenario) -> Result<Asked, Exit> {
         cap,
         sweeps,
         total: a.total,
-        session,
     })
 }
 
@@ -157,7 +162,9 @@ fn usual(scenario: &Scenario) -> Result<Vec<Vec<Vary>>, Exit> {
     Ok(all)
 }
 
-fn work(asked: &Asked, common: &Common) -> Result<(Vec<Sweep>, Option<Split>), EngineError> {
+type Found = (Vec<Sweep>, Option<Result<Split, NoSplit>>);
+
+fn work(asked: &Asked, common: &Common) -> Result<Found, EngineError> {
     let points: usize = asked.sweeps.iter().map(|v| grid(v).len()).sum();
     let plain = DesignOptions {
         trials: trials(common),
@@ -165,16 +172,12 @@ fn work(asked: &Asked, common: &Common) -> Result<(Vec<Sweep>, Option<Split>), E
         ..DesignOptions::new(common.seed)
     };
     let limit = if asked.split {
-        Some(limit_of(
-            &asked.scenario,
-            asked.total,
-            asked.session,
-            &plain,
-        )?)
+        let own = Outcome::of(&asked.scenario, &plain)?;
+        Some((limit_of(&asked.scenario, asked.total, &own), own))
     } else {
         None
     };
-    let pairs = limit.map_or(0, |l: Limit| l.edge().len() + 1);
+    let pairs = limit.as_ref().map_or(0, |(l, _)| l.edge().len() + 1);
     let bar = Progress::steps((points + pairs) as u64, "points");
     let mut before = 0;
     let mut sweeps = Vec::new();
@@ -199,7 +202,7 @@ fn work(asked: &Asked, common: &Common) -> Result<(Vec<Sweep>, Option<Split>), E
         ..plain
     };
     let split = match limit {
-        Some(limit) => split(&asked.scenario, limit, &options)?,
+        Some((limit, own)) => Some(split(&asked.scenario, limit, &own, &options)?),
         None => None,
     };
     bar.clear();

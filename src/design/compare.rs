@@ -204,7 +204,7 @@ pub fn compare(
             // Errors trial by trial have served.
             outcome.errors.values = Vec::new();
             Box::new(Delivered {
-                zones: zones(&scenario, cap),
+                zones: zones(&scenario, &outcome, cap),
                 against: paired[i].less(&paired[0]),
                 place: places[i],
                 scenario,

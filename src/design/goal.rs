@@ -53,6 +53,14 @@ impl Goal {
         }
     }
 
+    /// How much further from the target a change of the number leads.
+    pub fn worse_by(self, change: f64) -> f64 {
+        match self {
+            Self::Pass(_) => -change,
+            Self::Spread(_) | Self::Within(_) => change,
+        }
+    }
+
     /// The same number from a column of errors in J/mol, with the result and the band to go by.
     pub fn measure_of(self, values: &[f64], result: f64, band: Option<f64>) -> f64 {
         match self {

@@ -166,6 +166,21 @@ impl Knob {
         self.dimension
     }
 
+    /// Whether it cannot be below zero: a mass, a time, a volume, the size of an error.
+    pub fn is_size(&self) -> bool {
+        let of_temperature = matches!(
+            self.dimension,
+            Some(Dimension::Temperature | Dimension::TemperatureDifference)
+        );
+        let sized = matches!(self.way, Way::Size) && !of_temperature;
+        sized || matches!(self.way, Way::Error { .. } | Way::Window)
+    }
+
+    /// Whether it sets a key that another sets too.
+    pub fn overlaps(&self, other: &Self) -> bool {
+        self.keys.iter().any(|key| other.keys.contains(key))
+    }
+
     /// Whether it is the target mass of a charge, which takes its window along.
     fn is_mass(&self) -> bool {
         matches!(self.way, Way::Size) && schema::in_leg(&self.path).1 == "charge.mass"

@@ -7,7 +7,8 @@ use super::goal::Goal;
 use super::outcome::DesignOptions;
 use super::root::{Answer, largest};
 use super::statistic::Statistic;
-use crate::engine::{EngineError, Model};
+use super::zone::{Bound, MOST_SHORT};
+use crate::engine::{EngineError, Model, Table};
 use crate::experiment::{Experiment, Quantity};
 use crate::random::{Plan, Tag, Treatment};
 use crate::rank::erring;
@@ -26,6 +27,8 @@ pub struct Loosest {
     pub source: Option<&'static Source>,
     /// How many times as large.
     pub answer: Answer,
+    /// The bound that ends it where the target does not.
+    pub bound: Option<Bound>,
     /// What is held against the target if it were twice as large, alone: the price of that step.
     pub doubled: Estimate,
     /// The tolerance now, leg by leg, as the scenario would state it: key and statement.
@@ -47,10 +50,21 @@ pub struct Search<'a> {
     pub goal: Goal,
     /// Makes the number that the goal judges out of the values of the column.
     pub measure: &'a dyn Fn(&[f64]) -> f64,
+    /// Whether what was simulated is beyond a bound, which no target makes up for.
+    pub barred: &'a dyn Fn(&Table) -> bool,
+}
+
+/// What a search sees at a factor.
+#[derive(Debug, Clone, Copy)]
+pub struct Seen {
+    /// What is held against the target.
+    pub measure: Estimate,
+    /// Whether it is beyond a bound.
+    pub barred: bool,
 }
 
 impl Search<'_> {
-    /// The largest factor up to `limit`; `known` are factors at which the number is known already.
+    /// The largest factor up to `limit`, and whether a bound ends it; `known` are factors that were seen already.
     ///
     /// # Errors
     /// If interrupted.
@@ -60,34 +74,59 @@ impl Search<'_> {
     pub fn loosest(
         &self,
         limit: f64,
-        known: &[(f64, Estimate)],
+        known: &[(f64, Seen)],
         options: &DesignOptions,
-    ) -> Result<Answer, EngineError> {
+    ) -> Result<(Answer, bool), EngineError> {
         let mut known = known.to_vec();
         let mut at = |factor: f64| {
-            if let Some((_, found)) = known.iter().find(|(f, _)| *f == factor) {
-                return Ok(*found);
-            }
-            let found = self.at(factor, options)?;
-            known.push((factor, found));
-            Ok(found)
+            let found = match known.iter().find(|(f, _)| *f == factor) {
+                Some((_, found)) => *found,
+                None => {
+                    let found = self.at(factor, options)?;
+                    known.push((factor, found));
+                    found
+                }
+            };
+            // What is beyond a bound meets nothing.
+            Ok(if found.barred {
+                Estimate::undefined()
+            } else {
+                found.measure
+            })
         };
         let squared = !matches!(self.goal, Goal::Pass(_));
-        largest(&mut at, &|m| self.goal.excess(m), squared, limit)
+        let answer = largest(&mut at, &|m| self.goal.excess(m), squared, limit)?;
+        let barred = match answer {
+            // The next factor above that was seen tells what ended the search.
+            Answer::Factor(f) => known
+                .iter()
+                .filter(|(factor, _)| *factor > f.value)
+                .min_by(|a, b| a.0.total_cmp(&b.0))
+                .is_some_and(|(_, found)| found.barred && self.goal.met(found.measure.value)),
+            _ => false,
+        };
+        Ok((answer, barred))
     }
 
-    /// What is held against the target with the sources scaled.
+    /// What is seen with the sources scaled.
     ///
     /// # Errors
     /// If interrupted.
-    pub fn at(&self, factor: f64, options: &DesignOptions) -> Result<Estimate, EngineError> {
+    pub fn at(&self, factor: f64, options: &DesignOptions) -> Result<Seen, EngineError> {
         let scaled = Treatment::Scaled(factor);
         let plan = self
             .tags
             .iter()
             .fold(Plan::new(), |plan, tag| plan.with(*tag, scaled));
         let table = options.run(self.model, plan)?;
-        Ok(Statistic::of(&table.columns[self.column], self.measure).estimate())
+        Ok(self.read(&table))
+    }
+
+    fn read(&self, table: &Table) -> Seen {
+        Seen {
+            measure: Statistic::of(&table.columns[self.column], self.measure).estimate(),
+            barred: (self.barred)(table),
+        }
     }
 }
 
@@ -126,7 +165,13 @@ pub fn loosen(
     let result = Moments::of(target).mean().value;
     let band = scenario.target.band;
     let measure = |values: &[f64]| goal.measure_of(values, result, band);
-    let now = Statistic::of(&as_it_is.columns[column], measure).estimate();
+    let short = |table: &Table| {
+        let share = Moments::of(&table.columns[Quantity::RanOutShare as usize]).mean();
+        share.value > MOST_SHORT
+    };
+    // A bound that the scenario is beyond as it is is no reason to leave anything out.
+    let judged = !short(&as_it_is);
+    let barred = |table: &Table| judged && short(table);
     let sources = tolerances(scenario);
     let mut out = Vec::new();
     let groups = std::iter::once(None).chain(sources.iter().map(|s| Some(*s)));
@@ -141,11 +186,13 @@ pub fn loosen(
             tags: &tags,
             goal,
             measure: &measure,
+            barred: &barred,
         };
         let limit = source.map_or(LIMIT, |s| limit(scenario, s));
         let twice = limit.min(2.0);
         let doubled = search.at(twice, options)?;
-        let answer = search.loosest(limit, &[(1.0, now), (twice, doubled)], options)?;
+        let known = [(1.0, search.read(&as_it_is)), (twice, doubled)];
+        let (answer, barred) = search.loosest(limit, &known, options)?;
         let (now, set) = match source {
             Some(s) => (statements(scenario, s, 1.0), loosened(scenario, s, answer)),
             None => (Vec::new(), Vec::new()),
@@ -153,7 +200,8 @@ pub fn loosen(
         out.push(Loosest {
             source,
             answer,
-            doubled,
+            bound: barred.then_some(Bound::Excess),
+            doubled: doubled.measure,
             now,
             set,
         });

@@ -102,7 +102,7 @@ pub struct Outcome {
     pub in_band: Option<Estimate>,
     /// Half-width of the 95 % interval that a student computes from the scatter of the determinations alone:
     /// its median over groups, J/mol; `None` for a single determination.
-    pub student: Option<f64>,
+    pub student: Option<Estimate>,
     /// Mean changes of temperature, K: calibration, determination.
     pub rises: [f64; 2],
     /// The same in last digits of the display or widths of its noise, whichever is larger.
@@ -161,7 +161,7 @@ impl Outcome {
             let half = band * target.abs();
             share_within(column(Quantity::Error), -half, half)
         });
-        let student = Sorted::of(column(Quantity::ScatterClaim)).median().value;
+        let student = Sorted::of(column(Quantity::ScatterClaim)).median();
         let rises = [Quantity::CalibrationRise, Quantity::DeterminationRise].map(|q| mean(q).value);
         let of_legs = [&scenario.calibration, &scenario.determination];
         let steps = [0, 1].map(|i| rises[i].abs() / of_legs[i].reading_step());
@@ -176,7 +176,7 @@ impl Outcome {
             errors,
             target,
             in_band,
-            student: student.is_finite().then_some(student),
+            student: student.value.is_finite().then_some(student),
             rises,
             steps,
             repeats: Moments::of(&all).mean(),

@@ -121,8 +121,13 @@ pub fn largest<E>(
     let step = f64::max(SLOPE * low.0, NEAR);
     let further = measure(low.0 + step)?;
     let slope = (further.value - low.1.value).abs() / step;
-    // The bracket is the rest of the error.
-    let se = (low.1.se / slope).hypot(high.0 - low.0);
+    // The bracket is the rest of the error, and all of it where something else than the target ends the search.
+    let of_trials = low.1.se / slope;
+    let se = if of_trials.is_finite() {
+        of_trials.hypot(high.0 - low.0)
+    } else {
+        high.0 - low.0
+    };
     Ok(Answer::Factor(Estimate::new(low.0, se)))
 }
 

@@ -100,6 +100,24 @@ pub struct Split {
     pub fit: Option<VarianceFit>,
     /// The real numbers of runs that this variance would like best.
     pub ideal: Option<[f64; 2]>,
+    /// The result that a spread can be set against, in the unit of the column; `None` for any model.
+    pub result: Option<f64>,
+}
+
+/// Why there is nothing to split.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum NoSplit {
+    /// All runs are determinations.
+    NothingCalibrates,
+    /// The session is too short for one run of each kind, which takes so long with what comes before it, s.
+    TooShort {
+        /// Length of the session.
+        session: f64,
+        /// What one run of each kind needs.
+        needed: f64,
+    },
+    /// No pair of numbers makes an experiment.
+    Impossible,
 }
 
 /// The best split of any model: `model` makes it for a pair of numbers, `column` reads its errors. `None` if the limit
@@ -157,6 +175,7 @@ pub fn best_split<M: Model>(
         points,
         fit,
         ideal,
+        result: None,
     }))
 }
 
@@ -171,18 +190,33 @@ pub fn allocation(limit: Limit, parts: [f64; 2]) -> Option<[f64; 2]> {
     Some([ratio * determinations, determinations])
 }
 
-/// The best split of a scenario's runs; further determinations of a cycle have as many runs each as the first.
-/// `None` if the limit does not allow one run of each kind, or nothing calibrates.
+/// The best split of a scenario's runs, which delivers `own` as it is; further determinations of a cycle have as many runs
+/// each as the first.
 ///
 /// # Errors
 /// If interrupted.
 pub fn split(
     scenario: &Scenario,
     limit: Limit,
+    own: &Outcome,
     options: &DesignOptions,
-) -> Result<Option<Split>, EngineError> {
+) -> Result<Result<Split, NoSplit>, EngineError> {
     if scenario.calibration.runs == 0 {
-        return Ok(None);
+        return Ok(Err(NoSplit::NothingCalibrates));
+    }
+    if let (
+        Limit::Session {
+            length,
+            set_up,
+            run: [cal, det],
+        },
+        None,
+    ) = (limit, limit.equal())
+    {
+        return Ok(Err(NoSplit::TooShort {
+            session: length,
+            needed: set_up + cal + det,
+        }));
     }
     let model = |pair: &[u32; 2]| -> Result<Experiment, Zone> {
         let set: Vec<(String, Raw)> = scenario
@@ -196,39 +230,33 @@ pub fn split(
         let changed = scenario.changed(&set).map_err(|p| refused(&p))?;
         Ok(Experiment::without_claims(changed))
     };
-    best_split(
-        limit,
-        &model,
-        crate::experiment::Quantity::Error as usize,
-        options,
-    )
+    let column = crate::experiment::Quantity::Error as usize;
+    let found = best_split(limit, &model, column, options)?;
+    Ok(match found {
+        Some(found) => Ok(Split {
+            result: Some(own.target),
+            ..found
+        }),
+        None => Err(NoSplit::Impossible),
+    })
 }
 
-/// What limits the runs of a scenario: a total that is asked for, else the session (its own, or the one asked for), as far as
+/// What limits the runs of a scenario, which delivers `own` as it is: a total that is asked for, else its session, as far as
 /// it says what runs take; else as many runs as it has now.
-///
-/// # Errors
-/// If interrupted.
-pub fn limit_of(
-    scenario: &Scenario,
-    total: Option<u32>,
-    session: Option<f64>,
-    options: &DesignOptions,
-) -> Result<Limit, EngineError> {
+pub fn limit_of(scenario: &Scenario, total: Option<u32>, own: &Outcome) -> Limit {
     let now = runs(scenario);
     let legs = scenario.determinations().count() as f64;
-    let length = session.or(scenario.times.session.map(|t| t.0));
+    let length = scenario.times.session.map(|t| t.0);
     if let (None, Some(length), [Some(cal), Some(det)]) =
         (total, length, scenario.times.run.map(|t| t.map(|t| t.0)))
     {
         // Each planned run takes its repeats along.
-        let own = Outcome::of(scenario, options)?;
         let more = 1.0 + own.repeats.value;
-        return Ok(Limit::Session {
+        return Limit::Session {
             length,
             set_up: scenario.times.set_up.map_or(0.0, |t| t.0),
             run: [cal * more, det * more * legs],
-        });
+        };
     }
-    Ok(Limit::Total(total.unwrap_or(now[0] + now[1])))
+    Limit::Total(total.unwrap_or(now[0] + now[1]))
 }

@@ -6,6 +6,7 @@ use super::goal::Goal;
 use super::knob::changes;
 use super::outcome::{DesignOptions, Errors, Outcome};
 use super::vary::Vary;
+use super::window::{Window, window};
 use super::zone::{Zone, refused, zones};
 use crate::engine::{EngineError, Model, Table};
 use crate::experiment::Experiment;
@@ -26,6 +27,12 @@ pub struct SweepPoint {
 }
 
 impl SweepPoint {
+    /// Does not count bounds that hold everywhere.
+    fn leave_out(&mut self, throughout: &[Zone]) {
+        self.zones
+            .retain(|z| !throughout.iter().any(|a| same(a, z)));
+    }
+
     /// Whether a study may propose it and it reaches a goal.
     pub fn reaches(&self, goal: Goal) -> bool {
         self.zones.is_empty()
@@ -55,6 +62,9 @@ pub struct Sweep {
     pub cap: f64,
     /// What is to be reached, if anything is.
     pub goal: Option<Goal>,
+    /// The stretch of values about the best point over which the goal is reached without a gap. `None` without a goal, for
+    /// two numbers, for numbers of runs, or where nothing reaches it.
+    pub window: Option<Window>,
     /// Variance against numbers of runs, where only those are varied.
     pub fit: Option<VarianceFit>,
 }
@@ -74,10 +84,9 @@ pub fn grid(vary: &[Vary]) -> Vec<Vec<f64>> {
     }
 }
 
-/// The scenario of a point and the bounds it is beyond.
+/// The scenario of a point.
 struct At {
     scenario: Scenario,
-    zones: Vec<Zone>,
     model: Experiment,
 }
 
@@ -113,7 +122,6 @@ pub fn sweep(
             .changed(&changes(scenario, &set))
             .map_err(|p| refused(&p))?;
         Ok(At {
-            zones: zones(&changed, cap),
             model: Experiment::new(changed.clone()),
             scenario: changed,
         })
@@ -126,23 +134,26 @@ pub fn sweep(
         }
         SweepPoint {
             at: at.clone(),
-            zones: model.zones.clone(),
+            zones: zones(&model.scenario, &outcome, cap),
             outcome: Some(outcome),
         }
     };
-    let found = along(&points, &model, &read, options)?;
-    let mut points: Vec<SweepPoint> = found
-        .into_iter()
-        .zip(&points)
-        .map(|(point, at)| {
+    let simulated = |at: &[Vec<f64>], options: &DesignOptions| -> Result<_, EngineError> {
+        let found = along(at, &model, &read, options)?;
+        let point = |(point, at): (Result<SweepPoint, Zone>, &Vec<f64>)| {
             point.unwrap_or_else(|zone| SweepPoint {
                 at: at.clone(),
                 zones: vec![zone],
                 outcome: None,
             })
-        })
-        .collect();
-    let throughout = everywhere(scenario, cap, &mut points);
+        };
+        Ok(found.into_iter().zip(at).map(point).collect::<Vec<_>>())
+    };
+    let mut points = simulated(&points, options)?;
+    let throughout = throughout(scenario, cap, &points, options)?;
+    for p in &mut points {
+        p.leave_out(&throughout);
+    }
     let fit = vary
         .iter()
         .all(|v| v.knob.is_count() && v.knob.path.ends_with("runs"))
@@ -152,17 +163,32 @@ pub fn sweep(
     for outcome in points.iter_mut().filter_map(|p| p.outcome.as_mut()) {
         outcome.errors.values = Vec::new();
     }
-    Ok(Sweep {
+    let mut found = Sweep {
         scenario: scenario.clone(),
         seed: options.seed,
         trials: options.trials,
-        vary,
+        vary: vary.clone(),
         points,
         throughout,
         cap,
         goal,
+        window: None,
         fit,
-    })
+    };
+    if let Some((goal, best)) = found.middle_of_window() {
+        let quiet = DesignOptions {
+            progress: None,
+            ..*options
+        };
+        let between = |value: f64| {
+            let mut points = simulated(&[vec![value]], &quiet)?;
+            let mut point = points.remove(0);
+            point.leave_out(&found.throughout);
+            Ok(point)
+        };
+        found.window = Some(window(&found.points, best, goal, &between)?);
+    }
+    Ok(found)
 }
 
 /// How much longer the planned runs of one scenario wait and record than they would as another states it, s.
@@ -173,20 +199,30 @@ fn longer(before: &Scenario, after: &Scenario) -> f64 {
         .sum()
 }
 
-/// Takes out the bounds that the scenario is beyond as it is and at every point: a study of something else has
-/// nothing to say about them.
-fn everywhere(scenario: &Scenario, cap: f64, points: &mut [SweepPoint]) -> Vec<Zone> {
-    let same = |a: &Zone, b: &Zone| a.bound == b.bound && a.leg == b.leg;
-    let mut all = zones(scenario, cap);
-    all.retain(|z| {
+fn same(a: &Zone, b: &Zone) -> bool {
+    a.bound == b.bound && a.leg == b.leg
+}
+
+/// The bounds that the scenario is beyond as it is and at every point: a study of something else has nothing to say about
+/// them.
+fn throughout(
+    scenario: &Scenario,
+    cap: f64,
+    points: &[SweepPoint],
+    options: &DesignOptions,
+) -> Result<Vec<Zone>, EngineError> {
+    let mut common: Vec<Zone> = points.first().map_or(Vec::new(), |p| p.zones.clone());
+    common.retain(|z| {
         points
             .iter()
             .all(|p| p.outcome.is_some() && p.zones.iter().any(|q| same(q, z)))
     });
-    for p in points.iter_mut() {
-        p.zones.retain(|z| !all.iter().any(|a| same(a, z)));
+    if common.is_empty() {
+        return Ok(common);
     }
-    all
+    let mut own = zones(scenario, &Outcome::of(scenario, options)?, cap);
+    own.retain(|z| common.iter().any(|q| same(q, z)));
+    Ok(own)
 }
 
 fn of_points(points: &[SweepPoint]) -> Option<VarianceFit> {
@@ -201,21 +237,16 @@ fn of_points(points: &[SweepPoint]) -> Option<VarianceFit> {
 }
 
 impl Sweep {
-    /// The stretch of values about the best point over which the goal is reached without a gap: its ends, as numbers
-    /// of points. `None` without a goal, for two numbers, or where nothing reaches it.
-    pub fn window(&self) -> Option<(usize, usize)> {
+    /// The goal, and a point that reaches it from which a window can be looked for: the best, or the first that does.
+    fn middle_of_window(&self) -> Option<(Goal, usize)> {
         let goal = self.goal?;
-        if self.vary.len() != 1 {
+        let [vary] = self.vary.as_slice() else {
             return None;
-        }
-        let good: Vec<bool> = self.points.iter().map(|p| p.reaches(goal)).collect();
-        let best = self
-            .best()
-            .filter(|i| good[*i])
-            .or_else(|| good.iter().position(|g| *g))?;
-        let low = (0..=best).rev().take_while(|i| good[*i]).last()?;
-        let high = (best..good.len()).take_while(|i| good[*i]).last()?;
-        Some((low, high))
+        };
+        let good = |i: &usize| self.points[*i].reaches(goal);
+        let best = self.best().filter(good);
+        let found = best.or_else(|| (0..self.points.len()).find(good))?;
+        (!vary.knob.is_count()).then_some((goal, found))
     }
 
     /// The point of smallest RMS error among those that may be proposed.

@@ -5,7 +5,7 @@
 //! runs of all legs, `u(PATH)` for the standard uncertainty of what a key states.
 
 use super::knob::{Knob, KnobError};
-use crate::quantity::{decimal, parse_quantity, parse_window};
+use crate::quantity::{QuantityError, decimal, parse_quantity, parse_window};
 use crate::scenario::Scenario;
 use thiserror::Error;
 
@@ -64,10 +64,14 @@ impl Vary {
             (None, None) => (range, None, None),
         };
         let (low, high) = read_ends(ends.trim(), &knob).map_err(&wrong)?;
-        if low > high || (low == high && by.is_some()) {
-            return Err(wrong(
-                "the range is upside down: its first end must be the lower one".to_owned(),
-            ));
+        if low > high {
+            return Err(wrong(upside_down(ends)));
+        }
+        if low < 0.0 && knob.is_size() {
+            return Err(wrong(format!(
+                "the range `{}` begins below zero, where there is nothing",
+                ends.trim()
+            )));
         }
         let step = match by {
             Some(by) => Some(size(by, &knob).map_err(&wrong)?),
@@ -77,6 +81,13 @@ impl Vary {
         let values = match (step, points) {
             (Some(step), _) if step.is_nan() || step <= 0.0 => {
                 return Err(wrong("a step must be above zero".to_owned()));
+            }
+            (Some(step), _) if step > (high - low) * (1.0 + 1e-9) && high > low => {
+                return Err(wrong(format!(
+                    "a step of `{}` is larger than the whole range `{}`",
+                    by.unwrap_or_default().trim(),
+                    ends.trim()
+                )));
             }
             (Some(step), _) => stepped(low, high, step),
             (None, points) => {
@@ -98,6 +109,11 @@ impl Vary {
         Ok(Self { knob, values })
     }
 
+    /// Whether two numbers set the same keys: the second would undo the first.
+    pub fn overlaps(&self, other: &Self) -> bool {
+        self.knob.overlaps(&other.knob)
+    }
+
     /// Counts from `low` to `high`.
     ///
     /// # Errors
@@ -115,11 +131,24 @@ impl Vary {
         self.knob.words(value, largest)
     }
 
+    /// One value in the unit of [`Vary::axis`].
+    pub fn on_axis(&self, value: f64) -> f64 {
+        let largest = self.values.iter().fold(0.0f64, |m, v| m.max(v.abs()));
+        self.knob.axis(&[value], largest).0[0]
+    }
+
     /// Values in the unit of an axis, and that unit (empty for a count).
     pub fn axis(&self) -> (Vec<f64>, String) {
         let largest = self.values.iter().fold(0.0f64, |m, v| m.max(v.abs()));
         self.knob.axis(&self.values, largest)
     }
+}
+
+fn upside_down(text: &str) -> String {
+    format!(
+        "the range `{}` is upside down: its lower end comes first",
+        text.trim()
+    )
 }
 
 fn read_ends(text: &str, knob: &Knob) -> Result<(f64, f64), String> {
@@ -129,7 +158,11 @@ fn read_ends(text: &str, knob: &Knob) -> Result<(f64, f64), String> {
                 let one = size(text, knob)?;
                 return Ok((one, one));
             }
-            parse_window(text, d).map_err(|e| e.to_string())
+            parse_window(text, d).map_err(|e| match e {
+                // Of a range, not of a window.
+                QuantityError::UpsideDown(_) => upside_down(text),
+                e => e.to_string(),
+            })
         }
         None => {
             let (low, high) = text.split_once(" to ").unwrap_or((text, text));

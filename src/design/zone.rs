@@ -1,5 +1,6 @@
 //! Where a procedure cannot or should not go.
 
+use super::outcome::Outcome;
 use crate::scenario::{Concern, Problems, Scenario, Severity};
 
 /// Why a point of a study is out of bounds.
@@ -15,6 +16,8 @@ pub enum Bound {
     SmallRise,
     /// The change of temperature is larger than a study may suggest.
     LargeRise,
+    /// The runs take longer than the session.
+    Session,
     /// The scenario cannot be.
     Impossible,
 }
@@ -39,6 +42,7 @@ impl Bound {
             Self::Slow => "not dissolved in time",
             Self::SmallRise => "ΔT too small to read",
             Self::LargeRise => "ΔT above the cap",
+            Self::Session => "longer than the session",
             Self::Impossible => "not possible",
         }
     }
@@ -57,6 +61,9 @@ impl Bound {
 /// Largest change of temperature that a study suggests without being told so, K: hot enough for a lid to come off
 /// and for tables to end.
 pub const CAP: f64 = 20.0;
+
+/// Share of the runs in which what should be in excess may run out: each of them gives a wrong value that nobody notices.
+pub const MOST_SHORT: f64 = 0.01;
 
 /// The cap for a scenario, K: [`CAP`], or what its own procedure reaches if that is more. A study proposes no more
 /// than its author did.
@@ -90,8 +97,50 @@ pub fn refused(problems: &Problems) -> Zone {
     )
 }
 
-/// The zones that a readable scenario lies in.
-pub fn zones(scenario: &Scenario, cap: f64) -> Vec<Zone> {
+/// The zones that a simulated scenario lies in: those of its plan, and those that only its runs show.
+pub fn zones(scenario: &Scenario, outcome: &Outcome, cap: f64) -> Vec<Zone> {
+    let mut zones = planned(scenario, cap);
+    let short = outcome.ran_out.value;
+    if short > MOST_SHORT {
+        let leg = &scenario.determination.name;
+        zones.retain(|z| z.bound != Bound::Excess || z.leg != *leg);
+        zones.push(Zone {
+            bound: Bound::Excess,
+            leg: leg.clone(),
+            words: format!(
+                "what should be in excess runs out in {} of the determinations",
+                percent(short)
+            ),
+        });
+    }
+    let session = scenario.times.session.map(|t| t.0);
+    if let (Some(time), Some(length)) = (outcome.cost.time, session)
+        && time > length * (1.0 + 1e-12)
+    {
+        zones.push(Zone {
+            bound: Bound::Session,
+            leg: String::new(),
+            words: format!(
+                "the runs take {:.2} h, the session {:.2} h",
+                time / 3600.0,
+                length / 3600.0
+            ),
+        });
+    }
+    zones
+}
+
+/// A share with two figures, never more than there is to say.
+fn percent(x: f64) -> String {
+    if x >= 0.995 {
+        "all".to_owned()
+    } else {
+        format!("{} %", crate::stats::quote(100.0 * x, 100.0 * x, 2).value)
+    }
+}
+
+/// The zones that the plan of a readable scenario lies in.
+fn planned(scenario: &Scenario, cap: f64) -> Vec<Zone> {
     let mut zones: Vec<Zone> = scenario
         .warnings
         .iter()

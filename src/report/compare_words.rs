@@ -114,6 +114,13 @@ fn best(c: &Comparison) -> String {
             listed(&who)
         ));
     }
+    let missing: Vec<usize> = (0..c.contenders.len())
+        .filter(|i| c.contenders[*i].result.is_err())
+        .collect();
+    if !missing.is_empty() {
+        let is = if missing.len() > 1 { "are" } else { "is" };
+        out.push_str(&format!(" {} {is} not possible (above).", listed(&missing)));
+    }
     out
 }
 
@@ -140,7 +147,7 @@ fn causes(c: &Comparison) -> String {
             } else {
                 format!("{} to {}", whole(*low), whole(*high))
             };
-            let who = if all.len() == c.delivered().count() {
+            let who = if all.len() > 1 && all.len() == c.delivered().count() {
                 "all of them".to_owned()
             } else {
                 listed(all)

@@ -3,7 +3,7 @@
 use super::json::{estimate, finite};
 use super::records::{finished, number, records};
 use super::sweep_json::goal_json;
-use crate::design::{Answer, Looseness, Loosest, Step};
+use crate::design::{Answer, Bound, Looseness, Loosest, Step};
 use serde_json::{Value, json};
 
 /// Name and version of the document's layout.
@@ -71,6 +71,7 @@ fn loosest(x: &Loosest) -> Value {
         "source": x.source.map(|s| s.key),
         "answer": kind,
         "factor": factor,
+        "ended_by_bound": x.bound.map(Bound::label),
         "measure_if_perfect": perfect,
         "measure_if_doubled": estimate(x.doubled),
         "now": keys(&x.now),
@@ -92,6 +93,7 @@ pub fn loosen_csv(
         "answer",
         "factor",
         "factor_se",
+        "ended_by_bound",
         "measure_if_perfect",
         "measure_if_doubled",
         "measure_if_doubled_se",
@@ -114,6 +116,7 @@ pub fn loosen_csv(
                 kind.to_owned(),
                 number(factor[0]),
                 number(factor[1]),
+                x.bound.map_or("", Bound::label).to_owned(),
                 number(perfect),
                 number(x.doubled.value),
                 number(x.doubled.se),

@@ -1,10 +1,10 @@
 //! The pictures of `loosen`: what a doubled tolerance costs, and what other instruments bring.
 
-use super::chart::{BarRow, BarsChart, ChartError, Picture};
-use super::loosen_text::instrument;
-use super::words::provenance;
+use super::chart::{BarRow, BarsChart, ChartError, Mark, Picture};
+use super::loosen_words::{class, instrument, now};
+use super::words::provenance_of_points;
 use crate::design::{Looseness, Step};
-use crate::stats::Estimate;
+use crate::stats::{Estimate, quote};
 
 /// Rows of a picture.
 const ROWS: usize = 14;
@@ -27,16 +27,17 @@ fn bar(e: Estimate) -> (f64, f64, f64) {
     (value, value - half, value + half)
 }
 
-fn standing(l: &Looseness) -> String {
-    format!(
-        "now {:.3} %; the target is {} %",
-        100.0 * l.now.value,
-        crate::quantity::decimal(100.0 * l.goal.target())
-    )
+/// Lines for what is now and for the target.
+fn marks(l: &Looseness) -> Vec<Mark> {
+    let of = |x: f64, label: &str| Mark {
+        at: 100.0 * x,
+        label: format!("{label} {} %", quote(100.0 * x, 100.0 * x, 3).value),
+    };
+    vec![of(l.now.value, "now"), of(l.goal.target(), "target")]
 }
 
 fn footer(l: &Looseness) -> String {
-    provenance(l.seed, l.trials, &l.scenario.digest)
+    provenance_of_points(l.seed, l.trials, &l.scenario.digest)
 }
 
 fn doubled(l: &Looseness) -> Result<Picture, ChartError> {
@@ -44,10 +45,7 @@ fn doubled(l: &Looseness) -> Result<Picture, ChartError> {
         let (value, low, high) = bar(x.doubled);
         BarRow {
             label: x.source.map_or(String::new(), |s| s.key.to_owned()),
-            note: x
-                .now
-                .first()
-                .map_or(String::new(), |(_, text)| format!("now {text}")),
+            note: format!("now {}", now(x)),
             value,
             low,
             high,
@@ -56,9 +54,10 @@ fn doubled(l: &Looseness) -> Result<Picture, ChartError> {
     });
     BarsChart {
         title: l.scenario.title.clone(),
-        subtitle: format!("each tolerance twice as large, alone; {}", standing(l)),
+        subtitle: "each tolerance twice as large, alone".to_owned(),
         x_title: format!("{}, %", l.goal.name()),
         rows: rows.collect(),
+        marks: marks(l),
         footer: footer(l),
         ..BarsChart::default()
     }
@@ -75,10 +74,9 @@ fn instruments(l: &Looseness) -> Result<Picture, ChartError> {
                     Step::Better(key) | Step::Worse(key) => key.clone(),
                     Step::Perfect => format!("{} without error", instrument(i)),
                 },
-                note: match u.step {
-                    Step::Better(_) => format!("one class better than {}", instrument(i)),
-                    Step::Worse(_) => format!("one class worse than {}", instrument(i)),
+                note: match &u.step {
                     Step::Perfect => String::new(),
+                    _ => format!("one step from {}: {}", instrument(i), class(i, &u.step)),
                 },
                 value,
                 low,
@@ -90,9 +88,10 @@ fn instruments(l: &Looseness) -> Result<Picture, ChartError> {
     rows.truncate(ROWS);
     BarsChart {
         title: l.scenario.title.clone(),
-        subtitle: format!("each instrument exchanged, alone; {}", standing(l)),
+        subtitle: "each instrument exchanged, alone".to_owned(),
         x_title: format!("{}, %", l.goal.name()),
         rows,
+        marks: marks(l),
         footer: footer(l),
         ..BarsChart::default()
     }

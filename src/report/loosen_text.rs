@@ -1,9 +1,10 @@
 //! How loose tolerances may be, for people.
 
-use super::words::{cautions, entry, heading, paragraph, table};
-use crate::design::{Answer, Instrument, Looseness, Loosest, Step};
-use crate::scenario::{SourceId, schema};
-use crate::stats::{Estimate, quote};
+use super::loosen_tables::{instruments, keys, numbers, tolerances};
+use super::loosen_words::{factor, share};
+use super::words::{cautions, entry, heading, paragraph};
+use crate::design::{ALL_RUNS, Answer, Looseness, Loosest};
+use crate::stats::Estimate;
 
 /// The whole text, for 80 columns.
 pub fn loosen_text(l: &Looseness) -> String {
@@ -26,23 +27,6 @@ pub fn loosen_text(l: &Looseness) -> String {
         2,
     ));
     out
-}
-
-fn share(e: Estimate) -> String {
-    if !e.value.is_finite() {
-        return "-".to_owned();
-    }
-    let [value, se] = [e.value, e.se].map(|x| 100.0 * x);
-    // Three figures, or what the trials know if that is less.
-    let guide = (value.abs() * 1e-2).max(se);
-    quote(value, guide, 1).value
-}
-
-/// A factor, and the standard error of its last figures.
-fn factor(e: Estimate) -> String {
-    let guide = e.se.max(e.value * 5e-3);
-    let q = quote(e.value, guide, 1);
-    format!("{} ± {}", q.value, q.u)
 }
 
 fn standing(l: &Looseness) -> String {
@@ -76,8 +60,28 @@ fn together(l: &Looseness) -> String {
         ),
         Answer::Never(e) => format!(
             "The target cannot be met even if everything here were perfect: {} % would be left, from tabulated values, what is \
-             in the bottle and the vessel. More runs or another reference would be needed.",
-            share(e)
+             in the bottle and the vessel. {}",
+            share(e),
+            runs(l)
+        ),
+    }
+}
+
+/// What more runs would do about a target that no tolerance reaches.
+fn runs(l: &Looseness) -> String {
+    let Some(n) = l.numbers.iter().find(|n| n.path == ALL_RUNS) else {
+        return String::new();
+    };
+    match n.least {
+        Some(_) => format!(
+            "With tolerances as they are {} runs of each kind would do.",
+            n.words[1]
+        ),
+        None => format!(
+            "Nor do more runs do it: with tolerances as they are {:.0} of each kind leave {} %. Another reaction, reference \
+             or instrument is needed.",
+            n.most,
+            share(n.there)
         ),
     }
 }
@@ -151,185 +155,4 @@ fn tightest(l: &Looseness) -> String {
         named.join(" and "),
         factor(least)
     )
-}
-
-fn tolerances(l: &Looseness) -> String {
-    let mut out = heading("each tolerance alone");
-    let rows: Vec<Vec<String>> = std::iter::once(&l.together)
-        .chain(&l.tolerances)
-        .map(|x| {
-            let may = match x.answer {
-                Answer::Factor(f) => factor(f),
-                Answer::Any(f) => format!("over {}", quote(f, f, 2).value),
-                Answer::Never(e) => format!("never ({} %)", share(e)),
-            };
-            vec![
-                x.source.map_or("all together", |s| s.key).to_owned(),
-                x.now
-                    .first()
-                    .map_or(String::new(), |(_, text)| text.clone()),
-                may,
-                share(x.doubled),
-            ]
-        })
-        .collect();
-    out.push_str(&table(
-        &["tolerance", "now", "times as large", "doubled, %"],
-        rows,
-        &[2, 3],
-    ));
-    out.push_str(&paragraph(
-        "times as large: the loosest that still meets the target, with its standard error; \"never (x %)\": not even \
-         perfect, which would leave x %. doubled: what is reached if it is twice as large, the dearest step first.",
-        2,
-    ));
-    out
-}
-
-/// What to write into the scenario.
-fn keys(l: &Looseness) -> String {
-    let mut lines = Vec::new();
-    for x in &l.tolerances {
-        let changes = matches!(x.answer, Answer::Factor(_));
-        for (key, text) in x.set.iter().filter(|_| changes) {
-            lines.push((key.clone(), text.clone()));
-        }
-    }
-    if lines.is_empty() {
-        return String::new();
-    }
-    let mut out = heading("the loosest, as the scenario would state it");
-    out.push_str(&paragraph("One at a time, sizes cut to three figures:", 2));
-    for (key, text) in lines {
-        out.push_str(&format!("  {key} = \"{text}\"\n"));
-    }
-    let window = l.tolerances.iter().any(|x| {
-        x.source.is_some_and(|s| s.id == SourceId::Window) && matches!(x.answer, Answer::Any(_))
-    });
-    if window {
-        out.push_str(&paragraph(
-            "The window of the mass costs next to nothing, since the mass is recorded; how far it may go is a question of the \
-             excess, the solubility and the change of temperature: `joulecast sweep` draws them.",
-            2,
-        ));
-    }
-    out
-}
-
-fn numbers(l: &Looseness) -> String {
-    if l.numbers.is_empty() {
-        return String::new();
-    }
-    let mut out = heading("the smallest numbers");
-    let rows: Vec<Vec<String>> = l
-        .numbers
-        .iter()
-        .map(|n| {
-            let [now, least] = &n.words;
-            let name = match n.path.as_str() {
-                "runs" => "runs of each kind, alike".to_owned(),
-                path => {
-                    let (leg, tail) = schema::in_leg(path);
-                    let leg = leg.strip_prefix("leg.").unwrap_or(leg);
-                    match tail {
-                        "runs" => format!("runs, {leg}"),
-                        _ => format!("waiting time, {leg}"),
-                    }
-                }
-            };
-            let found = match n.least {
-                Some(_) if n.se > 0.0 && n.se.is_finite() => {
-                    let se = quote(n.se, n.se, 1).value;
-                    format!("{least} ± {se} s")
-                }
-                Some(_) => least.clone(),
-                None => "none reaches it".to_owned(),
-            };
-            let found = if n.close { format!("{found} *") } else { found };
-            vec![name, now.clone(), found, share(n.there)]
-        })
-        .collect();
-    out.push_str(&table(
-        &["number", "now", "smallest", "there, %"],
-        rows,
-        &[1, 2, 3],
-    ));
-    if l.numbers.iter().any(|n| n.close) {
-        out.push_str(&paragraph(
-            "* so close to the target that these trials cannot tell: one less might do, or one more be needed.",
-            2,
-        ));
-    }
-    out
-}
-
-/// An instrument's key, and what it is for where the same kind serves twice.
-pub(super) fn instrument(i: &Instrument) -> String {
-    let tail = i.paths.first().map_or("", |path| schema::in_leg(path).1);
-    match tail {
-        "charge.portion_device" => format!("{} (portion)", i.key),
-        "stock.flask" => format!("{} (stock)", i.key),
-        _ => i.key.clone(),
-    }
-}
-
-fn instruments(l: &Looseness) -> String {
-    if l.instruments.is_empty() {
-        return String::new();
-    }
-    let mut out = heading("instruments, one class up or down");
-    let mut rows = Vec::new();
-    for i in &l.instruments {
-        rows.push(vec![
-            instrument(i),
-            "as it is".to_owned(),
-            share(l.now),
-            String::new(),
-        ]);
-        for u in &i.upgrades {
-            let what = match &u.step {
-                Step::Better(key) => format!("better: {key}"),
-                Step::Worse(key) => format!("worse: {key}"),
-                Step::Perfect => "perfect".to_owned(),
-            };
-            let seen = u.change.value.abs() > 3.0 * u.change.se;
-            rows.push(vec![
-                String::new(),
-                what,
-                share(u.there),
-                if seen {
-                    format!("{:+.3}", 100.0 * u.change.value)
-                } else {
-                    "none seen".to_owned()
-                },
-            ]);
-        }
-    }
-    out.push_str(&table(
-        &["instrument", "", "there, %", "change"],
-        rows,
-        &[2, 3],
-    ));
-    if l.instruments.iter().any(Instrument::is_vessel) {
-        out.push_str(&paragraph(
-            "Vessels stand in the order of their leaks; another heat capacity, and how much of it takes part from run to run, \
-             come along.",
-            2,
-        ));
-    }
-    let own: Vec<&str> = l
-        .instruments
-        .iter()
-        .flat_map(|i: &Instrument| i.own.iter().map(String::as_str))
-        .collect();
-    if !own.is_empty() {
-        out.push_str(&paragraph(
-            &format!(
-                "What the scenario states itself stays as it is in an exchange: {}.",
-                own.join(", ")
-            ),
-            2,
-        ));
-    }
-    out
 }

@@ -1,6 +1,7 @@
 //! One source in words: what it is, where it enters, and what it does to this result.
 
 use super::forecast_tables::with_se;
+use super::rank_text::last_digit;
 use super::words::{entry, heading, paragraph, percent};
 use crate::rank::Ranking;
 use crate::scenario::{Scope, source};
@@ -131,6 +132,9 @@ fn reasons(r: &Ranking, key: &str, scope: Scope) -> Vec<String> {
             size(l.contribution),
             percent(r.budget.share(l))
         ));
+    }
+    if matches!(key, "thermometer.noise" | "thermometer.resolution") {
+        all.push(last_digit(&r.scenario).to_owned());
     }
     all.push(
         match scope {

@@ -4,6 +4,7 @@ use super::forecast_tables::with_se;
 use super::rank_budget::budget;
 use super::words::{cautions, count, entry, heading, paragraph, percent, table};
 use crate::rank::{GroupEffects, Ranked, Ranking, Share};
+use crate::scenario::Scenario;
 use crate::stats::{Estimate, quote};
 
 const KILO: f64 = 1e3;
@@ -145,12 +146,26 @@ fn decimals(text: &str) -> usize {
     text.split_once('.').map_or(0, |(_, rest)| rest.len())
 }
 
+/// How a ranking takes the last digit of a display, and what it cannot see therefore.
+pub(super) fn last_digit(scenario: &Scenario) -> &'static str {
+    let legs = scenario.legs();
+    let mut used = legs.iter().filter(|leg| leg.runs > 0);
+    if used.any(|leg| leg.noise_within_a_digit()) {
+        "The last digit of a display counts as an independent error; in truth noise below a digit also spreads the \
+         readings over several, so that a quieter thermometer with the same display can be worse: `loosen` rounds truly."
+    } else {
+        "The last digit of a display counts as an independent error."
+    }
+}
+
 fn by_variance(r: &Ranking) -> String {
     let mut out = heading("by variance");
     out.push_str(&paragraph(
-        "Shares of the variance of the result's error, %: total (with everything the source takes part in), its \
-         95 % interval, and alone. Sources that these trials cannot tell apart share a rank. The last digit of a \
-         display counts as an independent error.",
+        &format!(
+            "Shares of the variance of the result's error, %: total (with everything the source takes part in), its \
+             95 % interval, and alone. Sources that these trials cannot tell apart share a rank. {}",
+            last_digit(&r.scenario)
+        ),
         2,
     ));
     let row = |rank: usize, name: &str, what: &str, total: &Share, first: &Share| {

@@ -4,7 +4,8 @@ use super::json::{estimate, finite, zone};
 use super::records::{finished, number, records};
 use super::sweep_words::sweep_name;
 use crate::design::{
-    Goal, Limit, Outcome, Split, SplitPoint, Sweep, SweepPoint, VarianceFit, Vary,
+    Beyond, Goal, Limit, NoSplit, Outcome, Split, SplitPoint, Sweep, SweepPoint, VarianceFit, Vary,
+    Window,
 };
 use crate::quantity::Dimension;
 use crate::scenario::Scenario;
@@ -20,7 +21,7 @@ pub fn sweep_json(
     seed: u64,
     trials: u64,
     sweeps: &[Sweep],
-    split: Option<&Split>,
+    split: Option<&Result<Split, NoSplit>>,
 ) -> Value {
     json!({
         "schema": SWEEP_SCHEMA,
@@ -30,7 +31,14 @@ pub fn sweep_json(
         "trials_per_point": trials,
         "cautions": scenario.cautions,
         "sweeps": sweeps.iter().map(one).collect::<Vec<_>>(),
-        "split": split.map(of_split),
+        "split": split.and_then(|s| s.as_ref().ok()).map(of_split),
+        "no_split": split.and_then(|s| s.as_ref().err()).map(|why| match why {
+            NoSplit::NothingCalibrates => json!({ "why": "nothing calibrates" }),
+            NoSplit::TooShort { session, needed } => json!({
+                "why": "the session is too short", "session_s": session, "needed_s": needed,
+            }),
+            NoSplit::Impossible => json!({ "why": "no numbers of runs make an experiment" }),
+        }),
     })
 }
 
@@ -52,15 +60,30 @@ fn one(s: &Sweep) -> Value {
         "vary": s.vary.iter().map(vary).collect::<Vec<_>>(),
         "largest_rise_K": s.cap,
         "goal": s.goal.map(goal_json),
-        "window": s.window().map(|(low, high)| json!({
-            "low": s.points[low].at[0], "high": s.points[high].at[0],
-        })),
+        "window": s.window.as_ref().map(of_window),
         "best": s.best().map(|i| &s.points[i].at),
         "least": s.least().map(|i| &s.points[i].at),
         "fit": s.fit.as_ref().map(of_fit),
         "throughout": s.throughout.iter().map(zone).collect::<Vec<_>>(),
         "points": s.points.iter().map(of_point).collect::<Vec<_>>(),
     })
+}
+
+fn of_window(w: &Window) -> Value {
+    let end = |i: usize| {
+        let beyond = match w.beyond[i] {
+            Beyond::NotLookedAt => "not looked at",
+            Beyond::Missed => "target missed",
+            Beyond::Bound(bound) => bound.label(),
+        };
+        json!({
+            "value": w.ends[i],
+            "se": finite(w.se[i]),
+            "fineness": w.fineness[i],
+            "beyond": beyond,
+        })
+    };
+    json!({ "low": end(0), "high": end(1) })
 }
 
 /// What is to be reached.
@@ -94,7 +117,7 @@ pub(super) fn outcome_json(o: &Outcome) -> Value {
         "rms_J_per_mol": estimate(o.errors.rms),
         "within_95_J_per_mol": estimate(o.errors.within),
         "in_band": o.in_band.map(estimate),
-        "student_half_width_J_per_mol": o.student.and_then(finite),
+        "student_half_width_J_per_mol": o.student.map(estimate),
         "rise_K": o.rises.map(finite),
         "rise_in_steps_of_the_reading": o.steps.map(finite),
         "repeats_per_run": estimate(o.repeats),
@@ -155,11 +178,13 @@ pub fn sweep_csv(s: &Sweep, provenance: &str) -> Result<Vec<u8>, csv::Error> {
             "in_band",
             "in_band_se",
             "student_half_width_J_per_mol",
+            "student_half_width_se_J_per_mol",
             "result_J_per_mol",
             "calibration_rise_K",
             "determination_rise_K",
             "repeats_per_run",
             "excess_ran_out",
+            "excess_ran_out_se",
             "time_s",
             "money",
             "out_of_bounds",
@@ -179,9 +204,10 @@ pub fn sweep_csv(s: &Sweep, provenance: &str) -> Result<Vec<u8>, csv::Error> {
                     pair(o.errors.rms),
                     pair(o.errors.within),
                     band,
-                    [o.student.unwrap_or(f64::NAN), o.target],
-                    o.rises,
-                    [o.repeats.value, o.ran_out.value],
+                    o.student.map_or([f64::NAN; 2], pair),
+                    [o.target, o.rises[0]],
+                    [o.rises[1], o.repeats.value],
+                    pair(o.ran_out),
                     [
                         o.cost.time.unwrap_or(f64::NAN),
                         o.cost.money.unwrap_or(f64::NAN),

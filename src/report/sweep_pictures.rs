@@ -3,8 +3,8 @@
 use super::chart::{
     ChartError, Curve, CurvePoint, CurvesChart, MapChart, MapZone, Mark, Panel, Picture, Span, Spot,
 };
-use super::sweep_words::{axis, name, sweep_name};
-use super::words::provenance;
+use super::sweep_words::{axis, measured, name, sweep_name};
+use super::words::provenance_of_points;
 use crate::design::{Bound, Goal, Outcome, Sweep, SweepPoint, Vary};
 use crate::stats::Estimate;
 
@@ -28,12 +28,11 @@ pub fn sweep_pictures(sweeps: &[Sweep]) -> Result<Vec<(String, Picture)>, ChartE
 }
 
 fn footer(s: &Sweep) -> String {
-    let all = provenance(s.seed, s.trials, &s.scenario.digest);
-    format!("{all} · trials of each point")
+    provenance_of_points(s.seed, s.trials, &s.scenario.digest)
 }
 
-/// Beyond a bound, values larger than this many times the largest that may be proposed are not drawn: they would leave no
-/// room for the ones that matter.
+/// Beyond a bound, values larger than this many times the largest that may be proposed do not stretch the scale: they would
+/// leave no room for the ones that matter.
 const BEYOND: f64 = 3.0;
 
 fn curve(s: &Sweep, at: &[f64], name: &str, of: &dyn Fn(&Outcome) -> Estimate) -> Curve {
@@ -42,10 +41,10 @@ fn curve(s: &Sweep, at: &[f64], name: &str, of: &dyn Fn(&Outcome) -> Estimate) -
     let most = BEYOND * allowed.fold(f64::NAN, f64::max);
     let point = |(p, x): (&SweepPoint, &f64)| {
         let e = p.outcome.as_ref().map_or(Estimate::undefined(), of);
-        let hidden = !p.zones.is_empty() && e.value.abs() > most;
         CurvePoint {
             x: *x,
-            y: if hidden { f64::NAN } else { 100.0 * e.value },
+            y: 100.0 * e.value,
+            aside: !p.zones.is_empty() && e.value.abs() > most,
             se: if e.se.is_finite() { 100.0 * e.se } else { 0.0 },
         }
     };
@@ -70,8 +69,7 @@ fn curves(s: &Sweep, vary: &Vary) -> Result<Picture, ChartError> {
         o.relative(o.errors.within)
     });
     let student = curve(s, &at, "student's 95 % half-width", &|o| {
-        let size = o.student.map_or(f64::NAN, |x| x / o.target.abs());
-        Estimate::new(size, 0.0)
+        o.student.map_or(Estimate::undefined(), |e| o.relative(e))
     });
     let mut levels = Vec::new();
     if let (Some(fit), Some(o)) = (&s.fit, s.points.iter().find_map(|p| p.outcome.as_ref())) {
@@ -135,10 +133,13 @@ fn curves(s: &Sweep, vary: &Vary) -> Result<Picture, ChartError> {
             from_zero: false,
         });
     }
-    let window = s.window().map(|(low, high)| Span {
-        low: at[low],
-        high: at[high],
-        label: "meets the target".to_owned(),
+    let window = s.window.as_ref().map(|w| {
+        let [low, high] = w.ends.map(|x| vary.on_axis(x));
+        Span {
+            low,
+            high,
+            label: "meets the target".to_owned(),
+        }
     });
     CurvesChart {
         title: s.scenario.title.clone(),
@@ -148,11 +149,7 @@ fn curves(s: &Sweep, vary: &Vary) -> Result<Picture, ChartError> {
         zones: zones(s, &at),
         window,
         whole_x: count,
-        note: if s.points.iter().all(|p| p.zones.is_empty()) {
-            String::new()
-        } else {
-            format!("out of bounds, values over {BEYOND} times the largest in bounds are not drawn")
-        },
+        note: String::new(),
         footer: footer(s),
     }
     .draw()
@@ -201,12 +198,10 @@ fn map(s: &Sweep) -> Result<Picture, ChartError> {
         return Err(ChartError::NoData);
     };
     let ((xs, _), (ys, _)) = (x.axis(), y.axis());
-    let (z_title, of): (&str, fn(&Outcome, Goal) -> f64) = match s.goal {
-        Some(Goal::Within(_)) => ("95 % of results within, %", |o, g| g.measure(o).value),
-        Some(Goal::Pass(_)) => ("share in the fair band, %", |o, g| g.measure(o).value),
-        _ => ("spread, %", |o, _| o.relative(o.errors.spread).value),
+    let of = |o: &Outcome| match s.goal {
+        Some(goal) => goal.measure(o).value,
+        None => o.relative(o.errors.spread).value,
     };
-    let goal = s.goal.unwrap_or(Goal::Spread(f64::NAN));
     let columns = xs.len();
     let z = (0..ys.len())
         .map(|j| {
@@ -214,7 +209,7 @@ fn map(s: &Sweep) -> Result<Picture, ChartError> {
                 let p = &s.points[j * columns + i];
                 // A number out of bounds is nothing to steer by, and a hatched cell is easier to read pale.
                 let o = p.outcome.as_ref().filter(|_| p.zones.is_empty());
-                o.map_or(f64::NAN, |o| 100.0 * of(o, goal))
+                o.map_or(f64::NAN, |o| 100.0 * of(o))
             };
             (0..columns).map(cell).collect()
         })
@@ -255,7 +250,7 @@ fn map(s: &Sweep) -> Result<Picture, ChartError> {
         subtitle: format!("{} against {}", name(x), name(y)),
         x_title: axis(x),
         y_title: axis(y),
-        z_title: z_title.to_owned(),
+        z_title: measured(s.goal).to_owned(),
         whole_x: x.knob.is_count(),
         whole_y: y.knob.is_count(),
         xs,

@@ -1,16 +1,22 @@
 //! A design study for people: cautions, sentences, then tables.
 
-use super::sweep_words::{letters, name, sentences};
+use super::sweep_bounds::letters;
+use super::sweep_map::map;
+use super::sweep_split::split_text;
+use super::sweep_words::{name, sentences};
 use super::words::{cautions, entry, heading_of, paragraph, percent, table};
-use crate::design::{Limit, Outcome, Split, Sweep};
-use crate::scenario::Scenario;
+use crate::design::{Goal, NoSplit, Outcome, Split, Sweep, SweepPoint};
+use crate::quantity::decimal;
+use crate::scenario::{Scenario, schema};
 use crate::stats::quote;
 
-/// Rows of a table of two numbers before the rest is left to the files.
-const ROWS: usize = 40;
-
 /// The whole text, for 80 columns.
-pub fn sweep_text(scenario: &Scenario, sweeps: &[Sweep], split: Option<&Split>) -> String {
+pub fn sweep_text(
+    scenario: &Scenario,
+    trials: u64,
+    sweeps: &[Sweep],
+    split: Option<&Result<Split, NoSplit>>,
+) -> String {
     let mut out = paragraph(&scenario.title, 0);
     out.push_str(&cautions(&scenario.cautions));
     if let Some(s) = sweeps.first() {
@@ -50,25 +56,21 @@ pub fn sweep_text(scenario: &Scenario, sweeps: &[Sweep], split: Option<&Split>) 
     if let Some(split) = split {
         out.push_str(&split_text(split));
     }
-    if let Some(s) = sweeps.first() {
-        let se = 1.0 / (2.0 * s.trials as f64).sqrt();
-        out.push('\n');
-        if sweeps.iter().all(|s| s.goal.is_none()) {
-            out.push_str(&paragraph(
-                "With a target (--spread, --within or --pass) the smallest number and the window that reach it are \
-                 named as well.",
-                2,
-            ));
-        }
+    out.push('\n');
+    if !sweeps.is_empty() && sweeps.iter().all(|s| s.goal.is_none()) {
         out.push_str(&paragraph(
-            &format!(
-                "All in % of the result unless a unit is given. A spread has a standard error of about {} of itself; \
-                 differences between points are known better, since all use the same random numbers.",
-                percent(se)
-            ),
+            "With a target (--spread, --within or --pass) the smallest number and the window that reach it are named as well.",
             2,
         ));
     }
+    out.push_str(&paragraph(
+        &format!(
+            "All in % of the result unless a unit is given. A spread has a standard error of about {} of itself; \
+             differences between points are known better, since all use the same random numbers.",
+            percent(1.0 / (2.0 * trials as f64).sqrt())
+        ),
+        2,
+    ));
     out
 }
 
@@ -91,233 +93,135 @@ fn bias(o: &Outcome) -> String {
     if size.abs() < se {
         return "0".to_owned();
     }
-    quote(size, se.max(size.abs() * 1e-3), 1).value
+    quote(size, se.max(size.abs() * 1e-2), 1).value
+}
+
+/// Whether an outcome reaches the goal; `~` where these trials do not know on which side it lies.
+fn verdict(goal: Goal, o: &Outcome) -> String {
+    let e = goal.measure(o);
+    let met = if goal.met(e.value) { "met" } else { "missed" };
+    let open = goal.excess(e.value).abs() < 2.0 * e.se;
+    format!("{met}{}", if open { "~" } else { "" })
+}
+
+/// A column of a table of one number: its head, what it says of an outcome, and the line that explains it.
+struct Shown<'a> {
+    head: &'a str,
+    cell: Box<dyn Fn(&Outcome) -> String + 'a>,
+    legend: String,
+}
+
+fn columns(s: &Sweep) -> Vec<Shown<'_>> {
+    let any =
+        |f: &dyn Fn(&Outcome) -> bool| s.points.iter().filter_map(|p| p.outcome.as_ref()).any(f);
+    let hundred = |x: f64| format!("{:.1}", 100.0 * x);
+    let mut all: Vec<Shown> = Vec::new();
+    let mut add = |shown: bool, head, legend: &str, cell: Box<dyn Fn(&Outcome) -> String>| {
+        if shown {
+            let legend = legend.to_owned();
+            all.push(Shown { head, cell, legend });
+        }
+    };
+    add(
+        true,
+        "spread",
+        "",
+        Box::new(|o| of(o, o.errors.spread.value)),
+    );
+    add(true, "bias", "", Box::new(bias));
+    add(true, "RMS", "", Box::new(|o| of(o, o.errors.rms.value)));
+    add(
+        true,
+        "95 %",
+        "95 %: distance from the true value that 95 % of the results stay within.",
+        Box::new(|o| of(o, o.errors.within.value)),
+    );
+    if let Some(band) = s.scenario.target.band {
+        let half = decimal(100.0 * band);
+        add(
+            any(&|o| o.in_band.is_some()),
+            "band",
+            &format!("band: of 100 results, within {half} % of the true value."),
+            Box::new(move |o| o.in_band.map_or("-".to_owned(), |e| hundred(e.value))),
+        );
+    }
+    let scattered = s.vary[0].knob.is_count() && any(&|o| o.student.is_some());
+    add(
+        scattered,
+        "student's",
+        "student's: half-width of the 95 % interval that a student computes from the scatter of the determinations alone, in \
+         the median group; it knows nothing of what all runs share.",
+        Box::new(|o| o.student.map_or("-".to_owned(), |e| of(o, e.value))),
+    );
+    add(!scattered, "ΔT, K", "", Box::new(|o| short(o.rises[1])));
+    add(
+        any(&|o| o.ran_out.value > 0.0),
+        "short",
+        "short: of 100 determinations, those in which what should be in excess runs out.",
+        Box::new(move |o| hundred(o.ran_out.value)),
+    );
+    add(
+        any(&|o| o.repeats.value > 0.0),
+        "again",
+        "again: runs repeated, of 100 planned.",
+        Box::new(move |o| hundred(o.repeats.value)),
+    );
+    add(
+        any(&|o| o.cost.time.is_some()),
+        "hours",
+        "",
+        Box::new(|o| {
+            o.cost
+                .time
+                .map_or("-".to_owned(), |t| format!("{:.2}", t / 3600.0))
+        }),
+    );
+    all
+}
+
+/// What becomes of a point: whether it reaches the target, and the bounds that it is beyond.
+fn standing(s: &Sweep, p: &SweepPoint) -> String {
+    match (&p.outcome, s.goal) {
+        _ if !p.zones.is_empty() => format!("out ({})", letters(s, p)),
+        (Some(o), Some(goal)) => verdict(goal, o),
+        _ => String::new(),
+    }
 }
 
 /// A table of one number.
 fn line(s: &Sweep) -> String {
     let vary = &s.vary[0];
-    let outcomes = || s.points.iter().filter_map(|p| p.outcome.as_ref());
-    let any = |f: &dyn Fn(&Outcome) -> bool| outcomes().any(f);
-    let (banded, repeated) = (
-        any(&|o| o.in_band.is_some()),
-        any(&|o| o.repeats.value > 0.0),
-    );
-    let timed = any(&|o| o.cost.time.is_some());
-    let scattered = vary.knob.is_count() && any(&|o| o.student.is_some());
-    let zoned = s.points.iter().any(|p| !p.zones.is_empty());
-    let unit = vary.axis().1;
-    let mut header: Vec<String> = vec![if unit.is_empty() { String::new() } else { unit }];
-    header.extend(["spread", "bias", "RMS", "95 % in"].map(str::to_owned));
-    let mut optional = |shown: bool, text: &str| {
-        if shown {
-            header.push(text.to_owned());
-        }
+    let (values, unit) = vary.axis();
+    let runs = schema::in_leg(&vary.knob.path).1 == "runs";
+    let shown = columns(s);
+    let first = match unit.as_str() {
+        "" if runs => "runs",
+        unit => unit,
     };
-    optional(banded, "P(band)");
-    optional(scattered, "student's");
-    optional(!scattered, "ΔT, K");
-    optional(repeated, "repeats");
-    optional(timed, "time, h");
-    optional(zoned, "out");
-    let (values, _) = vary.axis();
-    let rows: Vec<Vec<String>> = s
-        .points
-        .iter()
-        .zip(values)
-        .map(|(p, at)| {
-            let mut row = vec![format!("{at}")];
-            match &p.outcome {
-                Some(o) => {
-                    row.extend([
-                        of(o, o.errors.spread.value),
-                        bias(o),
-                        of(o, o.errors.rms.value),
-                        of(o, o.errors.within.value),
-                    ]);
-                    if banded {
-                        row.push(
-                            o.in_band
-                                .map_or("-".to_owned(), |e| format!("{:.1}", 100.0 * e.value)),
-                        );
-                    }
-                    row.push(if scattered {
-                        o.student.map_or("-".to_owned(), |x| of(o, x))
-                    } else {
-                        short(o.rises[1])
-                    });
-                    if repeated {
-                        row.push(format!("{:.1}", 100.0 * o.repeats.value));
-                    }
-                    if timed {
-                        row.push(
-                            o.cost
-                                .time
-                                .map_or("-".to_owned(), |t| format!("{:.2}", t / 3600.0)),
-                        );
-                    }
-                }
-                None => row.resize(header.len() - 1, "-".to_owned()),
-            }
-            if zoned {
-                row.push(letters(s, p));
-            }
-            row
-        })
-        .collect();
-    let columns: Vec<&str> = header.iter().map(String::as_str).collect();
-    let numbers = columns.len() - usize::from(zoned);
-    let right: Vec<usize> = (0..numbers).collect();
-    let mut out = table(&columns, rows, &right);
-    if scattered {
-        out.push_str(&paragraph(
-            "student's: half-width of the 95 % interval that a student computes from the scatter of the determinations alone, \
-             in the median group. It knows nothing of what all runs share.",
-            2,
-        ));
-    }
-    if repeated {
-        out.push_str(&paragraph("repeats: for 100 planned runs.", 2));
-    }
-    out
-}
-
-/// A table of two numbers: spreads, one row for each value of the second.
-fn map(s: &Sweep) -> String {
-    let [x, y] = s.vary.as_slice() else {
-        return String::new();
+    let ends: Vec<String> = s.points.iter().map(|p| standing(s, p)).collect();
+    let last = match s.goal {
+        Some(_) => Some("target"),
+        None => ends.iter().any(|e| !e.is_empty()).then_some(""),
     };
-    let (across, unit) = x.axis();
-    let (down, down_unit) = y.axis();
-    let with = |name: String, unit: &str| {
-        if unit.is_empty() {
-            name
-        } else {
-            format!("{name}, {unit}")
-        }
+    let heads = shown.iter().map(|c| c.head);
+    let header: Vec<&str> = std::iter::once(first).chain(heads).chain(last).collect();
+    let row = |((p, at), end): ((&SweepPoint, f64), &String)| {
+        let cell = |c: &Shown| {
+            let found = p.outcome.as_ref();
+            found.map_or("-".to_owned(), |o| (c.cell)(o))
+        };
+        std::iter::once(at.to_string())
+            .chain(shown.iter().map(cell))
+            .chain(last.map(|_| end.clone()))
+            .collect()
     };
-    let mut out = paragraph(
-        &format!(
-            "Spread, %; across: {}; down: {}. Beyond a bound in brackets.",
-            with(name(x), &unit),
-            with(name(y), &down_unit)
-        ),
-        2,
-    );
-    // What does not fit into 80 columns is in the files.
-    let step = across.len().div_ceil(8);
-    let shown: Vec<usize> = (0..across.len()).step_by(step).collect();
-    let skip = down.len().div_ceil(ROWS);
-    let header: Vec<String> = std::iter::once(String::new())
-        .chain(shown.iter().map(|i| format!("{}", across[*i])))
-        .collect();
-    let rows: Vec<Vec<String>> = (0..down.len())
-        .step_by(skip)
-        .map(|j| {
-            let cell = |i: &usize| {
-                let p = &s.points[j * across.len() + i];
-                match &p.outcome {
-                    None => "(-)".to_owned(),
-                    Some(o) if p.zones.is_empty() => of(o, o.errors.spread.value),
-                    Some(o) => format!("({})", of(o, o.errors.spread.value)),
-                }
-            };
-            std::iter::once(format!("{}", down[j]))
-                .chain(shown.iter().map(cell))
-                .collect()
-        })
-        .collect();
-    let columns: Vec<&str> = header.iter().map(String::as_str).collect();
-    let right: Vec<usize> = (0..columns.len()).collect();
-    out.push_str(&table(&columns, rows, &right));
-    if step > 1 || skip > 1 {
-        out.push_str(&paragraph("Every point is in the files.", 2));
-    }
-    out
-}
-
-/// The best split.
-fn split_text(split: &Split) -> String {
-    let within = match split.limit {
-        Limit::Total(n) => format!("{n} runs in all"),
-        Limit::Session { length, .. } => format!("a session of {} h", short(length / 3600.0)),
-    };
-    let mut out = heading_of("best split of runs:", &within);
-    let best = &split.points[split.best];
-    let tied: Vec<String> = split
-        .points
-        .iter()
-        .enumerate()
-        .filter(|(i, p)| *i != split.best && p.more.value <= 3.0 * p.more.se)
-        .map(|(_, p)| format!("{} + {}", p.runs[0], p.runs[1]))
-        .collect();
-    let tied = if tied.is_empty() {
-        String::new()
-    } else {
-        format!("; these trials cannot tell {} from it", tied.join(" and "))
-    };
-    out.push_str(&entry(
-        "-",
-        &format!(
-            "{} calibration run{} and {} determination{} give the smallest spread{tied}.",
-            best.runs[0],
-            if best.runs[0] == 1 { "" } else { "s" },
-            best.runs[1],
-            if best.runs[1] == 1 { "" } else { "s" },
-        ),
-    ));
-    if let Some(equal) = &split.equal {
-        let more = equal.more.value / best.spread.value;
-        out.push_str(&entry(
-            "-",
-            &if equal.runs == best.runs {
-                "That is the equal split.".to_owned()
-            } else {
-                format!(
-                    "The equal split, {} + {}, gives a spread larger by {} of it.",
-                    equal.runs[0],
-                    equal.runs[1],
-                    percent(more)
-                )
-            },
-        ));
-    }
-    if let Some([c, d]) = split.ideal {
-        out.push_str(&entry(
-            "-",
-            &format!(
-                "Whole numbers aside, what runs of each kind draw anew would like {c:.1} + {d:.1} best; what all runs share \
-                 has no say in it."
-            ),
-        ));
-    }
-    out.push('\n');
-    let rows: Vec<Vec<String>> = split
-        .points
-        .iter()
-        .enumerate()
-        .map(|(i, p)| {
-            vec![
-                p.runs[0].to_string(),
-                p.runs[1].to_string(),
-                short(p.spread.value / 1e3),
-                if i == split.best {
-                    "best".to_owned()
-                } else {
-                    format!("+{}", percent(p.more.value / best.spread.value))
-                },
-            ]
-        })
-        .collect();
-    out.push_str(&table(
-        &[
-            "calibrations",
-            "determinations",
-            "spread, kJ/mol",
-            "more than the best",
-        ],
-        rows,
-        &[0, 1, 2, 3],
-    ));
+    let rows: Vec<Vec<String>> = s.points.iter().zip(values).zip(&ends).map(row).collect();
+    let right: Vec<usize> = (0..=shown.len()).collect();
+    let mut out = table(&header, rows, &right);
+    let open = ends.iter().any(|e| e.ends_with('~'));
+    let open = open.then_some("~: too close to the target for these trials to tell.");
+    let said = shown.iter().map(|c| c.legend.as_str());
+    let legends: Vec<&str> = said.filter(|l| !l.is_empty()).chain(open).collect();
+    out.push_str(&paragraph(&legends.join(" "), 2));
     out
 }

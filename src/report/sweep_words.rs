@@ -1,7 +1,9 @@
 //! What a sweep says in sentences, and the words of its axes.
 
+use super::sweep_bounds::bounds;
+use super::sweep_window::handout;
 use super::words::percent;
-use crate::design::{Bound, Goal, Sweep, SweepPoint, Vary};
+use crate::design::{Goal, Sweep, SweepPoint, Vary};
 use crate::scenario::schema;
 
 /// What a varied number is called on an axis or in a table, without its unit.
@@ -53,7 +55,8 @@ pub fn sweep_name(sweep: &Sweep) -> String {
     all.join("-and-")
 }
 
-fn at(sweep: &Sweep, point: &SweepPoint) -> String {
+/// The values of a point.
+pub(super) fn at(sweep: &Sweep, point: &SweepPoint) -> String {
     let each: Vec<String> = sweep
         .vary
         .iter()
@@ -153,9 +156,15 @@ fn reached(s: &Sweep, goal: Goal) -> Option<String> {
         } else {
             "with the smallest RMS error"
         };
+        let point = &s.points[least];
+        let edge = if !counts && at_an_end(s, point) {
+            ", at an end of the range looked at"
+        } else {
+            ""
+        };
         return Some(format!(
-            "The target, {target}, is reached {how} with {}.",
-            at(s, &s.points[least])
+            "The target, {target}, is reached {how} with {}{edge}.",
+            at(s, point)
         ));
     }
     let vary = &s.vary[0];
@@ -165,34 +174,22 @@ fn reached(s: &Sweep, goal: Goal) -> Option<String> {
             at(s, &s.points[least])
         ));
     }
-    let (low, high) = s.window()?;
-    let ends = |i: usize| vary.words(s.points[i].at[0]);
-    let is_mass = schema::in_leg(&vary.knob.path).1 == "charge.mass";
-    let verb = if is_mass { "Weigh" } else { "Keep it at" };
-    let place = match (low, high == s.points.len() - 1) {
-        (0, true) => "; it is reached all along the range looked at",
-        (0, false) => "; below that nothing was looked at",
-        (_, true) => "; above that nothing was looked at",
-        _ => "",
-    };
-    let (from, to) = (ends(low), ends(high));
-    let span = if low == high {
-        from
-    } else {
-        format!("{from} to {to}")
-    };
-    Some(format!(
-        "{verb} {span}: there the target, {target}, is reached{place}."
-    ))
+    Some(handout(s, vary, s.window.as_ref()?, goal))
+}
+
+/// Whether a point lies at an end of what was looked at.
+fn at_an_end(s: &Sweep, p: &SweepPoint) -> bool {
+    let ends = |v: &Vary| [v.values.first().copied(), v.values.last().copied()];
+    let mut all = s.vary.iter().zip(&p.at);
+    all.any(|(v, x)| v.values.len() > 1 && ends(v).contains(&Some(*x)))
 }
 
 fn best(s: &Sweep) -> Option<String> {
     let best = s.best()?;
     let p = &s.points[best];
     let o = p.outcome.as_ref()?;
-    let edge = s.vary.len() == 1 && (best == 0 || best == s.points.len() - 1);
-    let edge = if edge {
-        ", the end of the range looked at"
+    let edge = if at_an_end(s, p) {
+        ", at an end of the range looked at"
     } else {
         ""
     };
@@ -229,60 +226,11 @@ fn flat(s: &Sweep, best: usize) -> Option<(usize, usize)> {
     Some((low, high))
 }
 
-/// Bounds that some point lies beyond, in the order of their letters.
-fn crossed(s: &Sweep) -> Vec<Bound> {
-    let mut found: Vec<Bound> = s
-        .points
-        .iter()
-        .flat_map(|p| p.zones.iter().map(|z| z.bound))
-        .collect();
-    found.sort();
-    found.dedup();
-    found
-}
-
-fn letter(at: usize) -> char {
-    char::from(b'a' + at as u8)
-}
-
-/// Letters of the bounds that a point lies beyond, as the sentences name them.
-pub(super) fn letters(s: &Sweep, p: &SweepPoint) -> String {
-    let all = crossed(s);
-    let own = (0..all.len()).filter(|i| p.zones.iter().any(|z| z.bound == all[*i]));
-    own.map(letter).collect()
-}
-
-/// Bounds that points lie beyond, each with where.
-fn bounds(s: &Sweep) -> Vec<String> {
-    let mut out = Vec::new();
-    for (i, bound) in crossed(s).into_iter().enumerate() {
-        let own = |p: &&SweepPoint| p.zones.iter().any(|z| z.bound == bound);
-        let inside: Vec<&SweepPoint> = s.points.iter().filter(own).collect();
-        let words = inside
-            .iter()
-            .find_map(|p| p.zones.iter().find(|z| z.bound == bound))
-            .map_or("", |z| z.words.as_str());
-        let place = match (s.vary.as_slice(), inside.as_slice()) {
-            ([v], [only]) => format!("at {}", v.words(only.at[0])),
-            ([v], [first, .., last]) => {
-                let gapless = last.at[0] > first.at[0];
-                let to = if gapless { "to" } else { "and" };
-                format!("from {} {to} {}", v.words(first.at[0]), v.words(last.at[0]))
-            }
-            (_, all) => format!("at {} of {} points", all.len(), s.points.len()),
-        };
-        out.push(format!(
-            "Out of bounds ({}) {place}, {}: {words}.",
-            letter(i),
-            bound.label()
-        ));
+/// What a map shows, with its unit.
+pub(super) fn measured(goal: Option<Goal>) -> &'static str {
+    match goal {
+        Some(Goal::Within(_)) => "95 % of results within, %",
+        Some(Goal::Pass(_)) => "share in the fair band, %",
+        _ => "spread, %",
     }
-    for z in &s.throughout {
-        out.push(format!(
-            "Wherever this is set ({}): {}.",
-            z.bound.label(),
-            z.words
-        ));
-    }
-    out
 }

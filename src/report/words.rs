@@ -139,9 +139,17 @@ pub(super) fn percent(fraction: f64) -> String {
 
 /// Where a result comes from: enough to get it again.
 pub fn provenance(seed: u64, trials: u64, digest: &str) -> String {
+    origin(seed, &format!("{} trials", count(trials)), digest)
+}
+
+/// The same of a study that simulates many points.
+pub fn provenance_of_points(seed: u64, trials: u64, digest: &str) -> String {
+    origin(seed, &format!("{} trials a point", count(trials)), digest)
+}
+
+fn origin(seed: u64, trials: &str, digest: &str) -> String {
     format!(
-        "joulecast {} · seed {seed} · {} trials · scenario {digest}",
-        env!("CARGO_PKG_VERSION"),
-        count(trials)
+        "joulecast {} · seed {seed} · {trials} · scenario {digest}",
+        env!("CARGO_PKG_VERSION")
     )
 }

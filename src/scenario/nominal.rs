@@ -171,6 +171,18 @@ impl Leg {
         resolution.max(noise.standard_uncertainty())
     }
 
+    /// Whether the thermometer's noise is there, but smaller than the last digit: then it also spreads the readings over
+    /// several digits, and less of it can be worse.
+    pub fn noise_within_a_digit(&self) -> bool {
+        let resolution = self.binding(SourceId::Resolution).input.dist.mean();
+        let noise = self
+            .binding(SourceId::Noise)
+            .input
+            .dist
+            .standard_uncertainty();
+        noise > 0.0 && noise < resolution
+    }
+
     /// What makes the heat, in words.
     pub fn what(&self) -> String {
         match self.heat {

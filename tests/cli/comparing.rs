@@ -189,6 +189,11 @@ fn bad_input_is_pointed_at_and_nothing_is_written() {
         ),
         (&["urea-foam-cups", "."], 3, "cannot read"),
         (&["neutralisation-mug"], 2, "nothing to compare with"),
+        (
+            &["--set", "determination.charge.mass = 80 g"],
+            2,
+            "is not possible: more solid than dissolves",
+        ),
         (&many[..], 2, "at most 26"),
         (
             &["urea-foam-cups", "--set", "runs = 3", "--out", "bad.toml/x"],

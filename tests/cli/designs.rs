@@ -33,16 +33,29 @@ fn a_sweep_of_the_mass_names_the_window_for_the_handout() {
     );
     assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
     let printed = text(&output.stdout);
-    assert!(
-        printed.contains("Weigh 1.2 g to 2.4 g") || printed.contains("Weigh 0.8 g to 2.4 g"),
-        "{printed}"
-    );
+    // The end lies between the points, about where 1024 trials see it, and says why it ends.
+    let whole = printed.split_whitespace().collect::<Vec<_>>().join(" ");
+    let low = whole.split("Weigh ").nth(1).expect("a window");
+    let low: f64 = low
+        .split(' ')
+        .next()
+        .and_then(|x| x.parse().ok())
+        .expect("a mass");
+    assert!(low > 0.4 && low < 1.6 && low.fract() != 0.0, "{printed}");
+    for part in [
+        "to 2.4 g: there the target",
+        "Below, it is missed; above, nothing was looked at.",
+        "Ends were looked for in steps of 0.04 g",
+        "anything within 3.1 % of it was weighed",
+    ] {
+        assert!(whole.contains(part), "{part}: {printed}");
+    }
     assert!(
         printed.find("CAUTIONS") < printed.find("Weigh"),
         "cautions come first"
     );
     assert!(
-        printed.lines().all(|l| l.chars().count() <= 100),
+        printed.lines().all(|l| l.chars().count() <= 80),
         "{printed}"
     );
     let out = folder.path().join("joulecast-out");
@@ -65,6 +78,11 @@ fn a_sweep_of_the_mass_names_the_window_for_the_handout() {
             && lines[1].starts_with("determination.charge.mass [g],spread_J_per_mol,")
     );
     assert_eq!(lines.len(), 2 + 6);
+    let fields = lines[1].split(',').count();
+    assert!(
+        lines[2..].iter().all(|l| l.split(',').count() == fields),
+        "{csv}"
+    );
 }
 
 #[test]
@@ -146,12 +164,62 @@ fn the_best_split_keeps_to_the_session_or_to_the_number_of_runs() {
     let silent = run(folder.path(), &["sweep", "--split", "--session", "2 h"]);
     assert_eq!(silent.status.code(), Some(2));
     assert!(text(&silent.stderr).contains("[times]"));
+    // Where there is no split the reason is told.
+    let said = |arguments: &[&str]| {
+        let all = [&["sweep", "--split", "--trials", "256"], arguments].concat();
+        let output = run(folder.path(), &all);
+        assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+        text(&output.stdout)
+            .split_whitespace()
+            .collect::<Vec<_>>()
+            .join(" ")
+    };
+    let short = said(&["permanganate-iron-dewar", "--session", "1 h"]);
+    assert!(
+        short.contains("too short for one run of each kind, which needs 1.17 h"),
+        "{short}"
+    );
+    assert!(said(&["peroxide-cups"]).contains("Nothing calibrates here"));
+    let fewer = said(&["--total", "5"]);
+    assert!(fewer.contains("it makes 1 run fewer"), "{fewer}");
+}
+
+#[test]
+fn a_map_shows_what_the_target_is_about_in_as_many_blocks_as_it_takes() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let arguments = [
+        "sweep",
+        "--vary",
+        "determination.charge.mass = 0.8 g to 3.2 g in 13",
+        "--vary",
+        "determination.runs = 1 to 2",
+        "--within",
+        "3 %",
+        "--trials",
+        "256",
+    ];
+    let output = run(folder.path(), &arguments);
+    let printed = text(&output.stdout);
+    assert!(
+        printed.contains("Cells: 95 % of results within, %"),
+        "{printed}"
+    );
+    assert!(
+        printed.lines().all(|l| l.chars().count() <= 80),
+        "{printed}"
+    );
+    // Every mass heads a column of some block.
+    let words: Vec<&str> = printed.split_whitespace().collect();
+    for mass in ["0.8", "1", "1.2", "2", "2.6", "3", "3.2"] {
+        assert!(words.contains(&mass), "{mass}: {printed}");
+    }
+    assert!(words.iter().any(|w| w.ends_with('*')), "{printed}");
 }
 
 #[test]
 fn what_cannot_be_varied_is_named_and_nothing_is_written() {
     let folder = tempfile::tempdir().expect("a folder");
-    let cases: [(&[&str], &str); 8] = [
+    let cases: [(&[&str], &str); 12] = [
         (
             &["--vary", "determination.charge.mas = 1 g to 2 g"],
             "charge.mass",
@@ -164,6 +232,24 @@ fn what_cannot_be_varied_is_named_and_nothing_is_written() {
             &["--vary", "determination.charge.mass = 2 g to 1 g"],
             "upside down",
         ),
+        (
+            &["--vary", "determination.charge.mass = -2 g to 1 g"],
+            "begins below zero",
+        ),
+        (
+            &["--vary", "determination.charge.mass = 1 g to 2 g by 3 g"],
+            "larger than the whole range",
+        ),
+        (
+            &[
+                "--vary",
+                "runs = 1 to 2",
+                "--vary",
+                "calibration.runs = 1 to 2",
+            ],
+            "set the same key",
+        ),
+        (&["--spread", "-2 %"], "out of range"),
         (&["--vary", "determination.charge.mass"], "LOW to HIGH"),
         (&["--vary", "title = 1 to 2"], "no number"),
         (
@@ -305,4 +391,23 @@ fn a_target_is_due_and_a_missed_one_is_exit_code_1() {
     let document = document(&output);
     assert_eq!(document["met"], false);
     assert_eq!(document["together"]["answer"], "never");
+    let folder = tempfile::tempdir().expect("a folder");
+    let arguments = [
+        "loosen",
+        "urea-foam-cups",
+        "--spread",
+        "0.001 %",
+        "--trials",
+        "256",
+    ];
+    let printed = text(&run(folder.path(), &arguments).stdout);
+    let whole = printed.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        whole.contains("Nor do more runs do it: with tolerances as they are 60 of each kind leave"),
+        "{printed}"
+    );
+    assert!(
+        printed.lines().all(|l| l.chars().count() <= 80),
+        "{printed}"
+    );
 }

@@ -2,7 +2,8 @@
 
 use super::{SILENT, patched};
 use joulecast::design::{
-    Bound, DesignOptions, Goal, Limit, Outcome, Sweep, Vary, cap, changes, limit_of, split, sweep,
+    Beyond, Bound, DesignOptions, Goal, Limit, MOST_SHORT, NoSplit, Outcome, Sweep, Vary, cap,
+    changes, limit_of, split, sweep,
 };
 use joulecast::random::dist::Distribution;
 use joulecast::scenario::{Scenario, SourceId, builtin, shipped};
@@ -73,26 +74,30 @@ fn the_mass_where_both_are_equal_is_found_within_a_step() {
     let both = patched(SILENT, &[NOISE, SHARED]);
     let fine = "determination.charge.mass = 4 g to 8 g by 0.25 g";
     let s = swept(&both, &[fine], Some(goal), 40_960);
-    let (low, high) = s.window().unwrap();
-    let found = s.points[low].at[0];
+    let window = s.window.unwrap();
+    let found = window.ends[0];
     // The spread itself is known to 1/sqrt(2 x 40960) = 0.35 %, which moves the crossing by four times that.
-    let known = 5.0 * 4.0 * 0.0035 * crossing;
+    let known = 4.0 * 0.0035 * crossing / 2f64.sqrt();
+    // The end is looked for in tenths of the step.
     assert!(
-        found - crossing < 0.25 + known && crossing - found < known,
+        found - crossing < 0.025 + 5.0 * known && crossing - found < 5.0 * known,
         "{found} for {crossing}"
     );
-    assert_eq!(high, s.points.len() - 1);
+    // The slope there is -u / (2 m): the error of the spread moves the end by 2 m / u of itself.
+    let se = 2.0 * found * 0.5 / (2.0 * 40_960f64).sqrt() * 2.0;
+    assert!((window.se[0] / se - 1.0).abs() < 0.3, "{window:?} for {se}");
+    assert_eq!((window.ends[1], window.se[1]), (8.0, 0.0));
+    assert_eq!(window.beyond, [Beyond::Missed, Beyond::NotLookedAt]);
+    assert!((window.fineness[0] - 0.025).abs() < 1e-9);
     // Half the noise moves the crossing to half the mass, out of the range.
     let quiet = patched(
         SILENT,
         &[("determination.thermometer.noise", "s = 2 mK"), SHARED],
     );
+    let all = swept(&quiet, &[fine], Some(goal), 2_560).window.unwrap();
     assert_eq!(
-        swept(&quiet, &[fine], Some(goal), 2_560)
-            .window()
-            .unwrap()
-            .0,
-        0
+        (all.ends, all.beyond),
+        ([4.0, 8.0], [Beyond::NotLookedAt; 2])
     );
 }
 
@@ -225,6 +230,46 @@ fn bounds_are_labelled_where_they_lie() {
     assert!(!bounds(&limits.points[0]).contains(&Bound::Excess));
     assert!(bounds(&limits.points[2]).contains(&Bound::Excess));
     assert!(limits.points[2].outcome.is_some());
+    // At 0.228 g there is iron enough by the plan, but not in every run.
+    let goal = Goal::Within(0.05);
+    let some = swept(
+        &p,
+        &["determination.charge.mass = 0.19 g to 0.228 g in 2"],
+        Some(goal),
+        5_120,
+    );
+    let ran_out = |i: usize| some.points[i].outcome.as_ref().unwrap().ran_out.value;
+    assert!(
+        ran_out(0) < 1e-3 && (0.15..0.3).contains(&ran_out(1)),
+        "{} {}",
+        ran_out(0),
+        ran_out(1)
+    );
+    assert_eq!(bounds(&some.points[0]), []);
+    assert_eq!(bounds(&some.points[1]), [Bound::Excess]);
+    let window = some.window.clone().unwrap();
+    assert_eq!(window.beyond[1], Beyond::Bound(Bound::Excess));
+    // A tenth of a step further iron runs out in more than a hundredth of the runs, at the end in fewer.
+    let at = |mass: f64| {
+        let text = format!("determination.charge.mass = {mass} g");
+        swept(&p, &[&text], None, 5_120).points[0]
+            .outcome
+            .as_ref()
+            .unwrap()
+            .ran_out
+            .value
+    };
+    assert!(at(window.ends[1]) <= MOST_SHORT && at(window.ends[1] + 0.0038) > MOST_SHORT);
+    // More runs than fit into the session of three hours.
+    let many = swept(&p, &["runs = 2 to 5"], None, 512);
+    let long: Vec<bool> = many
+        .points
+        .iter()
+        .map(|p| bounds(p).contains(&Bound::Session))
+        .collect();
+    let time = |i: usize| many.points[i].outcome.as_ref().unwrap().cost.time.unwrap() / 3600.0;
+    assert_eq!(long, [0, 1, 2, 3].map(|i| time(i) > 3.0));
+    assert_eq!(long, [false, false, true, true]);
     // A shorter wait than the powder takes to dissolve.
     let short = swept(
         &p,
@@ -316,6 +361,9 @@ fn counts_tolerances_times_and_two_numbers_at_once_can_be_varied() {
         "determination.charge.mass = 2 g to 1 g",
         "determination.charge.mass = 1 K to 2 K",
         "determination.charge.mass = 1 g to 2 g by 0 g",
+        "determination.charge.mass = 1 g to 2 g by 5 g",
+        "determination.charge.mass = -1 g to 2 g",
+        "thermometer.noise = -1 mK to 2 mK",
         "calibration.runs = 1.5 to 2",
         "title = 1 to 2",
         "u(runs) = 1 to 2",
@@ -323,6 +371,15 @@ fn counts_tolerances_times_and_two_numbers_at_once_can_be_varied() {
     ] {
         assert!(Vary::parse(bad, &s).is_err(), "{bad}");
     }
+    // A second number must not undo the first.
+    let vary = |text: &str| Vary::parse(text, &s).unwrap();
+    let runs = vary("runs = 1 to 2");
+    assert!(runs.overlaps(&vary("calibration.runs = 1 to 2")));
+    assert!(
+        vary("thermometer.noise = 1 mK to 2 mK")
+            .overlaps(&vary("u(thermometer.noise) = 1 mK to 2 mK"))
+    );
+    assert!(!runs.overlaps(&vary("determination.charge.mass = 1 g to 2 g")));
 }
 
 #[test]
@@ -357,7 +414,10 @@ fn a_recorded_window_costs_next_to_nothing_and_a_nominal_mass_what_the_limits_sa
 fn runs_are_split_as_their_scatter_and_price_ask() {
     // Only the determinations scatter: they get all runs but one.
     let lopsided = patched(SILENT, &[NOISE]);
-    let of = |s: &Scenario, limit| split(s, limit, &options(5_120)).unwrap().unwrap();
+    let of = |s: &Scenario, limit| {
+        let own = Outcome::of(s, &options(256)).unwrap();
+        split(s, limit, &own, &options(5_120)).unwrap().unwrap()
+    };
     let found = of(&lopsided, Limit::Total(6));
     assert_eq!(found.points[found.best].runs, [1, 5]);
     // Equal relative noise in both kinds (2 K and 3 K): about as many of both.
@@ -374,7 +434,8 @@ fn runs_are_split_as_their_scatter_and_price_ask() {
     assert!((c - 3.0).abs() < 0.15 && (d - 3.0).abs() < 0.15, "{c} {d}");
     // A session: what fits, with the repeats of the runs.
     let p = patched(shipped("permanganate-iron-dewar").unwrap(), &[]);
-    let limit = limit_of(&p, None, None, &options(512)).unwrap();
+    let own = Outcome::of(&p, &options(512)).unwrap();
+    let limit = limit_of(&p, None, &own);
     let Limit::Session {
         length,
         set_up,
@@ -389,4 +450,18 @@ fn runs_are_split_as_their_scatter_and_price_ask() {
         let time = |d: u32| set_up + f64::from(c) * run[0] + f64::from(d) * run[1];
         assert!(time(d) <= length && time(d + 1) > length);
     }
+    // Where there is no split the reason is named.
+    let hour = patched(
+        shipped("permanganate-iron-dewar").unwrap(),
+        &[("times.session", "1 h")],
+    );
+    let none = split(&hour, limit_of(&hour, None, &own), &own, &options(256)).unwrap();
+    let Err(NoSplit::TooShort { session, needed }) = none else {
+        panic!("{none:?}");
+    };
+    assert_eq!((session, needed), (3_600.0, set_up + run[0] + run[1]));
+    let assumed = patched(shipped("peroxide-cups").unwrap(), &[]);
+    let own = Outcome::of(&assumed, &options(256)).unwrap();
+    let none = split(&assumed, Limit::Total(6), &own, &options(256)).unwrap();
+    assert_eq!(none.unwrap_err(), NoSplit::NothingCalibrates);
 }

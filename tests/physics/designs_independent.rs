@@ -40,7 +40,7 @@ fn holds(what: &str, o: &Outcome, r: &Reference) {
     let spread = z(o.errors.spread, r.spread);
     assert!(spread.abs() < 5.0, "{what}: {:?}", o.errors.spread);
     // The median of a scatter over so many groups is good to half a percent.
-    let student = o.student.unwrap() / r.student;
+    let student = o.student.unwrap().value / r.student;
     assert!((student - 1.0).abs() < 0.015, "{what}: {student}");
     // Three percent more spread is told apart.
     let more = Estimate::new(1.03 * r.spread.value, r.spread.se);

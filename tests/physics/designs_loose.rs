@@ -2,7 +2,8 @@
 
 use super::{SILENT, patched};
 use joulecast::design::{
-    Answer, DesignOptions, Goal, Looseness, Loosest, Outcome, Step, loosen, looseness, upgrades,
+    Answer, Bound, DesignOptions, Goal, Looseness, Loosest, MOST_SHORT, Outcome, Step, loosen,
+    looseness, upgrades,
 };
 use joulecast::scenario::{Raw, Scenario, builtin, shipped};
 use joulecast::stats::Estimate;
@@ -218,6 +219,43 @@ fn a_shorter_wait_is_found_where_a_powder_leaves_room() {
     assert!(goal.met(at(least)), "{least}");
     assert!(least < 1.0 || !goal.met(at(0.95 * least)), "{least}");
     assert!(wait.se > 0.0 && wait.se < 0.1 * least, "{wait:?}");
+}
+
+#[test]
+fn a_window_ends_where_the_excess_would_run_out() {
+    let p = patched(shipped("permanganate-iron-dewar").unwrap(), &[]);
+    let goal = Goal::Within(0.03);
+    let found = loosen(&p, goal, &options(3, 2_560)).unwrap();
+    let of = |key: &str| {
+        found
+            .iter()
+            .find(|x| x.source.is_some_and(|s| s.key == key))
+            .unwrap()
+    };
+    let window = of("charge.window");
+    assert_eq!(window.bound, Some(Bound::Excess));
+    // Stated like that, iron runs out in as many runs as a study allows, and the target is met with room to spare.
+    let set: Vec<(String, Raw)> = window
+        .set
+        .iter()
+        .map(|(key, text)| (key.clone(), Raw::Text(text.clone())))
+        .collect();
+    let outcome = Outcome::of(&p.changed(&set).unwrap(), &options(3, 2_560)).unwrap();
+    let short = outcome.ran_out.value;
+    assert!(short <= MOST_SHORT && short > 0.5 * MOST_SHORT, "{short}");
+    assert!(goal.measure(&outcome).value < 0.029);
+    // The target ends the others.
+    assert_eq!(of("dissolving.time").bound, None);
+    // Where iron runs out anyway that is no reason to loosen nothing.
+    let poor = patched(
+        shipped("permanganate-iron-dewar").unwrap(),
+        &[
+            ("determination.charge.mass", "0.228 g"),
+            ("determination.charge.window", "0.222 g to 0.234 g"),
+        ],
+    );
+    let found = loosen(&poor, Goal::Within(0.03), &options(3, 512)).unwrap();
+    assert!(found.iter().all(|x| x.bound.is_none()));
 }
 
 #[test]

@@ -1,8 +1,10 @@
 //! Lying bars with intervals: shares of a variance, biases, whatever is compared by length.
 
+use super::Mark;
 use super::canvas::{Align, Canvas};
 use super::frame::Words;
 use super::geometry::Rect;
+use super::row_marks::RowMarks;
 use super::row_names::{Names, RowWords};
 use super::row_plot::{
     Across, KEY_ROW, MOST_ROWS, RowPlot, SAMPLE, draw_key, draw_whisker, keys, left_out, remarks,
@@ -24,6 +26,8 @@ const LOWER: f64 = 4.0;
 const APART: f64 = 8.5;
 /// Free room between a bar or its whisker and the number there.
 const GAP: f64 = 7.0;
+/// Room that a line leaves beside a number.
+const ROOM: f64 = 3.0;
 /// What stands where a value cannot be drawn.
 const MISSING: &str = "no value";
 
@@ -57,6 +61,8 @@ pub struct BarsChart {
     pub x_title: String,
     /// The rows from top to bottom.
     pub rows: Vec<BarRow>,
+    /// Up to three upright lines through all rows, the first one whole and in colour.
+    pub marks: Vec<Mark>,
     /// What the bars are called beside the second ones.
     pub bar_name: String,
     /// What the second bars are called.
@@ -97,10 +103,13 @@ impl BarsChart {
     ///
     /// # Errors
     ///
-    /// [`ChartError::NoData`] when no row has a finite value.
+    /// [`ChartError::NotFinite`] when a mark is not, [`ChartError::NoData`] when no row has a finite value.
     pub fn draw(&self) -> Result<Picture, ChartError> {
+        if self.marks.iter().any(|mark| !usable(mark.at)) {
+            return Err(ChartError::NotFinite("a mark"));
+        }
         let rows = &self.rows[..self.rows.len().min(MOST_ROWS)];
-        let (bars, window) = bars(rows).ok_or(ChartError::NoData)?;
+        let (bars, window) = bars(rows, &self.marks).ok_or(ChartError::NoData)?;
         let double = bars.iter().any(|bar| bar.second);
 
         let words: Vec<RowWords<'_>> = rows
@@ -140,20 +149,30 @@ impl BarsChart {
             note: &note,
             footer: &self.footer,
         };
-        let heights = if double {
+        let marks = RowMarks::lay(&self.marks, &across.scale);
+        let (row, keys) = if double {
             (DOUBLE_ROW, KEY_ROW)
         } else {
             (ROW, 0.0)
         };
+        let heights = (row, keys + marks.height());
         let plot = RowPlot::lay(&around, across, &self.x_title, heights);
         plot.paint(|canvas| {
             if double {
                 self.draw_keys(canvas, &plot);
             }
             for bar in &bars {
-                draw_bar(canvas, &plot, bar, double);
+                draw_body(canvas, &plot, bar, double);
             }
             plot.draw_zero(canvas);
+            let numbers: Vec<Rect> = bars
+                .iter()
+                .filter_map(|bar| number(&plot, bar, double))
+                .collect();
+            marks.draw(canvas, &plot, &numbers);
+            for bar in &bars {
+                draw_number(canvas, &plot, bar, double);
+            }
             for (row, middle) in plot.middles.iter().enumerate() {
                 if !bars.iter().any(|bar| bar.row == row) {
                     let at = (plot.scale.x(0.0) + GAP, middle + 0.36 * NOTE.size);
@@ -181,7 +200,7 @@ impl BarsChart {
 }
 
 /// All bars of the rows and the window that holds them, unless there is none.
-fn bars(rows: &[BarRow]) -> Option<(Vec<Bar>, Window)> {
+fn bars(rows: &[BarRow], marks: &[Mark]) -> Option<(Vec<Bar>, Window)> {
     let mut bars = Vec::new();
     for (index, row) in rows.iter().enumerate() {
         let first = Some((row.value, row.low, row.high));
@@ -203,6 +222,7 @@ fn bars(rows: &[BarRow]) -> Option<(Vec<Bar>, Window)> {
     }
     let mut core = vec![0.0];
     core.extend(bars.iter().map(|bar| bar.value));
+    core.extend(marks.iter().map(|mark| mark.at));
     let whiskers: Vec<f64> = bars
         .iter()
         .filter_map(|bar| bar.whisker)
@@ -246,31 +266,63 @@ fn visible(scale: &Scale, bar: &Bar) -> Option<(f64, f64)> {
     })
 }
 
-fn draw_bar(canvas: &mut Canvas<'_>, plot: &RowPlot, bar: &Bar, double: bool) {
-    let scale: &Scale = &plot.scale;
-    let Some(row_middle) = plot.middles.get(bar.row) else {
+/// Middle and half the thickness of a bar.
+fn place(plot: &RowPlot, bar: &Bar, double: bool) -> Option<(f64, f64)> {
+    let middle = plot.middles.get(bar.row)?;
+    Some(match (double, bar.second) {
+        (false, _) => (*middle, LONE),
+        (true, false) => (middle - APART, UPPER),
+        (true, true) => (middle + APART, LOWER),
+    })
+}
+
+fn draw_body(canvas: &mut Canvas<'_>, plot: &RowPlot, bar: &Bar, double: bool) {
+    let Some((middle, half)) = place(plot, bar, double) else {
         return;
     };
-    let (middle, half) = match (double, bar.second) {
-        (false, _) => (*row_middle, LONE),
-        (true, false) => (row_middle - APART, UPPER),
-        (true, true) => (row_middle + APART, LOWER),
-    };
+    let scale: &Scale = &plot.scale;
     let (zero, end) = (scale.x(0.0), scale.x(bar.value));
     let area = Rect::new(zero.min(end), middle - half, zero.max(end), middle + half);
     if area.width() > 0.3 {
         fill(canvas, area, bar.second);
     }
+}
+
+/// Where the number of a bar stands, with a little room around it.
+fn number(plot: &RowPlot, bar: &Bar, double: bool) -> Option<Rect> {
+    let (middle, _) = place(plot, bar, double)?;
+    let (at, leftward) = bar.end();
+    let width = text::width(&bar.words, bar.face);
+    let left = if leftward {
+        plot.scale.x(at) - GAP - width
+    } else {
+        plot.scale.x(at) + GAP
+    };
+    let half = 0.8 * bar.face.size;
+    Some(Rect::new(
+        left - ROOM,
+        middle - half,
+        left + width + ROOM,
+        middle + half,
+    ))
+}
+
+/// The whisker of a bar and its number.
+fn draw_number(canvas: &mut Canvas<'_>, plot: &RowPlot, bar: &Bar, double: bool) {
+    let Some((middle, half)) = place(plot, bar, double) else {
+        return;
+    };
+    let scale: &Scale = &plot.scale;
     if let Some(ends) = visible(scale, bar) {
         draw_whisker(canvas, scale, ends, middle, (style::INK, 1.5, half - 2.0));
     }
-    let (at, leftward) = bar.end();
-    let baseline = middle + 0.36 * bar.face.size;
-    if leftward {
-        let at = (scale.x(at) - GAP, baseline);
-        canvas.text(&bar.words, at, Align::End, bar.face);
-    } else {
-        let at = (scale.x(at) + GAP, baseline);
-        canvas.text(&bar.words, at, Align::Start, bar.face);
+    if let Some(area) = number(plot, bar, double) {
+        let baseline = middle + 0.36 * bar.face.size;
+        canvas.text(
+            &bar.words,
+            (area.left + ROOM, baseline),
+            Align::Start,
+            bar.face,
+        );
     }
 }

@@ -45,6 +45,7 @@ pub(super) fn sample_bars(rows: usize, double: bool) -> BarsChart {
                 rank: Some(rank),
             })
             .collect(),
+        marks: Vec::new(),
         bar_name: "alone (first order)".to_owned(),
         second_name: "with all interactions (total)".to_owned(),
         footer: FOOTER.to_owned(),
@@ -154,6 +155,17 @@ fn no_words_are_cut_off_or_covered_in_rows() {
             let mut chart = sample_bars(rows, double);
             let name = format!("bars {rows} {double}");
             check_rows(&chart.draw().expect("can be drawn"), &name);
+            for marks in [[9.0, 9.2], [41.7, 43.0], [0.3, 60.0]] {
+                let mark = |at: f64| Mark {
+                    at,
+                    label: format!("line at {at}"),
+                };
+                chart.marks = marks.map(mark).to_vec();
+                let picture = chart.draw().expect("can be drawn");
+                check_rows(&picture, &format!("{name} {marks:?}"));
+                assert!(picture.svg.contains(&format!("line at {}", marks[1])));
+            }
+            chart.marks.clear();
             for row in &mut chart.rows {
                 row.note.clear();
                 row.rank = None;
@@ -169,6 +181,12 @@ fn no_words_are_cut_off_or_covered_in_rows() {
         }
     }
     check_rows(&sample_bias().draw().expect("can be drawn"), "bias");
+    let mut nowhere = sample_bars(2, false);
+    nowhere.marks.push(Mark {
+        at: f64::NAN,
+        label: String::new(),
+    });
+    assert!(matches!(nowhere.draw(), Err(ChartError::NotFinite(_))));
 }
 
 #[test]

@@ -18,6 +18,8 @@ pub struct CurvePoint {
     pub y: f64,
     /// Its standard error; 0 where there is none.
     pub se: f64,
+    /// Whether the scale does not reach for it; an arrow stands for it where it lies beyond.
+    pub aside: bool,
 }
 
 /// A curve; shown with its own line style and marker, so that it can be told in grey.

@@ -50,12 +50,14 @@ pub(super) fn drawn(panel: &Panel, names: &[&str], width: f64) -> Vec<Drawn> {
     curves.collect()
 }
 
-/// The values of a curve from left to right, apart where values are missing.
+/// The values of a curve from left to right, apart where values are missing; and no line leads to what the scale does not
+/// reach for, since it would be nearly upright and look like a fall or a rise of its own.
 fn runs(curve: &Curve) -> Vec<Vec<CurvePoint>> {
     let mut points = curve.points.clone();
     points.sort_by(|a, b| a.x.total_cmp(&b.x));
     points
         .split(|point| !usable(point.y))
+        .flat_map(|run| run.chunk_by(|a, b| a.aside == b.aside))
         .filter(|run| !run.is_empty())
         .map(<[CurvePoint]>::to_vec)
         .collect()

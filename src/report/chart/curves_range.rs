@@ -95,7 +95,8 @@ pub(super) fn across(chart: &CurvesChart) -> Option<Reach> {
 /// The vertical axis of a panel, chosen so that its curves fill it.
 pub(super) fn upward(panel: &Panel) -> Option<(f64, f64)> {
     let points = || panel.curves.iter().flat_map(|curve| &curve.points);
-    let values: Vec<f64> = points().map(|point| point.y).collect();
+    let own = points().filter(|point| !point.aside);
+    let values: Vec<f64> = own.map(|point| point.y).collect();
     let kept: &[f64] = if panel.from_zero { &[0.0] } else { &[] };
     let most = (values.iter().filter(|v| usable(**v)).count() / RARE).min(FEW);
     let levels = panel.levels.iter().map(|level| level.at);
@@ -155,7 +156,7 @@ mod tests {
         let points = values.iter().enumerate().map(|(index, y)| CurvePoint {
             x: index as f64,
             y: *y,
-            se: 0.0,
+            ..CurvePoint::default()
         });
         Panel {
             curves: vec![Curve {

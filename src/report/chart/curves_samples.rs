@@ -24,7 +24,12 @@ pub(super) fn curve(name: &str, points: impl IntoIterator<Item = (f64, f64, f64)
         name: name.to_owned(),
         points: points
             .into_iter()
-            .map(|(x, y, se)| CurvePoint { x, y, se })
+            .map(|(x, y, se)| CurvePoint {
+                x,
+                y,
+                se,
+                ..CurvePoint::default()
+            })
             .collect(),
     }
 }

@@ -42,6 +42,7 @@ mod reductions_content;
 mod reductions_draw;
 mod reductions_table;
 mod reductions_words;
+mod row_marks;
 mod row_names;
 mod row_plot;
 mod row_scale;

@@ -1,0 +1,106 @@
+//! The stretch of one number over which a target is reached, with its ends found between the points of a sweep.
+
+use super::goal::Goal;
+use super::sweep::SweepPoint;
+use super::zone::Bound;
+use crate::engine::EngineError;
+use crate::quantity::decimal;
+
+/// Parts of a step in which an end is looked for.
+const PARTS: u32 = 10;
+
+/// A stretch without a gap.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Window {
+    /// Its ends: values at which the target was seen to be reached.
+    pub ends: [f64; 2],
+    /// What is beyond each end.
+    pub beyond: [Beyond; 2],
+    /// How far beyond each end the target was seen to be missed; 0 where nothing was looked at.
+    pub fineness: [f64; 2],
+    /// Standard error of each end: that of what is held against the target over its slope there; 0 where the trials do not
+    /// decide.
+    pub se: [f64; 2],
+}
+
+/// What ends a window.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Beyond {
+    /// The range that was looked at.
+    NotLookedAt,
+    /// The target is missed.
+    Missed,
+    /// A bound.
+    Bound(Bound),
+}
+
+type Simulate<'a> = &'a dyn Fn(f64) -> Result<SweepPoint, EngineError>;
+
+/// The window about a point `best` that reaches the goal; `simulate` makes a point of any value in between.
+pub(super) fn window(
+    points: &[SweepPoint],
+    best: usize,
+    goal: Goal,
+    simulate: Simulate,
+) -> Result<Window, EngineError> {
+    let good = |i: &usize| points[*i].reaches(goal);
+    let low = (0..=best).rev().take_while(good).last().unwrap_or(best);
+    let high = (best..points.len()).take_while(good).last().unwrap_or(best);
+    let beyond_low = low.checked_sub(1).map(|i| &points[i]);
+    let sides = [
+        (&points[low], beyond_low),
+        (&points[high], points.get(high + 1)),
+    ];
+    let mut window = Window {
+        ends: [points[low].at[0], points[high].at[0]],
+        beyond: [Beyond::NotLookedAt; 2],
+        fineness: [0.0; 2],
+        se: [0.0; 2],
+    };
+    for (side, (inside, outside)) in sides.into_iter().enumerate() {
+        let Some(outside) = outside else { continue };
+        let (last, first) = narrowed(inside, outside, goal, simulate)?;
+        let gap = (first.at[0] - last.at[0]).abs();
+        window.ends[side] = last.at[0];
+        window.fineness[side] = gap;
+        window.beyond[side] = match first.zones.iter().map(|z| z.bound).min() {
+            Some(bound) => Beyond::Bound(bound),
+            None => {
+                window.se[side] = error(&last, &first, goal, gap);
+                Beyond::Missed
+            }
+        };
+    }
+    Ok(window)
+}
+
+/// Halves the tenths of a step between a point inside and one outside: the last inside, and the first outside.
+fn narrowed(
+    inside: &SweepPoint,
+    outside: &SweepPoint,
+    goal: Goal,
+    simulate: Simulate,
+) -> Result<(SweepPoint, SweepPoint), EngineError> {
+    let (from, to) = (inside.at[0], outside.at[0]);
+    let (mut last, mut first) = (inside.clone(), outside.clone());
+    let (mut good, mut bad) = (0, PARTS);
+    while bad - good > 1 {
+        let middle = (good + bad) / 2;
+        let part = f64::from(middle) / f64::from(PARTS);
+        let point = simulate(decimal(from + (to - from) * part))?;
+        if point.reaches(goal) {
+            (good, last) = (middle, point);
+        } else {
+            (bad, first) = (middle, point);
+        }
+    }
+    Ok((last, first))
+}
+
+fn error(last: &SweepPoint, first: &SweepPoint, goal: Goal, gap: f64) -> f64 {
+    let of = |p: &SweepPoint| p.outcome.as_ref().map(|o| goal.measure(o));
+    let (Some(a), Some(b)) = (of(last), of(first)) else {
+        return f64::NAN;
+    };
+    a.se * gap / (b.value - a.value).abs()
+}

@@ -1,0 +1,230 @@
+//! The tables of `loosen`.
+
+use super::loosen_words::{alike, class, factor, instrument, leg, share, worse_without};
+use super::words::{heading, paragraph, table};
+use crate::design::{ALL_RUNS, Answer, Instrument, Looseness, Loosest, Step, Upgrade};
+use crate::scenario::{SourceId, schema};
+use crate::stats::quote;
+
+pub(super) fn tolerances(l: &Looseness) -> String {
+    let mut out = heading("each tolerance alone");
+    let mut rows: Vec<Vec<String>> = Vec::new();
+    for x in std::iter::once(&l.together).chain(&l.tolerances) {
+        let may = match x.answer {
+            Answer::Factor(f) if x.bound.is_some() => format!("{} (b)", factor(f)),
+            Answer::Factor(f) => factor(f),
+            Answer::Any(f) => format!("over {}", quote(f, f, 2).value),
+            Answer::Never(e) => format!("never ({} %)", share(e)),
+        };
+        let name = x.source.map_or("all together", |s| s.key).to_owned();
+        let (alike, legs) = match alike(x) {
+            Some(text) => (text.to_owned(), [].as_slice()),
+            None => (String::new(), x.now.as_slice()),
+        };
+        rows.push(vec![name, alike, may, share(x.doubled)]);
+        // Where legs differ each has a line.
+        for (key, text) in legs {
+            rows.push(vec![
+                format!("  {}", leg(key)),
+                text.clone(),
+                String::new(),
+                String::new(),
+            ]);
+        }
+    }
+    out.push_str(&table(
+        &["tolerance", "now", "times as large", "doubled, %"],
+        rows,
+        &[2, 3],
+    ));
+    out.push_str(&paragraph(
+        "times as large: the loosest that still meets the target, with its standard error; \"never (x %)\": not even \
+         perfect, which would leave x %; \"over x\": it meets it at x times as well, the most that was looked at or that \
+         makes sense. doubled: what is reached if it is twice as large, the dearest step first.",
+        2,
+    ));
+    if let Some(bound) = l.tolerances.iter().find_map(|x| x.bound) {
+        out.push_str(&paragraph(
+            &format!(
+                "(b): larger, and a bound is crossed before the target is missed: {}.",
+                bound.label()
+            ),
+            2,
+        ));
+    }
+    let beyond = |x: &&Loosest| match x.answer {
+        Answer::Never(e) => l.goal.excess(e.value) - l.goal.excess(l.now.value) > 3.0 * e.se,
+        _ => false,
+    };
+    let helpful = l.tolerances.iter().filter(beyond);
+    let helpful: Vec<&str> = helpful.filter_map(|x| Some(x.source?.key)).collect();
+    out.push_str(&worse_without(&helpful));
+    out
+}
+
+/// What to write into the scenario.
+pub(super) fn keys(l: &Looseness) -> String {
+    let mut lines = Vec::new();
+    for x in &l.tolerances {
+        let changes = matches!(x.answer, Answer::Factor(_));
+        for (key, text) in x.set.iter().filter(|_| changes) {
+            lines.push((key.clone(), text.clone()));
+        }
+    }
+    if lines.is_empty() {
+        return String::new();
+    }
+    let mut out = heading("the loosest, as the scenario would state it");
+    out.push_str(&paragraph("One at a time, sizes cut to three figures:", 2));
+    for (key, text) in lines {
+        out.push_str(&format!("  {key} = \"{text}\"\n"));
+    }
+    let free: Vec<String> = l
+        .tolerances
+        .iter()
+        .filter_map(|x| match x.answer {
+            Answer::Any(f) => Some(format!("{} ({})", x.source?.key, quote(f, f, 2).value)),
+            _ => None,
+        })
+        .collect();
+    if !free.is_empty() {
+        out.push_str(&paragraph(
+            &format!("Met even at so many times what it is: {}.", free.join(", ")),
+            2,
+        ));
+    }
+    let window = l.tolerances.iter().any(|x| {
+        x.source.is_some_and(|s| s.id == SourceId::Window) && matches!(x.answer, Answer::Any(_))
+    });
+    if window {
+        out.push_str(&paragraph(
+            "The window of the mass costs next to nothing, since the mass is recorded; how far it may go is a question of the \
+             excess, the solubility and the change of temperature: `joulecast sweep` draws them.",
+            2,
+        ));
+    }
+    out
+}
+
+/// Runs of each leg, as far as they are not alike.
+fn runs_now(l: &Looseness) -> String {
+    let legs = l.scenario.legs().into_iter().filter(|leg| leg.runs > 0);
+    let mut runs: Vec<String> = legs.map(|leg| leg.runs.to_string()).collect();
+    if runs.windows(2).all(|pair| pair[0] == pair[1]) {
+        runs.truncate(1);
+    }
+    runs.join(" + ")
+}
+
+pub(super) fn numbers(l: &Looseness) -> String {
+    if l.numbers.is_empty() {
+        return String::new();
+    }
+    let mut out = heading("the smallest numbers");
+    let rows: Vec<Vec<String>> = l
+        .numbers
+        .iter()
+        .map(|n| {
+            let [now, least] = &n.words;
+            let now = match n.path.as_str() {
+                ALL_RUNS => runs_now(l),
+                _ => now.clone(),
+            };
+            let name = match n.path.as_str() {
+                ALL_RUNS => "runs of each kind, alike".to_owned(),
+                path => {
+                    let what = match schema::in_leg(path).1 {
+                        "runs" => "runs",
+                        _ => "waiting time",
+                    };
+                    format!("{what}, {}", leg(path))
+                }
+            };
+            let found = match n.least {
+                Some(_) if n.se > 0.0 && n.se.is_finite() => {
+                    let se = quote(n.se, n.se, 1).value;
+                    format!("{least} ± {se} s")
+                }
+                Some(_) => least.clone(),
+                None => "none reaches it".to_owned(),
+            };
+            let found = if n.close { format!("{found} *") } else { found };
+            vec![name, now, found, share(n.there)]
+        })
+        .collect();
+    out.push_str(&table(
+        &["number", "now", "smallest", "there, %"],
+        rows,
+        &[1, 2, 3],
+    ));
+    if l.numbers.iter().any(|n| n.close) {
+        out.push_str(&paragraph(
+            "* so close to the target that these trials cannot tell: one less might do, or one more be needed.",
+            2,
+        ));
+    }
+    out
+}
+
+pub(super) fn instruments(l: &Looseness) -> String {
+    if l.instruments.is_empty() {
+        return String::new();
+    }
+    let mut out = heading("instruments, one class up or down");
+    let mut rows = Vec::new();
+    for i in &l.instruments {
+        rows.push(vec![instrument(i), share(l.now), String::new()]);
+        for u in &i.upgrades {
+            let what = match &u.step {
+                Step::Better(key) | Step::Worse(key) => format!("  {}: {key}", class(i, &u.step)),
+                Step::Perfect => "  perfect".to_owned(),
+            };
+            let seen = u.change.value.abs() > 3.0 * u.change.se;
+            rows.push(vec![
+                what,
+                share(u.there),
+                if seen {
+                    format!("{:+.3}", 100.0 * u.change.value)
+                } else {
+                    "none seen".to_owned()
+                },
+            ]);
+        }
+    }
+    out.push_str(&table(&["instrument", "there, %", "change"], rows, &[1, 2]));
+    if l.instruments.iter().any(Instrument::is_vessel) {
+        out.push_str(&paragraph(
+            "Vessels stand in the order of their leaks; another heat capacity, and how much of it takes part from run to run, \
+             come along.",
+            2,
+        ));
+    }
+    let worsened = |i: &&Instrument| {
+        let seen = |u: &Upgrade| l.goal.worse_by(u.change.value) > 3.0 * u.change.se;
+        i.upgrades
+            .iter()
+            .any(|u| u.step == Step::Perfect && seen(u))
+    };
+    let helpful = l.instruments.iter().filter(worsened);
+    // A thermometer is known by its place, not by its key.
+    let helpful: Vec<&str> = helpful
+        .filter_map(|i| i.paths.first())
+        .map(|path| schema::in_leg(path).1)
+        .collect();
+    out.push_str(&worse_without(&helpful));
+    let own: Vec<&str> = l
+        .instruments
+        .iter()
+        .flat_map(|i: &Instrument| i.own.iter().map(String::as_str))
+        .collect();
+    if !own.is_empty() {
+        out.push_str(&paragraph(
+            &format!(
+                "What the scenario states itself stays as it is in an exchange: {}.",
+                own.join(", ")
+            ),
+            2,
+        ));
+    }
+    out
+}

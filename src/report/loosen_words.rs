@@ -1,0 +1,85 @@
+//! Words that the text and the pictures of `loosen` share.
+
+use super::words::paragraph;
+use crate::design::{Instrument, Loosest, Step};
+use crate::scenario::schema;
+use crate::stats::{Estimate, quote};
+
+pub(super) fn share(e: Estimate) -> String {
+    if !e.value.is_finite() {
+        return "-".to_owned();
+    }
+    let [value, se] = [e.value, e.se].map(|x| 100.0 * x);
+    // Three figures, or what the trials know if that is less.
+    let guide = (value.abs() * 1e-2).max(se);
+    quote(value, guide, 1).value
+}
+
+/// A factor, and the standard error of its last figures.
+pub(super) fn factor(e: Estimate) -> String {
+    let guide = e.se.max(e.value * 5e-3);
+    let q = quote(e.value, guide, 1);
+    format!("{} ± {}", q.value, q.u)
+}
+
+/// Says that some errors help.
+pub(super) fn worse_without(names: &[&str]) -> String {
+    if names.is_empty() {
+        return String::new();
+    }
+    let noise = names.iter().any(|n| n.starts_with("thermometer"));
+    let why = if noise { HELPFUL } else { "" };
+    paragraph(
+        &format!(
+            "Without the errors of {} it would be worse than now. {why}",
+            names.join(", ")
+        ),
+        2,
+    )
+}
+
+/// Why less noise can be worse.
+const HELPFUL: &str = "Noise that is not much smaller than the last digit of the display spreads the readings over several \
+                       digits, so that their mean knows more than one digit; without it all of them round the same way.";
+
+/// The leg that a key belongs to.
+pub(super) fn leg(key: &str) -> &str {
+    let leg = schema::in_leg(key).0;
+    leg.strip_prefix("leg.").unwrap_or(leg)
+}
+
+/// What a tolerance is now, if all legs say the same.
+pub(super) fn alike(x: &Loosest) -> Option<&str> {
+    let first = x.now.first()?.1.as_str();
+    x.now.iter().all(|(_, text)| text == first).then_some(first)
+}
+
+/// What a tolerance is now, leg by leg where they differ, in a line.
+pub(super) fn now(x: &Loosest) -> String {
+    if let Some(text) = alike(x) {
+        return text.to_owned();
+    }
+    let of = |(key, text): &(String, String)| format!("{text} in {}", leg(key));
+    x.now.iter().map(of).collect::<Vec<_>>().join("; ")
+}
+
+/// An instrument's key, and what it is for where the same kind serves twice.
+pub(super) fn instrument(i: &Instrument) -> String {
+    let tail = i.paths.first().map_or("", |path| schema::in_leg(path).1);
+    match tail {
+        "charge.portion_device" => format!("{} (portion)", i.key),
+        "stock.flask" => format!("{} (stock)", i.key),
+        _ => i.key.clone(),
+    }
+}
+
+/// What a step is called: vessels differ in more than one way, so that none is simply better.
+pub(super) fn class(i: &Instrument, step: &Step) -> &'static str {
+    match (step, i.is_vessel()) {
+        (Step::Better(_), false) => "better",
+        (Step::Worse(_), false) => "worse",
+        (Step::Better(_), true) => "less leak",
+        (Step::Worse(_), true) => "more leak",
+        (Step::Perfect, _) => "perfect",
+    }
+}

@@ -1,0 +1,146 @@
+//! The best split of runs, for people.
+
+use super::words::{entry, heading_of, percent, table};
+use crate::design::{Limit, NoSplit, Split, SplitPoint};
+use crate::stats::quote;
+
+fn short(x: f64) -> String {
+    if x.is_finite() {
+        quote(x, x.abs(), 3).value
+    } else {
+        "-".to_owned()
+    }
+}
+
+fn hours(seconds: f64) -> String {
+    format!("{} h", short(seconds / 3600.0))
+}
+
+/// The best split, or why there is none.
+pub(super) fn split_text(split: &Result<Split, NoSplit>) -> String {
+    match split {
+        Ok(split) => of(split),
+        Err(why) => heading_of("best split of runs", "") + &entry("-", &none(*why)),
+    }
+}
+
+fn none(why: NoSplit) -> String {
+    match why {
+        NoSplit::NothingCalibrates => {
+            "Nothing calibrates here: all runs are determinations, and there is nothing to split."
+                .to_owned()
+        }
+        NoSplit::TooShort { session, needed } => format!(
+            "A session of {} is too short for one run of each kind, which needs {}.",
+            hours(session),
+            hours(needed)
+        ),
+        NoSplit::Impossible => {
+            "With no numbers of runs that fit is there an experiment.".to_owned()
+        }
+    }
+}
+
+fn of(split: &Split) -> String {
+    let within = match split.limit {
+        Limit::Total(n) => format!("{n} runs in all"),
+        Limit::Session { length, .. } => format!("a session of {}", hours(length)),
+    };
+    let mut out = heading_of("best split of runs:", &within);
+    let best = &split.points[split.best];
+    let tied: Vec<String> = split
+        .points
+        .iter()
+        .enumerate()
+        .filter(|(i, p)| *i != split.best && p.more.value <= 3.0 * p.more.se)
+        .map(|(_, p)| pair(p))
+        .collect();
+    let tied = if tied.is_empty() {
+        String::new()
+    } else {
+        format!("; these trials cannot tell {} from it", tied.join(" and "))
+    };
+    let s = |n: u32| if n == 1 { "" } else { "s" };
+    out.push_str(&entry(
+        "-",
+        &format!(
+            "{} calibration run{} and {} determination{} give the smallest spread{tied}.",
+            best.runs[0],
+            s(best.runs[0]),
+            best.runs[1],
+            s(best.runs[1]),
+        ),
+    ));
+    if let Some(equal) = &split.equal {
+        out.push_str(&entry("-", &against_equal(best, equal)));
+    }
+    if let Some([c, d]) = split.ideal {
+        out.push_str(&entry(
+            "-",
+            &format!(
+                "Whole numbers aside, what runs of each kind draw anew would like {c:.1} + {d:.1} best; what all runs share \
+                 has no say in it."
+            ),
+        ));
+    }
+    out.push('\n');
+    let rows: Vec<Vec<String>> = split
+        .points
+        .iter()
+        .enumerate()
+        .map(|(i, p)| {
+            vec![
+                p.runs[0].to_string(),
+                p.runs[1].to_string(),
+                match split.result {
+                    Some(result) => short(100.0 * p.spread.value / result.abs()),
+                    None => short(p.spread.value),
+                },
+                if i == split.best {
+                    "best".to_owned()
+                } else {
+                    format!("+{}", percent(p.more.value / best.spread.value))
+                },
+            ]
+        })
+        .collect();
+    let spread = if split.result.is_some() {
+        "spread, %"
+    } else {
+        "spread"
+    };
+    out.push_str(&table(
+        &[
+            "calibrations",
+            "determinations",
+            spread,
+            "larger than the best by",
+        ],
+        rows,
+        &[0, 1, 2, 3],
+    ));
+    out
+}
+
+fn pair(p: &SplitPoint) -> String {
+    format!("{} + {}", p.runs[0], p.runs[1])
+}
+
+fn against_equal(best: &SplitPoint, equal: &SplitPoint) -> String {
+    if equal.runs == best.runs {
+        return "That is the equal split.".to_owned();
+    }
+    let all = |p: &SplitPoint| p.runs.iter().sum::<u32>();
+    let fewer = match all(best).checked_sub(all(equal)) {
+        Some(n) if n > 0 => format!(
+            "; it makes {n} run{} fewer, since no more of both fit",
+            if n == 1 { "" } else { "s" }
+        ),
+        _ => String::new(),
+    };
+    format!(
+        "The equal split, {}, gives a spread larger by {} of it{fewer}.",
+        pair(equal),
+        percent(equal.more.value / best.spread.value)
+    )
+}
