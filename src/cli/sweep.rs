@@ -47,6 +47,11 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         output::complain(&e.to_string());
         Exit::Interrupted
     })?;
+    if let Some(words) = sweeps.iter().find_map(Sweep::nowhere) {
+        return Err(refused(&format!(
+            "--vary: no point makes an experiment: {words}"
+        )));
+    }
     let (s, n) = (&asked.scenario, trials(common));
     let origin = provenance_of_points(common.seed, n, &s.digest);
     let mut text = sweep_text(s, n, &sweeps, split.as_ref());

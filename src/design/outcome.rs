@@ -109,6 +109,8 @@ pub struct Outcome {
     pub steps: [f64; 2],
     /// Repeats for each planned run, both kinds together.
     pub repeats: Estimate,
+    /// The same of each kind, calibrations and determinations: their means.
+    pub repeats_each: [f64; 2],
     /// Share of determinations in which what should be in excess ran out.
     pub ran_out: Estimate,
     /// What the procedure takes.
@@ -180,6 +182,7 @@ impl Outcome {
             rises,
             steps,
             repeats: Moments::of(&all).mean(),
+            repeats_each: [0, 1].map(|i| repeats[i] / f64::from(runs(scenario)[i].max(1))),
             ran_out: mean(Quantity::RanOutShare),
             cost: Cost::of(scenario, repeats),
         }

@@ -251,11 +251,11 @@ pub fn limit_of(scenario: &Scenario, total: Option<u32>, own: &Outcome) -> Limit
         (total, length, scenario.times.run.map(|t| t.map(|t| t.0)))
     {
         // Each planned run takes its repeats along.
-        let more = 1.0 + own.repeats.value;
+        let [again_cal, again_det] = own.repeats_each;
         return Limit::Session {
             length,
             set_up: scenario.times.set_up.map_or(0.0, |t| t.0),
-            run: [cal * more, det * more * legs],
+            run: [cal * (1.0 + again_cal), det * (1.0 + again_det) * legs],
         };
     }
     Limit::Total(total.unwrap_or(now[0] + now[1]))

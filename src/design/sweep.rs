@@ -130,7 +130,7 @@ pub fn sweep(
         let mut outcome = Outcome::read(&model.scenario, table);
         // What a run takes is stated for the procedure as it is: a longer wait or record comes on top.
         if let Some(time) = &mut outcome.cost.time {
-            *time += longer(scenario, &model.scenario) * (1.0 + outcome.repeats.value);
+            *time += longer(scenario, &model.scenario, outcome.repeats_each);
         }
         SweepPoint {
             at: at.clone(),
@@ -191,12 +191,17 @@ pub fn sweep(
     Ok(found)
 }
 
-/// How much longer the planned runs of one scenario wait and record than they would as another states it, s.
-fn longer(before: &Scenario, after: &Scenario) -> f64 {
+/// How much longer the runs of one scenario, each kind with so many repeats for a planned one, wait and record than they
+/// would as another states it, s.
+fn longer(before: &Scenario, after: &Scenario, repeats: [f64; 2]) -> f64 {
     let before = before.legs();
-    let runs = after.legs().into_iter().zip(before);
-    runs.map(|(a, b)| f64::from(a.runs) * (a.nominal_length().0 - b.nominal_length().0))
-        .sum()
+    let legs = after.legs().into_iter().zip(before);
+    legs.map(|(a, b)| {
+        let [cal, det] = repeats;
+        let again = if a.calibrates() { cal } else { det };
+        f64::from(a.runs) * (1.0 + again) * (a.nominal_length().0 - b.nominal_length().0)
+    })
+    .sum()
 }
 
 fn same(a: &Zone, b: &Zone) -> bool {
@@ -247,6 +252,14 @@ impl Sweep {
         let best = self.best().filter(good);
         let found = best.or_else(|| (0..self.points.len()).find(good))?;
         (!vary.knob.is_count()).then_some((goal, found))
+    }
+
+    /// Why no point at all makes an experiment: what the first one says; `None` if some point does.
+    pub fn nowhere(&self) -> Option<&str> {
+        if self.points.iter().any(|p| p.outcome.is_some()) {
+            return None;
+        }
+        Some(&self.points.first()?.zones.first()?.words)
     }
 
     /// The point of smallest RMS error among those that may be proposed.

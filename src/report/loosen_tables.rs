@@ -62,6 +62,9 @@ pub(super) fn tolerances(l: &Looseness) -> String {
     out
 }
 
+/// A window that may be more than so many times as wide costs little.
+const WIDE: f64 = 3.0;
+
 /// What to write into the scenario.
 pub(super) fn keys(l: &Looseness) -> String {
     let mut lines = Vec::new();
@@ -94,12 +97,17 @@ pub(super) fn keys(l: &Looseness) -> String {
         ));
     }
     let window = l.tolerances.iter().any(|x| {
-        x.source.is_some_and(|s| s.id == SourceId::Window) && matches!(x.answer, Answer::Any(_))
+        x.source.is_some_and(|s| s.id == SourceId::Window)
+            && match x.answer {
+                Answer::Any(_) => true,
+                Answer::Factor(f) => f.value > WIDE,
+                Answer::Never(_) => false,
+            }
     });
     if window {
         out.push_str(&paragraph(
-            "The window of the mass costs next to nothing, since the mass is recorded; how far it may go is a question of the \
-             excess, the solubility and the change of temperature: `joulecast sweep` draws them.",
+            "A window of the mass costs little, since the mass is recorded; how far it may go is a question of the excess, the \
+             solubility and the change of temperature: `joulecast sweep` draws them.",
             2,
         ));
     }

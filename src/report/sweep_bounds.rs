@@ -42,19 +42,18 @@ fn stretches(s: &Sweep, bound: Bound) -> Vec<(usize, usize)> {
     found
 }
 
-/// The end of a stretch that lies next to a point in bounds.
-fn nearest(s: &Sweep, found: &[(usize, usize)]) -> Option<usize> {
-    let sound = |i: Option<usize>| {
-        i.and_then(|i| s.points.get(i))
-            .is_some_and(|p| p.zones.is_empty())
+/// A point beyond a bound that lies next to one in bounds; the first one if none does.
+fn nearest(s: &Sweep, found: &[(usize, usize)]) -> usize {
+    let across = s.vary[0].values.len();
+    let sound = |i: usize| s.points.get(i).is_some_and(|p| p.zones.is_empty());
+    let beside = |i: &usize| {
+        let column = i % across;
+        let left = column > 0 && sound(i - 1);
+        let right = column + 1 < across && sound(i + 1);
+        left || right || sound(i + across) || i.checked_sub(across).is_some_and(sound)
     };
-    found.iter().find_map(|(first, last)| {
-        if sound(first.checked_sub(1)) {
-            Some(*first)
-        } else {
-            sound(Some(last + 1)).then_some(*last)
-        }
-    })
+    let mut all = found.iter().flat_map(|(first, last)| *first..=*last);
+    all.clone().find(beside).or_else(|| all.next()).unwrap_or(0)
 }
 
 /// What a point says of a bound, of each leg once.
@@ -73,7 +72,7 @@ pub(super) fn bounds(s: &Sweep) -> Vec<String> {
         let Some(&(first, _)) = found.first() else {
             continue;
         };
-        let nearest = &s.points[nearest(s, &found).unwrap_or(first)];
+        let nearest = &s.points[nearest(s, &found)];
         let place = match s.vary.as_slice() {
             [vary] => {
                 let value = |i: usize| vary.words(s.points[i].at[0]);

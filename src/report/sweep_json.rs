@@ -121,6 +121,7 @@ pub(super) fn outcome_json(o: &Outcome) -> Value {
         "rise_K": o.rises.map(finite),
         "rise_in_steps_of_the_reading": o.steps.map(finite),
         "repeats_per_run": estimate(o.repeats),
+        "repeats_per_calibration_and_determination": o.repeats_each,
         "excess_ran_out": estimate(o.ran_out),
         "time_s": o.cost.time.and_then(finite),
         "money": o.cost.money.and_then(finite),

@@ -105,6 +105,13 @@ fn range_of_spread(s: &Sweep) -> Option<String> {
         seen.iter().min_by(|a, b| a.1.total_cmp(&b.1))?,
         seen.iter().max_by(|a, b| a.1.total_cmp(&b.1))?,
     );
+    if seen.len() == 1 && s.points.len() > 1 {
+        return Some(format!(
+            "Only {} is in bounds, with a spread of {}.",
+            at(s, low.0),
+            percent(low.1)
+        ));
+    }
     if low.1 == high.1 {
         return Some(format!("The spread is {} all along.", percent(low.1)));
     }

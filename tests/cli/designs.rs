@@ -219,7 +219,7 @@ fn a_map_shows_what_the_target_is_about_in_as_many_blocks_as_it_takes() {
 #[test]
 fn what_cannot_be_varied_is_named_and_nothing_is_written() {
     let folder = tempfile::tempdir().expect("a folder");
-    let cases: [(&[&str], &str); 12] = [
+    let cases: [(&[&str], &str); 13] = [
         (
             &["--vary", "determination.charge.mas = 1 g to 2 g"],
             "charge.mass",
@@ -250,6 +250,16 @@ fn what_cannot_be_varied_is_named_and_nothing_is_written() {
             "set the same key",
         ),
         (&["--spread", "-2 %"], "out of range"),
+        // Its water is weighed in.
+        (
+            &[
+                "--vary",
+                "determination.liquid.volume = 90 mL to 110 mL in 2",
+                "--trials",
+                "256",
+            ],
+            "no point makes an experiment: the liquid is stated by volume and by mass",
+        ),
         (&["--vary", "determination.charge.mass"], "LOW to HIGH"),
         (&["--vary", "title = 1 to 2"], "no number"),
         (

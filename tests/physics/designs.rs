@@ -450,6 +450,17 @@ fn runs_are_split_as_their_scatter_and_price_ask() {
         let time = |d: u32| set_up + f64::from(c) * run[0] + f64::from(d) * run[1];
         assert!(time(d) <= length && time(d + 1) > length);
     }
+    // A powder that is released too early is repeated, and its calibration is not.
+    let hasty = patched(
+        shipped("permanganate-iron-dewar").unwrap(),
+        &[("determination.charge.wait", "4 min")],
+    );
+    let seen = Outcome::of(&hasty, &options(512)).unwrap();
+    let Limit::Session { run: each, .. } = limit_of(&hasty, None, &seen) else {
+        panic!("no session");
+    };
+    let again = each.map(|t| t / 60.0);
+    assert!(again[0] < 20.5 && again[1] > 25.0 * 1.05, "{again:?}");
     // Where there is no split the reason is named.
     let hour = patched(
         shipped("permanganate-iron-dewar").unwrap(),
