@@ -1,15 +1,12 @@
 //! The command `compare`, as a user meets it.
 
+use super::is_empty;
 use serde_json::Value;
 use std::fs;
 use std::path::Path;
 
 fn run(folder: &Path, arguments: &[&str]) -> (i32, String, String) {
     super::run(folder, &[&["compare"], arguments].concat())
-}
-
-fn is_empty(folder: &Path) -> bool {
-    fs::read_dir(folder).expect("a folder").next().is_none()
 }
 
 #[test]

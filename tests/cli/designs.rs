@@ -1,6 +1,6 @@
 //! The commands `sweep` and `loosen`, as a user meets them.
 
-use super::{joulecast, text};
+use super::{are_written, flowing, is_empty, joulecast, text};
 use serde_json::Value;
 use std::fs;
 use std::path::Path;
@@ -34,7 +34,7 @@ fn a_sweep_of_the_mass_names_the_window_for_the_handout() {
     assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
     let printed = text(&output.stdout);
     // The end lies between the points, about where 1024 trials see it, and says why it ends.
-    let whole = printed.split_whitespace().collect::<Vec<_>>().join(" ");
+    let whole = flowing(&printed);
     let low = whole.split("Weigh ").nth(1).expect("a window");
     let low: f64 = low
         .split(' ')
@@ -59,18 +59,16 @@ fn a_sweep_of_the_mass_names_the_window_for_the_handout() {
         "{printed}"
     );
     let out = folder.path().join("joulecast-out");
-    for name in [
-        "sweep.txt",
-        "sweep.json",
-        "determination-charge-mass.csv",
-        "determination-charge-mass.png",
-        "determination-charge-mass.svg",
-    ] {
-        assert!(
-            out.join(name).metadata().is_ok_and(|m| m.len() > 0),
-            "{name}"
-        );
-    }
+    are_written(
+        &out,
+        &[
+            "sweep.txt",
+            "sweep.json",
+            "determination-charge-mass.csv",
+            "determination-charge-mass.png",
+            "determination-charge-mass.svg",
+        ],
+    );
     let csv = fs::read_to_string(out.join("determination-charge-mass.csv")).expect("a table");
     let lines: Vec<&str> = csv.lines().collect();
     assert!(
@@ -121,13 +119,7 @@ fn two_numbers_make_a_map_and_a_missed_target_exit_code_1() {
             .is_some()
     );
     assert!(document["sweeps"][0]["least"].is_null());
-    assert!(
-        fs::read_dir(folder.path())
-            .expect("a folder")
-            .next()
-            .is_none(),
-        "no files without --out"
-    );
+    assert!(is_empty(folder.path()), "no files without --out");
 }
 
 #[test]
@@ -169,10 +161,7 @@ fn the_best_split_keeps_to_the_session_or_to_the_number_of_runs() {
         let all = [&["sweep", "--split", "--trials", "256"], arguments].concat();
         let output = run(folder.path(), &all);
         assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
-        text(&output.stdout)
-            .split_whitespace()
-            .collect::<Vec<_>>()
-            .join(" ")
+        flowing(&text(&output.stdout))
     };
     let short = said(&["permanganate-iron-dewar", "--session", "1 h"]);
     assert!(
@@ -282,13 +271,7 @@ fn what_cannot_be_varied_is_named_and_nothing_is_written() {
         let said = text(&output.stderr);
         assert_eq!(output.status.code(), Some(2), "{arguments:?}: {said}");
         assert!(said.contains(due), "{arguments:?}: {said}");
-        assert!(
-            fs::read_dir(folder.path())
-                .expect("a folder")
-                .next()
-                .is_none(),
-            "{arguments:?}"
-        );
+        assert!(is_empty(folder.path()), "{arguments:?}");
     }
 }
 
@@ -354,19 +337,17 @@ fn the_loosest_tolerances_are_told_in_the_words_of_the_scenario() {
         assert!(printed.contains(part), "{part}: {printed}");
     }
     let out = folder.path().join("out");
-    for name in [
-        "loosen.txt",
-        "loosen.json",
-        "tolerances.csv",
-        "instruments.csv",
-        "doubled.png",
-        "instruments.png",
-    ] {
-        assert!(
-            out.join(name).metadata().is_ok_and(|m| m.len() > 0),
-            "{name}"
-        );
-    }
+    are_written(
+        &out,
+        &[
+            "loosen.txt",
+            "loosen.json",
+            "tolerances.csv",
+            "instruments.csv",
+            "doubled.png",
+            "instruments.png",
+        ],
+    );
     let document: Value =
         serde_json::from_str(&fs::read_to_string(out.join("loosen.json")).expect("a file"))
             .expect("a document");
@@ -411,7 +392,7 @@ fn a_target_is_due_and_a_missed_one_is_exit_code_1() {
         "256",
     ];
     let printed = text(&run(folder.path(), &arguments).stdout);
-    let whole = printed.split_whitespace().collect::<Vec<_>>().join(" ");
+    let whole = flowing(&printed);
     assert!(
         whole.contains("Nor do more runs do it: with tolerances as they are 60 of each kind leave"),
         "{printed}"

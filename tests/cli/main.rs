@@ -36,7 +36,25 @@ fn run(folder: &Path, arguments: &[&str]) -> (i32, String, String) {
         .expect("the program starts");
     let code = output.status.code().expect("an exit code");
     // Messages are wrapped; tests look for what they say.
-    let complaint = text(&output.stderr);
-    let complaint = complaint.split_whitespace().collect::<Vec<_>>().join(" ");
+    let complaint = flowing(&text(&output.stderr));
     (code, text(&output.stdout), complaint)
+}
+
+/// Whether nothing has been written.
+fn is_empty(folder: &Path) -> bool {
+    let mut entries = std::fs::read_dir(folder).expect("a folder");
+    entries.next().is_none()
+}
+
+/// All words with single spaces, to look for a sentence that the width of the page has broken.
+fn flowing(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// Whether files are there and not empty.
+fn are_written(folder: &Path, names: &[&str]) {
+    for name in names {
+        let there = folder.join(name).metadata().is_ok_and(|m| m.len() > 0);
+        assert!(there, "{name}");
+    }
 }

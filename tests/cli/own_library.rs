@@ -55,7 +55,7 @@ fn run(folder: &Path, arguments: &[&str]) -> (i32, String, String) {
         .output()
         .expect("the program starts");
     let complaint = text(&output.stderr);
-    let complaint = complaint.split_whitespace().collect::<Vec<_>>().join(" ");
+    let complaint = super::flowing(&complaint);
     let code = output.status.code().expect("an exit code");
     (code, text(&output.stdout), complaint)
 }

@@ -122,7 +122,7 @@ fn what_is_known_from_memory_only_says_so() {
     let library = joulecast::library::Library::builtin();
     for sheet in library.sheets().iter().filter(|s| from_memory(s)) {
         let shown = page(folder.path(), &["show", &sheet.key]);
-        let words = shown.split_whitespace().collect::<Vec<_>>().join(" ");
+        let words = super::flowing(&shown);
         assert!(words.contains("memory"), "{}: {shown}", sheet.key);
     }
 }
@@ -162,7 +162,7 @@ fn the_template_lists_each_table_of_keys_once() {
     tables.dedup();
     assert_eq!(tables.len(), all);
     let words = list.replace('#', " ");
-    let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+    let words = super::flowing(&words);
     assert!(words.contains("\"same\", \"swapped\"; \"swapped\" if not stated"));
     assert!(words.contains("before mixing; 10 s if not stated"));
 }

@@ -60,7 +60,7 @@ fn document(folder: &Path, more: &[&str]) -> Value {
 fn joined(folder: &Path, more: &[&str]) -> String {
     let text = said(folder, more);
     assert!(text.lines().all(|l| l.chars().count() <= 80), "{text}");
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
+    super::flowing(&text)
 }
 
 #[test]
@@ -158,7 +158,7 @@ fn help_says_what_trials_mean_for_a_ranking() {
         .output()
         .expect("it runs");
     let help = text(&output.stdout);
-    let help = help.split_whitespace().collect::<Vec<_>>().join(" ");
+    let help = super::flowing(&help);
     for part in ["16 batches of 256 trials, 4096 in all", "up to 262144"] {
         assert!(help.contains(part), "{help}");
     }
