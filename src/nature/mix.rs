@@ -14,6 +14,10 @@
 //! m' c' (t_portion - t_mixing) of a portion that is warmer or colder than the vessel (hot water
 //! loses some of it on the way), the stated side heats, and -n f (h - h_hydrate) where the leftover has
 //! become a crust of hydrate. A heater gives U I t (1 - loss), evenly over its time t.
+//!
+//! The heat of dilution is that at the molality of what dissolves, n (1 - f) over the kilograms of liquid, portion and
+//! rinse water. A hydrate of which the share a is anhydrous takes up h + a (h_anhydrous - h); this difference, and that of
+//! a crust, change with temperature by the tables' slopes.
 
 use super::deliver;
 use super::dissolve::fraction;
@@ -221,14 +225,16 @@ pub(super) fn mix(
     for i in 0..BLOCK {
         let charge = contents.charge[i];
         let water = contents.liquid[i] + contents.portion[i] + contents.rinse[i];
-        let molality = charge.0 / (water.0 * 1e-3);
-        let more = leg.reaction.anhydrous.map_or(JoulePerMole(0.0), |a| a.more);
+        let dissolves = charge * (1.0 - leftover[i]);
+        let molality = dissolves.0 / (water.0 * 1e-3);
+        let warmer = mixing[i] - leg.reaction.at;
+        let dry = leg.reaction.anhydrous;
+        let more = dry.map_or(JoulePerMole(0.0), |a| a.more + a.slope * warmer);
         let enthalpy = group.enthalpy[i]
-            + group.slope[i] * (mixing[i] - leg.reaction.at)
+            + group.slope[i] * warmer
             + leg.reaction.dilution.from_state(molality)
             + more * contents.anhydrous[i]
             + group.medium_shift[i];
-        let dissolves = charge * (1.0 - leftover[i]);
         let at_break = if beforehand {
             dissolves * fraction(leg.law, time[i], wait)
         } else {
@@ -244,7 +250,9 @@ pub(super) fn mix(
         }
         .heats();
         let crust = match (leg.leftover, leg.reaction.hydrate) {
-            (LeftoverState::Hydrate, Some(h)) => -(charge * leftover[i] * h.forming),
+            (LeftoverState::Hydrate, Some(h)) => {
+                -(charge * leftover[i] * (h.forming + h.slope * warmer))
+            }
             _ => Joule(0.0),
         };
         rise[i] = (heats.at_break + crust + brought[i]) / contents.capacity[i];

@@ -46,9 +46,11 @@ pub struct ReactionFacts {
 /// The hydrate of an anhydrous salt.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Hydrate {
-    /// Enthalpy of forming it from the salt and water: that of dissolving the salt less that of
+    /// Enthalpy of forming it from the salt and water at the tables' temperature: that of dissolving the salt less that of
     /// dissolving the hydrate.
     pub forming: JoulePerMole,
+    /// Its slope with temperature.
+    pub slope: JoulePerMoleKelvin,
     /// Its molar mass over that of the salt.
     pub mass_ratio: f64,
 }
@@ -56,8 +58,10 @@ pub struct Hydrate {
 /// The anhydrous form of a hydrate.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Anhydrous {
-    /// Enthalpy of its dissolving less that of the hydrate.
+    /// Enthalpy of its dissolving less that of the hydrate, at the tables' temperature.
     pub more: JoulePerMole,
+    /// Its slope with temperature.
+    pub slope: JoulePerMoleKelvin,
     /// Water that is lost on the way, moles per mole.
     pub waters: f64,
 }

@@ -120,18 +120,21 @@ pub(super) fn shelf<'l>(b: &mut Builder<'l>, name: &str, kind: LegKind) -> Optio
 pub(super) fn reaction_facts(shelf: &Shelf, library: &Library) -> ReactionFacts {
     let r = shelf.reaction;
     let enthalpy = |key: &String| library.reactions.get(key).map(|r| r.enthalpy.value);
+    let slope = |key: &String| library.reactions.get(key).map(|r| r.slope.value);
     let own = r.enthalpy.value;
     let hydrate = r.hydrate.as_ref().and_then(|key| {
         let substance = &library.reactions.get(key)?.substance;
         let heavier = library.substances.get(substance)?.molar_mass.value;
         Some(Hydrate {
             forming: JoulePerMole(own - enthalpy(key)?),
+            slope: JoulePerMoleKelvin(r.slope.value - slope(key)?),
             mass_ratio: heavier / shelf.substance.molar_mass.value,
         })
     });
     let anhydrous = r.anhydrous.as_ref().and_then(|(key, waters)| {
         Some(Anhydrous {
             more: JoulePerMole(enthalpy(key)? - own),
+            slope: JoulePerMoleKelvin(slope(key)? - r.slope.value),
             waters: *waters,
         })
     });

@@ -12,6 +12,7 @@ mod designs_loose;
 mod exactness;
 mod floors;
 mod independent;
+mod independent_cycle;
 mod independent_portion;
 mod kink;
 mod lag;

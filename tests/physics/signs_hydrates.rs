@@ -56,7 +56,8 @@ fn a_hydrate_that_lost_two_percent_of_its_mass_reads_far_too_small() {
 
 #[test]
 fn a_crust_of_hydrate_on_an_anhydrous_salt_makes_the_result_too_large() {
-    // n [h - f (h_hydrate + L)]: the hydrate's dissolving, at this dilution, is missing.
+    // Closed form: of a mole 1 - f dissolves, to the molality m (1 - f), and f becomes hydrate with the heat h - h_hydrate; the
+    // lab takes L(m) for all of it.
     let crust = [
         ("determination.dissolving.leftover", "exactly 5 %"),
         ("determination.dissolving.leftover_state", "hydrate formed"),
@@ -65,14 +66,16 @@ fn a_crust_of_hydrate_on_an_anhydrous_salt_makes_the_result_too_large() {
     let molality = scenario.determination.nominal_molality(&scenario.room);
     let salt = Library::builtin().reaction("cuso4-water").unwrap();
     let blue = Library::builtin().reaction("cuso4-5h2o-water").unwrap();
-    let missing = blue.enthalpy.value + salt.dilution_heat(molality);
-    let want = 5.0 * missing / salt.enthalpy.value.abs();
+    let h = salt.enthalpy.value;
+    let dissolved = 0.95 * (h + salt.dilution_heat(0.95 * molality));
+    let percent_of = |heat: f64| 100.0 * ((heat - salt.dilution_heat(molality)) / h - 1.0);
+    let want = percent_of(dissolved + 0.05 * (h - blue.enthalpy.value));
     assert!(want > 0.3);
     let got = percent("cuso4-water", &crust);
     assert!((got - want).abs() < 0.01, "{got} for {want}");
     // The same left over as it was makes it too small.
     let got = percent("cuso4-water", &crust[..1]);
-    let want = -5.0 * (1.0 + salt.dilution_heat(molality) / salt.enthalpy.value);
+    let want = percent_of(dissolved);
     assert!((got - want).abs() < 0.01, "{got} for {want}");
 }
 

@@ -31,7 +31,7 @@ NATURE
                         a slow exponential, 8 nodes reach machine precision)
               T_mix = T_b(0) ;  Q = -n (1-leftover) H(T_mix, molality)
   enthalpy    H(T,b) = H25 + slope (T-25) + Lphi(b) - Lphi(0)
-              b = n / (kg liquid + kg rinse);
+              b = n (1-leftover) / (kg liquid + kg rinse);
               Lphi piecewise linear in sqrt(b) through (0,0)
   sensor      shown = round_d(T + offset + gain (T - t_stated)
                               + drift (t - t_start) + noise)
@@ -223,7 +223,7 @@ def run_leg(rng, N, s, sub, grp):
     k, PC = col(grp["k"]), col(grp["P"]) / C
     fore = rec["fore"]
     T_mix = base_curve(0.0, fore, t, D, k, PC)
-    b = n / ((m_liq + m_rinse) * 1e-3)
+    b = n * (1 - leftover) / ((m_liq + m_rinse) * 1e-3)
     H = H25 + slope * (T_mix - 25) + lphi(b, sub["Lphi"])
     Q = -n * (1 - leftover) * H
 
