@@ -12,8 +12,9 @@ mod designs_loose;
 mod exactness;
 mod floors;
 mod independent;
-mod independent_cycle;
+
 mod independent_portion;
+mod independent_scenarios;
 mod kink;
 mod lag;
 mod linear;
