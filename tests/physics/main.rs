@@ -12,7 +12,6 @@ mod designs_loose;
 mod exactness;
 mod floors;
 mod independent;
-
 mod independent_portion;
 mod independent_scenarios;
 mod kink;
