@@ -4,7 +4,8 @@ use super::sweep_bounds::bounds;
 use super::sweep_window::handout;
 use super::words::percent;
 use crate::design::{Goal, Sweep, SweepPoint, Vary};
-use crate::scenario::schema;
+use crate::random::dist::Distribution;
+use crate::scenario::{SourceId, schema};
 
 /// What a varied number is called on an axis or in a table, without its unit.
 pub(super) fn name(vary: &Vary) -> String {
@@ -86,7 +87,25 @@ pub(super) fn sentences(s: &Sweep) -> Vec<String> {
         None => out.extend(best(s)),
     }
     out.extend(bounds(s));
+    out.extend(kept_leak(s));
     out
+}
+
+/// A leak is stated as a rate, which belongs to a filling.
+fn kept_leak(s: &Sweep) -> Option<String> {
+    let of_filling = |v: &Vary| {
+        let (_, tail) = schema::in_leg(&v.knob.path);
+        matches!(tail, "liquid.volume" | "liquid.mass")
+    };
+    let leaks = s.scenario.legs().into_iter().any(|leg| {
+        let leak = &leg.binding(SourceId::Leak).input.dist;
+        leg.runs > 0 && leak.mean() > 0.0
+    });
+    (leaks && s.vary.iter().any(of_filling)).then(|| {
+        "The heat leak is kept as the rate that is stated; in truth it falls as the heat capacity of the contents rises. \
+         Vary `vessel.leak` as well to see whether that matters."
+            .to_owned()
+    })
 }
 
 fn range_of_spread(s: &Sweep) -> Option<String> {

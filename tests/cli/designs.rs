@@ -84,6 +84,23 @@ fn a_sweep_of_the_mass_names_the_window_for_the_handout() {
 }
 
 #[test]
+fn a_sweep_of_the_filling_says_that_the_leak_is_kept() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let said = |range: &str| {
+        let output = run(
+            folder.path(),
+            &["sweep", "--vary", range, "--trials", "256"],
+        );
+        assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+        flowing(&text(&output.stdout)).contains("The heat leak is kept as the rate that is stated")
+    };
+    assert!(said(
+        "determination.liquid.volume = 100 mL to 200 mL by 50 mL"
+    ));
+    assert!(!said("determination.charge.mass = 1 g to 2 g in 2"));
+}
+
+#[test]
 fn two_numbers_make_a_map_and_a_missed_target_exit_code_1() {
     let folder = tempfile::tempdir().expect("a folder");
     let output = run(
