@@ -2,6 +2,7 @@
 
 use super::args::{Common, Compare as Arguments};
 use super::folder::{Folder, drawn, failed};
+use super::goal::refused;
 use super::progress::{Progress, interruption};
 use super::sweep::trials;
 use super::{Exit, input, output};
@@ -157,9 +158,4 @@ fn unused(all: &[Contender], name: &str) -> String {
         .into_iter()
         .find(|n| !same(n))
         .unwrap_or_else(|| name.to_owned())
-}
-
-fn refused(message: &str) -> Exit {
-    output::complain(message);
-    Exit::BadInput
 }

@@ -172,6 +172,15 @@ pub fn loosen(
     // A bound that the scenario is beyond as it is is no reason to leave anything out.
     let judged = !short(&as_it_is);
     let barred = |table: &Table| judged && short(table);
+    let plain = Search {
+        model: &model,
+        column,
+        tags: &[],
+        goal,
+        measure: &measure,
+        barred: &barred,
+    };
+    let now = plain.read(&as_it_is);
     let sources = tolerances(scenario);
     let mut out = Vec::new();
     let groups = std::iter::once(None).chain(sources.iter().map(|s| Some(*s)));
@@ -181,17 +190,13 @@ pub fn loosen(
             None => sources.iter().map(|s| s.tag()).collect(),
         };
         let search = Search {
-            model: &model,
-            column,
             tags: &tags,
-            goal,
-            measure: &measure,
-            barred: &barred,
+            ..plain
         };
         let limit = source.map_or(LIMIT, |s| limit(scenario, s));
         let twice = limit.min(2.0);
         let doubled = search.at(twice, options)?;
-        let known = [(1.0, search.read(&as_it_is)), (twice, doubled)];
+        let known = [(1.0, now), (twice, doubled)];
         let (answer, barred) = search.loosest(limit, &known, options)?;
         let (now, set) = match source {
             Some(s) => (statements(scenario, s, 1.0), loosened(scenario, s, answer)),

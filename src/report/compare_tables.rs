@@ -1,7 +1,7 @@
 //! The tables of a comparison: contenders as columns while they are few, as rows when they are many.
 
 use super::compare_cells::{bias, both, spread, zones};
-use super::words::{heading_of, paragraph, table};
+use super::words::{heading_of, paragraph, table, three};
 use crate::design::{Comparison, Delivered};
 use crate::stats::{Estimate, quote};
 
@@ -165,11 +165,6 @@ impl Setting<'_> {
         }
         lines
     }
-}
-
-/// A number at three significant digits.
-fn three(x: f64) -> String {
-    quote(x, x.abs(), 3).value
 }
 
 fn sections(c: &Comparison) -> Vec<Section> {

@@ -1,7 +1,7 @@
 //! The tables of `loosen`.
 
-use super::loosen_words::{alike, class, factor, instrument, leg, share, worse_without};
-use super::words::{heading, paragraph, table};
+use super::loosen_words::{alike, class, factor, instrument, share, worse_without};
+use super::words::{heading, leg_of, paragraph, table};
 use crate::design::{ALL_RUNS, Answer, Instrument, Looseness, Loosest, Step, Upgrade};
 use crate::scenario::{SourceId, schema};
 use crate::stats::quote;
@@ -25,7 +25,7 @@ pub(super) fn tolerances(l: &Looseness) -> String {
         // Where legs differ each has a line.
         for (key, text) in legs {
             rows.push(vec![
-                format!("  {}", leg(key)),
+                format!("  {}", leg_of(key)),
                 text.clone(),
                 String::new(),
                 String::new(),
@@ -53,7 +53,7 @@ pub(super) fn tolerances(l: &Looseness) -> String {
         ));
     }
     let beyond = |x: &&Loosest| match x.answer {
-        Answer::Never(e) => l.goal.excess(e.value) - l.goal.excess(l.now.value) > 3.0 * e.se,
+        Answer::Never(e) => l.goal.worse_by(e.value - l.now.value) > 3.0 * e.se,
         _ => false,
     };
     let helpful = l.tolerances.iter().filter(beyond);
@@ -145,7 +145,7 @@ pub(super) fn numbers(l: &Looseness) -> String {
                         "runs" => "runs",
                         _ => "waiting time",
                     };
-                    format!("{what}, {}", leg(path))
+                    format!("{what}, {}", leg_of(path))
                 }
             };
             let found = match n.least {

@@ -1,6 +1,6 @@
 //! Words that the text and the pictures of `loosen` share.
 
-use super::words::paragraph;
+use super::words::{leg_of, paragraph};
 use crate::design::{Instrument, Loosest, Step};
 use crate::scenario::schema;
 use crate::stats::{Estimate, quote};
@@ -42,12 +42,6 @@ pub(super) fn worse_without(names: &[&str]) -> String {
 const HELPFUL: &str = "Noise that is not much smaller than the last digit of the display spreads the readings over several \
                        digits, so that their mean knows more than one digit; without it all of them round the same way.";
 
-/// The leg that a key belongs to.
-pub(super) fn leg(key: &str) -> &str {
-    let leg = schema::in_leg(key).0;
-    leg.strip_prefix("leg.").unwrap_or(leg)
-}
-
 /// What a tolerance is now, if all legs say the same.
 pub(super) fn alike(x: &Loosest) -> Option<&str> {
     let first = x.now.first()?.1.as_str();
@@ -59,7 +53,7 @@ pub(super) fn now(x: &Loosest) -> String {
     if let Some(text) = alike(x) {
         return text.to_owned();
     }
-    let of = |(key, text): &(String, String)| format!("{text} in {}", leg(key));
+    let of = |(key, text): &(String, String)| format!("{text} in {}", leg_of(key));
     x.now.iter().map(of).collect::<Vec<_>>().join("; ")
 }
 

@@ -1,9 +1,8 @@
 //! The table of a sweep of two numbers.
 
-use super::sweep_words::{axis, measured};
-use super::words::{WIDTH, paragraph, table};
-use crate::design::{Outcome, Sweep, SweepPoint};
-use crate::stats::quote;
+use super::sweep_words::{axis, measured, measured_of};
+use super::words::{WIDTH, paragraph, table, three};
+use crate::design::{Sweep, SweepPoint};
 
 /// Rows of a table before the rest is left to the files.
 const ROWS: usize = 40;
@@ -78,22 +77,10 @@ fn cell(s: &Sweep, p: &SweepPoint) -> String {
     let Some(o) = &p.outcome else {
         return "(-)".to_owned();
     };
-    let value = value(s, o);
+    let value = three(100.0 * measured_of(s.goal, o));
     if !p.zones.is_empty() {
         return format!("({value})");
     }
     let met = s.goal.is_some_and(|goal| p.reaches(goal));
     format!("{value}{}", if met { "*" } else { "" })
-}
-
-fn value(s: &Sweep, o: &Outcome) -> String {
-    let x = match s.goal {
-        Some(goal) => goal.measure(o).value,
-        None => o.relative(o.errors.spread).value,
-    };
-    if x.is_finite() {
-        quote(100.0 * x, 100.0 * x.abs(), 3).value
-    } else {
-        "-".to_owned()
-    }
 }

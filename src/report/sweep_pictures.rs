@@ -3,7 +3,7 @@
 use super::chart::{
     ChartError, Curve, CurvePoint, CurvesChart, MapChart, MapZone, Mark, Panel, Picture, Span, Spot,
 };
-use super::sweep_words::{axis, measured, name, sweep_name};
+use super::sweep_words::{axis, measured, measured_of, name, sweep_name};
 use super::words::provenance_of_points;
 use crate::design::{Bound, Goal, Outcome, Sweep, SweepPoint, Vary};
 use crate::stats::Estimate;
@@ -198,10 +198,6 @@ fn map(s: &Sweep) -> Result<Picture, ChartError> {
         return Err(ChartError::NoData);
     };
     let ((xs, _), (ys, _)) = (x.axis(), y.axis());
-    let of = |o: &Outcome| match s.goal {
-        Some(goal) => goal.measure(o).value,
-        None => o.relative(o.errors.spread).value,
-    };
     let columns = xs.len();
     let z = (0..ys.len())
         .map(|j| {
@@ -209,7 +205,7 @@ fn map(s: &Sweep) -> Result<Picture, ChartError> {
                 let p = &s.points[j * columns + i];
                 // A number out of bounds is nothing to steer by, and a hatched cell is easier to read pale.
                 let o = p.outcome.as_ref().filter(|_| p.zones.is_empty());
-                o.map_or(f64::NAN, |o| 100.0 * of(o))
+                o.map_or(f64::NAN, |o| 100.0 * measured_of(s.goal, o))
             };
             (0..columns).map(cell).collect()
         })

@@ -1,19 +1,10 @@
 //! The best split of runs, for people.
 
-use super::words::{entry, heading_of, percent, table};
+use super::words::{entry, heading_of, percent, table, three};
 use crate::design::{Limit, NoSplit, Split, SplitPoint};
-use crate::stats::quote;
-
-fn short(x: f64) -> String {
-    if x.is_finite() {
-        quote(x, x.abs(), 3).value
-    } else {
-        "-".to_owned()
-    }
-}
 
 fn hours(seconds: f64) -> String {
-    format!("{} h", short(seconds / 3600.0))
+    format!("{} h", three(seconds / 3600.0))
 }
 
 /// The best split, or why there is none.
@@ -93,8 +84,8 @@ fn of(split: &Split) -> String {
                 p.runs[0].to_string(),
                 p.runs[1].to_string(),
                 match split.result {
-                    Some(result) => short(100.0 * p.spread.value / result.abs()),
-                    None => short(p.spread.value),
+                    Some(result) => three(100.0 * p.spread.value / result.abs()),
+                    None => three(p.spread.value),
                 },
                 if i == split.best {
                     "best".to_owned()

@@ -4,7 +4,7 @@ use super::sweep_bounds::letters;
 use super::sweep_map::map;
 use super::sweep_split::split_text;
 use super::sweep_words::{name, sentences};
-use super::words::{cautions, entry, heading_of, paragraph, percent, table};
+use super::words::{cautions, entry, heading_of, paragraph, percent, table, three};
 use crate::design::{Goal, NoSplit, Outcome, Split, Sweep, SweepPoint};
 use crate::quantity::decimal;
 use crate::scenario::{Scenario, schema};
@@ -74,15 +74,8 @@ pub fn sweep_text(
     out
 }
 
-fn short(x: f64) -> String {
-    if !x.is_finite() {
-        return "-".to_owned();
-    }
-    quote(x, x.abs(), 3).value
-}
-
 fn of(o: &Outcome, x: f64) -> String {
-    short(100.0 * x / o.target.abs())
+    three(100.0 * x / o.target.abs())
 }
 
 /// The bias with its sign in magnitude: below zero is too small.
@@ -153,7 +146,7 @@ fn columns(s: &Sweep) -> Vec<Shown<'_>> {
          the median group; it knows nothing of what all runs share.",
         Box::new(|o| o.student.map_or("-".to_owned(), |e| of(o, e.value))),
     );
-    add(!scattered, "ΔT, K", "", Box::new(|o| short(o.rises[1])));
+    add(!scattered, "ΔT, K", "", Box::new(|o| three(o.rises[1])));
     add(
         any(&|o| o.ran_out.value > 0.0),
         "short",

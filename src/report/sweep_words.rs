@@ -2,8 +2,8 @@
 
 use super::sweep_bounds::bounds;
 use super::sweep_window::handout;
-use super::words::percent;
-use crate::design::{Goal, Sweep, SweepPoint, Vary};
+use super::words::{leg_of, percent};
+use crate::design::{Goal, Outcome, Sweep, SweepPoint, Vary};
 use crate::random::dist::Distribution;
 use crate::scenario::{SourceId, schema};
 
@@ -13,8 +13,7 @@ pub(super) fn name(vary: &Vary) -> String {
     if path == "runs" {
         return "runs of each kind".to_owned();
     }
-    let (leg, tail) = schema::in_leg(path);
-    let leg = leg.strip_prefix("leg.").unwrap_or(leg);
+    let (leg, tail) = (leg_of(path), schema::in_leg(path).1);
     let plain = match (tail, leg) {
         ("runs", "calibration") => return "calibration runs".to_owned(),
         ("runs", "determination") => return "determinations".to_owned(),
@@ -252,7 +251,15 @@ fn flat(s: &Sweep, best: usize) -> Option<(usize, usize)> {
     Some((low, high))
 }
 
-/// What a map shows, with its unit.
+/// What a map shows of an outcome, as a fraction: what the target is about, the spread without one.
+pub(super) fn measured_of(goal: Option<Goal>, o: &Outcome) -> f64 {
+    match goal {
+        Some(goal) => goal.measure(o).value,
+        None => o.relative(o.errors.spread).value,
+    }
+}
+
+/// What that is called, with its unit.
 pub(super) fn measured(goal: Option<Goal>) -> &'static str {
     match goal {
         Some(Goal::Within(_)) => "95 % of results within, %",

@@ -1,5 +1,7 @@
 //! Small pieces of text that several reports share.
 
+use crate::scenario::schema;
+use crate::stats::quote;
 use comfy_table::{CellAlignment, ColumnConstraint, ContentArrangement, Table, presets};
 
 /// Width of all text.
@@ -120,6 +122,20 @@ pub(super) fn count(n: u64) -> String {
         out.push(c);
     }
     out
+}
+
+/// A number with three figures; a dash for what is none.
+pub(super) fn three(x: f64) -> String {
+    if !x.is_finite() {
+        return "-".to_owned();
+    }
+    quote(x, x.abs(), 3).value
+}
+
+/// The leg that a key belongs to, as people call it; empty for a key at the top.
+pub(super) fn leg_of(key: &str) -> &str {
+    let leg = schema::in_leg(key).0;
+    leg.strip_prefix("leg.").unwrap_or(leg)
 }
 
 /// A fraction in %, with about three figures.

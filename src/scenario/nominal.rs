@@ -166,21 +166,23 @@ impl Leg {
     /// What the thermometer can tell apart at all, K: its last digit or the width of its noise, whichever
     /// is larger.
     pub fn reading_step(&self) -> f64 {
-        let resolution = self.binding(SourceId::Resolution).input.dist.mean();
+        let [digit, noise] = self.digit_and_noise();
+        digit.max(noise)
+    }
+
+    fn digit_and_noise(&self) -> [f64; 2] {
         let noise = &self.binding(SourceId::Noise).input.dist;
-        resolution.max(noise.standard_uncertainty())
+        [
+            self.binding(SourceId::Resolution).input.dist.mean(),
+            noise.standard_uncertainty(),
+        ]
     }
 
     /// Whether the thermometer's noise is there, but smaller than the last digit: then it also spreads the readings over
     /// several digits, and less of it can be worse.
     pub fn noise_within_a_digit(&self) -> bool {
-        let resolution = self.binding(SourceId::Resolution).input.dist.mean();
-        let noise = self
-            .binding(SourceId::Noise)
-            .input
-            .dist
-            .standard_uncertainty();
-        noise > 0.0 && noise < resolution
+        let [digit, noise] = self.digit_and_noise();
+        noise > 0.0 && noise < digit
     }
 
     /// What makes the heat, in words.

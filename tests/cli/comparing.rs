@@ -96,7 +96,7 @@ fn texts_and_files_of_few_and_of_many() {
         let more = ["--trials", "512", "--out", &out];
         let (code, said, complaint) = run(folder.path(), &[arguments, &more].concat());
         assert_eq!((code, complaint.as_str()), (0, ""), "{said}");
-        assert!(said.lines().all(|l| l.chars().count() <= 80), "{said}");
+        super::fits_80_columns(&said);
         let at = |part: &str| {
             said.find(part)
                 .unwrap_or_else(|| panic!("{part} in {said}"))

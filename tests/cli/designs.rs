@@ -54,10 +54,7 @@ fn a_sweep_of_the_mass_names_the_window_for_the_handout() {
         printed.find("CAUTIONS") < printed.find("Weigh"),
         "cautions come first"
     );
-    assert!(
-        printed.lines().all(|l| l.chars().count() <= 80),
-        "{printed}"
-    );
+    super::fits_80_columns(&printed);
     let out = folder.path().join("joulecast-out");
     are_written(
         &out,
@@ -210,10 +207,7 @@ fn a_map_shows_what_the_target_is_about_in_as_many_blocks_as_it_takes() {
         printed.contains("Cells: 95 % of results within, %"),
         "{printed}"
     );
-    assert!(
-        printed.lines().all(|l| l.chars().count() <= 80),
-        "{printed}"
-    );
+    super::fits_80_columns(&printed);
     // Every mass heads a column of some block.
     let words: Vec<&str> = printed.split_whitespace().collect();
     for mass in ["0.8", "1", "1.2", "2", "2.6", "3", "3.2"] {
@@ -414,8 +408,5 @@ fn a_target_is_due_and_a_missed_one_is_exit_code_1() {
         whole.contains("Nor do more runs do it: with tolerances as they are 60 of each kind leave"),
         "{printed}"
     );
-    assert!(
-        printed.lines().all(|l| l.chars().count() <= 80),
-        "{printed}"
-    );
+    super::fits_80_columns(&printed);
 }

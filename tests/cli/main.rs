@@ -58,3 +58,8 @@ fn are_written(folder: &Path, names: &[&str]) {
         assert!(there, "{name}");
     }
 }
+
+/// Nothing that is printed is wider than a terminal.
+fn fits_80_columns(text: &str) {
+    assert!(text.lines().all(|l| l.chars().count() <= 80), "{text}");
+}

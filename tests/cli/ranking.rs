@@ -94,7 +94,7 @@ fn a_source_is_explained_and_an_unknown_one_is_named() {
     ] {
         assert!(told.contains(part), "{part} in {told}");
     }
-    assert!(told.lines().all(|l| l.chars().count() <= 80), "{told}");
+    super::fits_80_columns(&told);
     let silent = text(&explain("electrical.voltage").stdout);
     assert!(silent.contains("does not err in this scenario"), "{silent}");
     let wrong = explain("thermometer.nois");
@@ -112,7 +112,7 @@ fn the_text_of_a_ranking_fits_eighty_columns() {
             .expect("the program starts");
         let told = text(&output.stdout);
         assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
-        assert!(told.lines().all(|l| l.chars().count() <= 80), "{told}");
+        super::fits_80_columns(&told);
         let budget =
             std::fs::read_to_string(folder.path().join("out/budget.csv")).expect("a table");
         let header = "quantity,symbol,enters,scope,type,distribution,value,u,unit,dof,\

@@ -19,10 +19,8 @@ LAB
   and to the tabulated state;  n = m_rec P_label / M, b = n / 0.12 kg
   error = mean(H) - 15290 J/mol
 """
-import argparse
-import json
 import numpy as np
-from dewar_chain import DET, base_curve, interp4, rect, round_to, summarise
+from dewar_chain import DET, base_curve, from_command_line, interp4, rect, round_to
 
 T_STATED, WATER, T_READ, FORE = 22.0, 120.0, 180.0, 15.0
 KCL = dict(window=(0.97, 1.03), loss=0.002, rate=0.05, H25=17584.0, u_H25=15.5, slope=-165.9,
@@ -90,17 +88,5 @@ def simulate(rng, N):
     return out
 
 
-def run(trials, seed, chunk=20000):
-    rng, parts = np.random.default_rng(seed), []
-    for start in range(0, trials, chunk):
-        parts.append(simulate(rng, min(chunk, trials - start)))
-    return dict(trials=trials, seed=seed,
-                **{k: summarise(np.concatenate([p[k] for p in parts])) for k in parts[0]})
-
-
 if __name__ == "__main__":
-    ap = argparse.ArgumentParser(description="reference simulation, see module text")
-    ap.add_argument("--trials", type=int, default=200000)
-    ap.add_argument("--seed", type=int, default=1)
-    a = ap.parse_args()
-    print(json.dumps(run(a.trials, a.seed)))
+    from_command_line(simulate)

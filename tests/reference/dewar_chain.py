@@ -112,13 +112,13 @@ def setup(variant):
 
 
 # ------------------------------------------------------- small mathematics
-def interp4(x, table):
-    """Local cubic (Lagrange) through the 4 nearest grid points."""
-    x = np.asarray(x, float)
-    # Equally spaced 5-point grid: points 10..25 below the middle, else 15..30.
-    i0 = np.where(x < GRID[2], 0, 1)
+def interp4(x, table, grid=GRID):
+    """Local cubic (Lagrange) through the 4 nearest points of an equally spaced grid."""
+    x, table = np.asarray(x, float), np.asarray(table)
+    step = grid[1] - grid[0]
+    i0 = np.clip(np.floor((x - grid[0]) / step).astype(int) - 1, 0, len(grid) - 4)
     idx = i0[..., None] + np.arange(4)
-    gx, gy = GRID[idx], table[idx]
+    gx, gy = grid[idx], table[idx]
     out = np.zeros_like(x)
     for a in range(4):
         w = np.ones_like(x)
@@ -328,6 +328,19 @@ def run(trials, seed, variant, settings=(), chunk=10000):
                 s_within=dict(rms=float(np.sqrt(np.mean(sj ** 2))), median=float(np.median(sj))),
                 coverage_t2=cover,
                 coverage_t2_se=float(np.sqrt(cover * (1 - cover) / trials)))
+
+
+def from_command_line(simulate, chunk=20000):
+    """Prints the statistics of every array that `simulate(rng, trials)` gives: for the scripts beside this one."""
+    ap = argparse.ArgumentParser(description="reference simulation, see module text")
+    ap.add_argument("--trials", type=int, default=200000)
+    ap.add_argument("--seed", type=int, default=1)
+    a = ap.parse_args()
+    rng = np.random.default_rng(a.seed)
+    parts = [simulate(rng, min(chunk, a.trials - start)) for start in range(0, a.trials, chunk)]
+    print(json.dumps(dict(trials=a.trials, seed=a.seed,
+                          **{k: summarise(np.concatenate([p[k] for p in parts]))
+                             for k in parts[0]})))
 
 
 # ------------------------------------------------------------ self-checks

@@ -25,11 +25,9 @@ LAB
   each leg   H = mean( -(constant + m_liq c + m c_sol) DeltaT / n - slope (T_lab-25) - Lphi(b) )
   error = H_anhydrous - H_hydrate - (-79100 J/mol)
 """
-import argparse
-import json
 import numpy as np
-from dewar_chain import (DET, base_curve, interp4, line_at_zero, reaction_response,
-                         rect, round_to, summarise)
+from dewar_chain import (DET, base_curve, from_command_line, interp4, line_at_zero,
+                         reaction_response, rect, round_to)
 
 T_STATED, U_ROOM = 21.5, 0.7
 M_WATER = 18.015
@@ -146,17 +144,5 @@ def simulate(rng, N):
     return out
 
 
-def run(trials, seed, chunk=20000):
-    rng, parts = np.random.default_rng(seed), []
-    for start in range(0, trials, chunk):
-        parts.append(simulate(rng, min(chunk, trials - start)))
-    return dict(trials=trials, seed=seed,
-                **{k: summarise(np.concatenate([p[k] for p in parts])) for k in parts[0]})
-
-
 if __name__ == "__main__":
-    ap = argparse.ArgumentParser(description="reference simulation, see module text")
-    ap.add_argument("--trials", type=int, default=200000)
-    ap.add_argument("--seed", type=int, default=1)
-    a = ap.parse_args()
-    print(json.dumps(run(a.trials, a.seed)))
+    from_command_line(simulate)

@@ -20,10 +20,9 @@ LAB
   H = -(constant + sum m c + n M c_products) DeltaT / n - slope (T_lab-25),
   n = label's concentration times nominal volume;  error = mean(H) + 55815 J/mol
 """
-import argparse
-import json
 import numpy as np
-from dewar_chain import DET, base_curve, interp4, line_at_zero, rect, round_to, summarise
+from dewar_chain import (DET, base_curve, from_command_line, interp4, line_at_zero, rect,
+                         round_to)
 
 T_STATED = 21.0
 GRID = np.array([10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0])
@@ -36,21 +35,6 @@ M = 22.98977 + 15.999 + 1.008
 FORE = np.arange(-180.0, 0.0, 10.0)
 AFTER = np.arange(150.0, 480.1, 10.0)
 TIMES = np.concatenate([FORE, AFTER])
-
-
-def cubic(x, values):
-    """Local cubic (Lagrange) through the 4 nearest points of the grid."""
-    x, values = np.asarray(x, float), np.asarray(values)
-    first = np.clip(np.floor((x - GRID[0]) / 5).astype(int) - 1, 0, len(GRID) - 4)
-    at = first[..., None] + np.arange(4)
-    out = np.zeros_like(x)
-    for a in range(4):
-        weight = np.ones_like(x)
-        for b in range(4):
-            if a != b:
-                weight = weight * (x - GRID[at][..., b]) / (GRID[at][..., a] - GRID[at][..., b])
-        out = out + weight * values[at][..., a]
-    return out
 
 
 def simulate(rng, N):
@@ -97,7 +81,7 @@ def simulate(rng, N):
     n_acid = col(0.52 + 0.003 * normal(N)) * V_acid * 1e-3
     n_base = col(0.5 + 0.002 * normal(N)) * V_base * 1e-3
     slope, products = SLOPE + U_SLOPE * col(normal(N)), C_PRODUCTS + U_PRODUCTS * col(normal(N))
-    heat = lambda q, V: V * cubic(t, q["rho"]) * cubic(t, q["c"]) * (1 + col(0.0025 * normal(N)))
+    heat = lambda q, V: V * interp4(t, q["rho"], GRID) * interp4(t, q["c"], GRID) * (1 + col(0.0025 * normal(N)))
     portion = heat(BASE, V_base)
     C = (vessel * (1 + 0.08 * normal(shape)) + heat(ACID, V_acid) + portion
          + n_base * M * products + rinse(shape))
@@ -109,23 +93,11 @@ def simulate(rng, N):
     T_lab, dT = read(C, D, lambda x: x(Q / C) * r * (
         np.exp(-x(k) * AFTER) - np.exp(-r * AFTER)) / (r - x(k)))
     n = 0.5 * 50e-3
-    known = lambda q: 50 * cubic(T_STATED, q["rho"]) * cubic(T_STATED, q["c"])
+    known = lambda q: 50 * interp4(T_STATED, q["rho"], GRID) * interp4(T_STATED, q["c"], GRID)
     H = (-(col(constant) + known(ACID) + known(BASE) + n * M * C_PRODUCTS) * dT / n
          - SLOPE * (T_lab - 25))
     return dict(error=H.mean(1) - H25, constant=constant, determination_rise=dT.mean(1))
 
 
-def run(trials, seed, chunk=20000):
-    rng, parts = np.random.default_rng(seed), []
-    for start in range(0, trials, chunk):
-        parts.append(simulate(rng, min(chunk, trials - start)))
-    return dict(trials=trials, seed=seed,
-                **{k: summarise(np.concatenate([p[k] for p in parts])) for k in parts[0]})
-
-
 if __name__ == "__main__":
-    ap = argparse.ArgumentParser(description="reference simulation, see module text")
-    ap.add_argument("--trials", type=int, default=200000)
-    ap.add_argument("--seed", type=int, default=1)
-    a = ap.parse_args()
-    print(json.dumps(run(a.trials, a.seed)))
+    from_command_line(simulate)

@@ -161,17 +161,17 @@ impl BarsChart {
             if double {
                 self.draw_keys(canvas, &plot);
             }
-            for bar in &bars {
-                draw_body(canvas, &plot, bar, double);
+            let place = |bar| Some((bar, place(&plot, bar, double)?));
+            let placed: Vec<(&Bar, (f64, f64))> = bars.iter().filter_map(place).collect();
+            for (bar, place) in &placed {
+                draw_body(canvas, &plot, bar, *place);
             }
             plot.draw_zero(canvas);
-            let numbers: Vec<Rect> = bars
-                .iter()
-                .filter_map(|bar| number(&plot, bar, double))
-                .collect();
+            let middle = |(bar, (middle, _)): &(&Bar, (f64, f64))| number(&plot, bar, *middle);
+            let numbers: Vec<Rect> = placed.iter().map(middle).collect();
             marks.draw(canvas, &plot, &numbers);
-            for bar in &bars {
-                draw_number(canvas, &plot, bar, double);
+            for ((bar, place), area) in placed.iter().zip(&numbers) {
+                draw_number(canvas, &plot, bar, *place, *area);
             }
             for (row, middle) in plot.middles.iter().enumerate() {
                 if !bars.iter().any(|bar| bar.row == row) {
@@ -276,10 +276,7 @@ fn place(plot: &RowPlot, bar: &Bar, double: bool) -> Option<(f64, f64)> {
     })
 }
 
-fn draw_body(canvas: &mut Canvas<'_>, plot: &RowPlot, bar: &Bar, double: bool) {
-    let Some((middle, half)) = place(plot, bar, double) else {
-        return;
-    };
+fn draw_body(canvas: &mut Canvas<'_>, plot: &RowPlot, bar: &Bar, (middle, half): (f64, f64)) {
     let scale: &Scale = &plot.scale;
     let (zero, end) = (scale.x(0.0), scale.x(bar.value));
     let area = Rect::new(zero.min(end), middle - half, zero.max(end), middle + half);
@@ -289,8 +286,7 @@ fn draw_body(canvas: &mut Canvas<'_>, plot: &RowPlot, bar: &Bar, double: bool) {
 }
 
 /// Where the number of a bar stands, with a little room around it.
-fn number(plot: &RowPlot, bar: &Bar, double: bool) -> Option<Rect> {
-    let (middle, _) = place(plot, bar, double)?;
+fn number(plot: &RowPlot, bar: &Bar, middle: f64) -> Rect {
     let (at, leftward) = bar.end();
     let width = text::width(&bar.words, bar.face);
     let left = if leftward {
@@ -299,30 +295,26 @@ fn number(plot: &RowPlot, bar: &Bar, double: bool) -> Option<Rect> {
         plot.scale.x(at) + GAP
     };
     let half = 0.8 * bar.face.size;
-    Some(Rect::new(
+    Rect::new(
         left - ROOM,
         middle - half,
         left + width + ROOM,
         middle + half,
-    ))
+    )
 }
 
 /// The whisker of a bar and its number.
-fn draw_number(canvas: &mut Canvas<'_>, plot: &RowPlot, bar: &Bar, double: bool) {
-    let Some((middle, half)) = place(plot, bar, double) else {
-        return;
-    };
+fn draw_number(
+    canvas: &mut Canvas<'_>,
+    plot: &RowPlot,
+    bar: &Bar,
+    (middle, half): (f64, f64),
+    area: Rect,
+) {
     let scale: &Scale = &plot.scale;
     if let Some(ends) = visible(scale, bar) {
         draw_whisker(canvas, scale, ends, middle, (style::INK, 1.5, half - 2.0));
     }
-    if let Some(area) = number(plot, bar, double) {
-        let baseline = middle + 0.36 * bar.face.size;
-        canvas.text(
-            &bar.words,
-            (area.left + ROOM, baseline),
-            Align::Start,
-            bar.face,
-        );
-    }
+    let at = (area.left + ROOM, middle + 0.36 * bar.face.size);
+    canvas.text(&bar.words, at, Align::Start, bar.face);
 }
