@@ -13,7 +13,7 @@ use crate::report::{
 
 pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     let scenario = input::advised(a.scenario.as_deref(), common.json)?;
-    let (scenario, goal, _) = asked(&a.goal, scenario)?;
+    let (scenario, goal, cap) = asked(&a.goal, scenario)?;
     let Some(goal) = goal else {
         return Err(refused(
             "no target: add --spread \"1.5 %\", --within \"3 %\" or --pass \"95 %\", or `uncertainty` under [target] of the \
@@ -29,7 +29,7 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         progress: Some(&tick),
         ..DesignOptions::new(common.seed)
     };
-    let outcome = looseness(&scenario, goal, &options);
+    let outcome = looseness(&scenario, goal, cap, &options);
     bar.clear();
     let l = outcome.map_err(|e| {
         output::complain(&e.to_string());

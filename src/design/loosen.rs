@@ -4,21 +4,17 @@
 //! larger, so that the answer is a root of a smooth function. What comes out is written as the scenario states it.
 
 use super::goal::Goal;
+use super::loosen_stated::{Reach, loosened, reach, statements};
 use super::outcome::DesignOptions;
 use super::root::{Answer, largest};
 use super::statistic::Statistic;
-use super::zone::{Bound, MOST_SHORT};
+use super::zone::{Bound, runs_away, short_of};
 use crate::engine::{EngineError, Model, Table};
 use crate::experiment::{Experiment, Quantity};
 use crate::random::{Plan, Tag, Treatment};
 use crate::rank::erring;
-use crate::scenario::{
-    Binding, Family, Raw, Scenario, Source, SourceId, scaled_statement, schema, statement_size,
-};
+use crate::scenario::{Family, Scenario, Source, SourceId};
 use crate::stats::{Estimate, Moments};
-
-/// No tolerance is called loose beyond this many times what it is.
-pub const LIMIT: f64 = 100.0;
 
 /// What one tolerance, or all together, may be.
 #[derive(Debug, Clone)]
@@ -50,8 +46,8 @@ pub struct Search<'a> {
     pub goal: Goal,
     /// Makes the number that the goal judges out of the values of the column.
     pub measure: &'a dyn Fn(&[f64]) -> f64,
-    /// Whether what was simulated is beyond a bound, which no target makes up for.
-    pub barred: &'a dyn Fn(&Table) -> bool,
+    /// The bound that what was simulated is beyond, which no target makes up for.
+    pub barred: &'a dyn Fn(&Table) -> Option<Bound>,
 }
 
 /// What a search sees at a factor.
@@ -59,12 +55,12 @@ pub struct Search<'a> {
 pub struct Seen {
     /// What is held against the target.
     pub measure: Estimate,
-    /// Whether it is beyond a bound.
-    pub barred: bool,
+    /// The bound that it is beyond, if any.
+    pub barred: Option<Bound>,
 }
 
 impl Search<'_> {
-    /// The largest factor up to `limit`, and whether a bound ends it; `known` are factors that were seen already.
+    /// The largest factor up to `limit`, and the bound that ends it, if one does; `known` are factors that were seen already.
     ///
     /// # Errors
     /// If interrupted.
@@ -76,7 +72,7 @@ impl Search<'_> {
         limit: f64,
         known: &[(f64, Seen)],
         options: &DesignOptions,
-    ) -> Result<(Answer, bool), EngineError> {
+    ) -> Result<(Answer, Option<Bound>), EngineError> {
         let mut known = known.to_vec();
         let mut at = |factor: f64| {
             let found = match known.iter().find(|(f, _)| *f == factor) {
@@ -88,7 +84,7 @@ impl Search<'_> {
                 }
             };
             // What is beyond a bound meets nothing.
-            Ok(if found.barred {
+            Ok(if found.barred.is_some() {
                 Estimate::undefined()
             } else {
                 found.measure
@@ -102,8 +98,9 @@ impl Search<'_> {
                 .iter()
                 .filter(|(factor, _)| *factor > f.value)
                 .min_by(|a, b| a.0.total_cmp(&b.0))
-                .is_some_and(|(_, found)| found.barred && self.goal.met(found.measure.value)),
-            _ => false,
+                .filter(|(_, found)| self.goal.met(found.measure.value))
+                .and_then(|(_, found)| found.barred),
+            _ => None,
         };
         Ok((answer, barred))
     }
@@ -148,13 +145,15 @@ pub fn tolerances(scenario: &Scenario) -> Vec<&'static Source> {
     erring(scenario).into_iter().filter(|s| !fixed(s)).collect()
 }
 
-/// How loose each tolerance of a scenario may be alone, and all of them in the same proportion.
+/// How loose each tolerance of a scenario may be alone, and all of them in the same proportion; `cap` is that of the change
+/// of temperature, K.
 ///
 /// # Errors
 /// If interrupted.
 pub fn loosen(
     scenario: &Scenario,
     goal: Goal,
+    cap: f64,
     options: &DesignOptions,
 ) -> Result<Vec<Loosest>, EngineError> {
     let model = Experiment::without_claims(scenario.clone());
@@ -165,13 +164,17 @@ pub fn loosen(
     let result = Moments::of(target).mean().value;
     let band = scenario.target.band;
     let measure = |values: &[f64]| goal.measure_of(values, result, band);
-    let short = |table: &Table| {
-        let share = Moments::of(&table.columns[Quantity::RanOutShare as usize]).mean();
-        share.value > MOST_SHORT
+    let beyond = |table: &Table| -> Option<Bound> {
+        let runs_away = || matches!(goal, Goal::Spread(_)) && runs_away(&table.columns[column]);
+        match () {
+            () if short_of(table) => Some(Bound::Excess),
+            () if runs_away() => Some(Bound::RunsAway),
+            () => None,
+        }
     };
     // A bound that the scenario is beyond as it is is no reason to leave anything out.
-    let judged = !short(&as_it_is);
-    let barred = |table: &Table| judged && short(table);
+    let now = beyond(&as_it_is);
+    let barred = |table: &Table| beyond(table).filter(|b| Some(*b) != now);
     let plain = Search {
         model: &model,
         column,
@@ -185,19 +188,22 @@ pub fn loosen(
     let mut out = Vec::new();
     let groups = std::iter::once(None).chain(sources.iter().map(|s| Some(*s)));
     for (i, source) in groups.enumerate() {
-        let tags: Vec<Tag> = match source {
-            Some(s) => vec![s.tag()],
-            None => sources.iter().map(|s| s.tag()).collect(),
-        };
+        let scaled: Vec<&'static Source> = source.map_or_else(|| sources.clone(), |s| vec![s]);
+        let tags: Vec<Tag> = scaled.iter().map(|s| s.tag()).collect();
         let search = Search {
             tags: &tags,
             ..plain
         };
-        let limit = source.map_or(LIMIT, |s| limit(scenario, s));
-        let twice = limit.min(2.0);
+        let Reach { factor, bound } = reach(scenario, &scaled, cap);
+        let twice = factor.min(2.0);
         let doubled = search.at(twice, options)?;
         let known = [(1.0, now), (twice, doubled)];
-        let (answer, barred) = search.loosest(limit, &known, options)?;
+        let (answer, seen) = search.loosest(factor, &known, options)?;
+        let (answer, bound) = match answer {
+            // The plan ends where the target is still met.
+            Answer::Any(f) if bound.is_some() => (Answer::Factor(Estimate::new(f, 0.0)), bound),
+            _ => (answer, seen),
+        };
         let (now, set) = match source {
             Some(s) => (statements(scenario, s, 1.0), loosened(scenario, s, answer)),
             None => (Vec::new(), Vec::new()),
@@ -205,7 +211,7 @@ pub fn loosen(
         out.push(Loosest {
             source,
             answer,
-            bound: barred.then_some(Bound::Excess),
+            bound,
             doubled: doubled.measure,
             now,
             set,
@@ -218,112 +224,4 @@ pub fn loosen(
 /// Number of steps that [`DesignOptions::progress`] counts to in [`loosen`].
 pub fn steps(scenario: &Scenario) -> u64 {
     tolerances(scenario).len() as u64 + 1
-}
-
-/// The keys of a source and its statements with the error `factor` times as large: one key at the top where all legs
-/// would say the same and none speaks for itself, else one for each leg.
-pub fn statements(scenario: &Scenario, source: &Source, factor: f64) -> Vec<(String, String)> {
-    stated(scenario, source, &|_| factor)
-}
-
-fn stated(
-    scenario: &Scenario,
-    source: &Source,
-    factor: &dyn Fn(&Binding) -> f64,
-) -> Vec<(String, String)> {
-    let doc = scenario.document();
-    let own: Vec<(String, String)> = scenario
-        .legs()
-        .into_iter()
-        .filter(|leg| leg.errs(source.id))
-        .filter_map(|leg| {
-            let binding = leg.binding(source.id);
-            if binding.input.is_exact() {
-                return None;
-            }
-            let text = scaled_statement(source.id, binding, leg.mass.0, factor(binding))?;
-            Some((format!("{}.{}", leg.name, source.key), text))
-        })
-        .collect();
-    let place = schema::place_of(source);
-    let alike = own.windows(2).all(|pair| pair[0].1 == pair[1].1);
-    let silent = !own.iter().any(|(key, _)| doc.entries.contains_key(key));
-    let all = scenario.legs().iter().filter(|leg| leg.runs > 0).count() == own.len();
-    let one = place == schema::Place::Top || place == schema::Place::Both && alike && silent && all;
-    match own.first() {
-        Some((_, text)) if one => vec![(source.key.to_owned(), text.clone())],
-        _ => own,
-    }
-}
-
-/// The largest factor, up to [`LIMIT`], whose statement the scenario accepts: a window does not reach below no mass, a share
-/// is no more than all.
-fn limit(scenario: &Scenario, source: &'static Source) -> f64 {
-    let accepted = |factor: f64| {
-        let set: Vec<(String, Raw)> = statements(scenario, source, factor)
-            .into_iter()
-            .map(|(key, text)| (key, Raw::Text(text)))
-            .collect();
-        scenario.changed(&set).is_ok()
-    };
-    if accepted(LIMIT) {
-        return LIMIT;
-    }
-    let (mut low, mut high) = (1.0f64, LIMIT);
-    for _ in 0..12 {
-        let middle = (low * high).sqrt();
-        if accepted(middle) {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
-    low
-}
-
-/// The statements at the answer, sizes cut to three figures on the safe side.
-fn loosened(scenario: &Scenario, source: &'static Source, answer: Answer) -> Vec<(String, String)> {
-    let factor = match answer {
-        Answer::Factor(f) => f.value,
-        Answer::Any(f) => f,
-        Answer::Never(_) => return Vec::new(),
-    };
-    stated(scenario, source, &|binding| {
-        let size = statement_size(source, &binding.input.dist);
-        if size > 0.0 {
-            cut(size * factor) / size
-        } else {
-            factor
-        }
-    })
-}
-
-/// The largest number of three figures that is not above `x`.
-pub(super) fn cut(x: f64) -> f64 {
-    if x.is_nan() || x <= 0.0 || x.is_infinite() {
-        return x;
-    }
-    // A number that has three figures already must not lose one to its binary fraction.
-    let text = format!("{:.15e}", x * (1.0 + 1e-12));
-    let (figures, exponent) = text.split_once('e').unwrap_or((&text, "0"));
-    format!("{:.4}e{exponent}", figures).parse().unwrap_or(x)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::cut;
-
-    #[test]
-    fn three_figures_never_say_more_than_there_is() {
-        for (x, due) in [
-            (0.012_349, 0.0123),
-            (9.999, 9.99),
-            (0.3, 0.3),
-            (70.0, 70.0),
-            (123_456.0, 123_000.0),
-            (1e-5, 1e-5),
-        ] {
-            assert!((cut(x) / due - 1.0).abs() < 1e-12, "{x}: {}", cut(x));
-        }
-    }
 }

@@ -38,13 +38,15 @@ pub fn all_steps(scenario: &Scenario) -> u64 {
     steps(scenario) + numbers(scenario) + exchanges(scenario)
 }
 
-/// Holds a scenario against a target from all sides.
+/// Holds a scenario against a target from all sides; nothing that changes the temperature by more than `cap` K is called
+/// loose enough.
 ///
 /// # Errors
 /// If interrupted.
 pub fn looseness(
     scenario: &Scenario,
     goal: Goal,
+    cap: f64,
     options: &DesignOptions,
 ) -> Result<Looseness, EngineError> {
     let own = Outcome::of(scenario, options)?;
@@ -57,7 +59,7 @@ pub fn looseness(
         progress: Some(progress),
         ..*options
     };
-    let mut tolerances = loosen(scenario, goal, &with(&first))?;
+    let mut tolerances = loosen(scenario, goal, cap, &with(&first))?;
     let together = tolerances.remove(0);
     let price = |l: &Loosest| goal.excess(l.doubled.value);
     tolerances.sort_by(|a, b| price(b).total_cmp(&price(a)));
@@ -69,7 +71,7 @@ pub fn looseness(
         now,
         together,
         tolerances,
-        numbers: smallest(scenario, goal, &with(&second))?,
+        numbers: smallest(scenario, goal, cap, &with(&second))?,
         instruments: upgrades(scenario, goal, &own, &with(&third))?,
     })
 }

@@ -3,6 +3,7 @@
 use super::goal::Goal;
 use super::knob::{Knob, changes};
 use super::outcome::{DesignOptions, Outcome};
+use super::zone::{Bound, refused, same, zones};
 use crate::engine::EngineError;
 use crate::scenario::{Charge, Scenario};
 use crate::stats::Estimate;
@@ -33,6 +34,8 @@ pub struct Smallest {
     pub se: f64,
     /// What is held against the target there, or at the largest number looked at.
     pub there: Estimate,
+    /// The bound that keeps it from being smaller, or from being reached at all, where the target does not.
+    pub bound: Option<Bound>,
     /// Whether the trials do not tell it from the target: then one run less might do, or one more be needed.
     pub close: bool,
     /// The largest number looked at.
@@ -44,9 +47,10 @@ pub struct Smallest {
 /// The numbers of a scenario that may be made smaller.
 fn paths(scenario: &Scenario) -> Vec<String> {
     let mut paths = Vec::new();
-    if scenario.calibration.runs > 0 {
-        paths.push("calibration.runs".to_owned());
-        paths.push("determination.runs".to_owned());
+    let legs = scenario.legs().into_iter().filter(|leg| leg.runs > 0);
+    let each: Vec<String> = legs.map(|leg| format!("{}.runs", leg.name)).collect();
+    if each.len() > 1 {
+        paths.extend(each);
     }
     paths.push("runs".to_owned());
     for leg in scenario.legs().into_iter().filter(|leg| leg.runs > 0) {
@@ -62,21 +66,29 @@ pub fn numbers(scenario: &Scenario) -> u64 {
     paths(scenario).len() as u64
 }
 
-/// The smallest number of runs of each kind and of both, and the shortest waiting times.
+/// The smallest number of runs of each leg and of all, and the shortest waiting times, within the bounds that the scenario
+/// is within now.
 ///
 /// # Errors
 /// If interrupted.
 pub fn smallest(
     scenario: &Scenario,
     goal: Goal,
+    cap: f64,
     options: &DesignOptions,
 ) -> Result<Vec<Smallest>, EngineError> {
     let mut out = Vec::new();
+    let own = zones(scenario, &Outcome::of(scenario, options)?, cap);
     for (i, path) in paths(scenario).iter().enumerate() {
         if let Ok(knob) = Knob::of(scenario, path)
             && knob.now.is_finite()
         {
-            out.push(one(scenario, &knob, goal, options)?);
+            let crossed = |changed: &Scenario, outcome: &Outcome| {
+                let found = zones(changed, outcome, cap).into_iter();
+                let mut new = found.filter(|z| !own.iter().any(|o| same(o, z)));
+                new.next().map(|z| z.bound)
+            };
+            out.push(one(scenario, &knob, goal, &crossed, options)?);
         }
         options.tick(i as u64 + 1);
     }
@@ -87,24 +99,43 @@ fn one(
     scenario: &Scenario,
     knob: &Knob,
     goal: Goal,
+    crossed: &dyn Fn(&Scenario, &Outcome) -> Option<Bound>,
     options: &DesignOptions,
 ) -> Result<Smallest, EngineError> {
-    let at = |value: f64| -> Result<Estimate, EngineError> {
-        match scenario.changed(&changes(scenario, &[(knob, value)])) {
-            Ok(changed) => Ok(goal.measure(&Outcome::of(&changed, options)?)),
+    let at = |value: f64| -> Result<There, EngineError> {
+        let changed = match scenario.changed(&changes(scenario, &[(knob, value)])) {
+            Ok(changed) => changed,
             // What cannot be reaches nothing.
-            Err(_) => Ok(Estimate::undefined()),
-        }
+            Err(p) => {
+                return Ok(There {
+                    measure: Estimate::undefined(),
+                    met: false,
+                    bound: Some(refused(&p).bound),
+                });
+            }
+        };
+        let outcome = Outcome::of(&changed, options)?;
+        let (measure, bound) = (goal.measure(&outcome), crossed(&changed, &outcome));
+        Ok(There {
+            measure,
+            met: bound.is_none() && goal.met(measure.value),
+            bound: bound.filter(|_| goal.met(measure.value)),
+        })
     };
-    let met = |e: &Estimate| goal.met(e.value);
-    let (least, there, most) = if knob.is_count() {
-        counted(&at, &met, knob.now)?
+    let found = if knob.is_count() {
+        counted(&at, knob.now)?
     } else {
-        timed(&at, &met, knob.now)?
+        timed(&at, knob.now)?
     };
+    let Found {
+        least,
+        there,
+        most,
+        bound,
+    } = found;
     let se = match least {
-        Some(time) if !knob.is_count() && time > 0.0 => {
-            let before = at(time * (1.0 - SLOPE))?;
+        Some(time) if !knob.is_count() && time > 0.0 && bound.is_none() => {
+            let before = at(time * (1.0 - SLOPE))?.measure;
             there.se / ((before.value - there.value).abs() / (SLOPE * time))
         }
         _ => 0.0,
@@ -114,67 +145,105 @@ fn one(
         now: knob.now,
         least,
         se,
-        close: goal.excess(there.value).abs() < 2.0 * there.se,
+        close: bound.is_none() && goal.excess(there.value).abs() < 2.0 * there.se,
         there,
+        bound,
         most,
         words: [knob.now, least.unwrap_or(f64::NAN)].map(|x| knob.words(x, x)),
     })
 }
 
-type At<'a> = &'a dyn Fn(f64) -> Result<Estimate, EngineError>;
-type Met<'a> = &'a dyn Fn(&Estimate) -> bool;
-type Found = (Option<f64>, Estimate, f64);
-
-/// Doubles until it is reached, then halves the gap: spreads fall with the number of runs.
-fn counted(at: At, met: Met, now: f64) -> Result<Found, EngineError> {
-    let first = at(1.0)?;
-    if met(&first) {
-        return Ok((Some(1.0), first, 1.0));
-    }
-    let most = f64::from(MOST_RUNS).max(now);
-    let (mut low, mut high) = (1.0, now.max(2.0));
-    let mut there = at(high)?;
-    while !met(&there) {
-        if high >= most {
-            return Ok((None, there, most));
-        }
-        low = high;
-        high = (2.0 * high).min(most);
-        there = at(high)?;
-    }
-    while high - low > 1.0 {
-        let middle = (0.5 * (low + high)).floor();
-        let found = at(middle)?;
-        if met(&found) {
-            (high, there) = (middle, found);
-        } else {
-            low = middle;
-        }
-    }
-    Ok((Some(high), there, high))
+/// What is seen at a number.
+#[derive(Clone, Copy)]
+struct There {
+    measure: Estimate,
+    /// Whether the target is reached within all bounds.
+    met: bool,
+    /// The bound that is crossed where the target is reached.
+    bound: Option<Bound>,
 }
 
-fn timed(at: At, met: Met, now: f64) -> Result<Found, EngineError> {
-    let (mut low, mut high) = (0.0, now);
-    let mut there = at(high)?;
-    while !met(&there) {
-        if high >= LONGEST * now {
-            return Ok((None, there, high));
+/// What a search has found.
+struct Found {
+    least: Option<f64>,
+    there: Estimate,
+    most: f64,
+    /// The bound that is crossed at the last number that does not do.
+    bound: Option<Bound>,
+}
+
+type At<'a> = &'a dyn Fn(f64) -> Result<There, EngineError>;
+
+/// The numbers between which the first one that does lies, and what is seen at both.
+struct Bracket {
+    low: (f64, Option<Bound>),
+    high: (f64, There),
+}
+
+impl Bracket {
+    /// Doubles from a number on, up to the largest, until one does.
+    fn doubled(
+        at: At,
+        mut low: (f64, Option<Bound>),
+        from: f64,
+        most: f64,
+    ) -> Result<Self, EngineError> {
+        let mut high = (from, at(from)?);
+        while !high.1.met && high.0 < most {
+            low = (high.0, high.1.bound);
+            let next = (2.0 * high.0).min(most);
+            high = (next, at(next)?);
         }
-        low = high;
-        high = (2.0 * high).min(LONGEST * now);
-        there = at(high)?;
+        Ok(Self { low, high })
     }
-    while high - low > NEAR * now {
-        let middle = 0.5 * (low + high);
+
+    fn narrow(&mut self, at: At, middle: f64) -> Result<(), EngineError> {
         let found = at(middle)?;
-        if met(&found) {
-            (high, there) = (middle, found);
+        if found.met {
+            self.high = (middle, found);
         } else {
-            low = middle;
+            self.low = (middle, found.bound);
         }
+        Ok(())
+    }
+
+    fn found(&self, value: f64) -> Found {
+        let (_, there) = self.high;
+        Found {
+            least: there.met.then_some(value),
+            there: there.measure,
+            most: value,
+            bound: if there.met { self.low.1 } else { there.bound },
+        }
+    }
+}
+
+/// Doubles until it is reached, then halves the gap: spreads fall with the number of runs.
+fn counted(at: At, now: f64) -> Result<Found, EngineError> {
+    let first = at(1.0)?;
+    if first.met {
+        return Ok(Found {
+            least: Some(1.0),
+            there: first.measure,
+            most: 1.0,
+            bound: None,
+        });
+    }
+    let most = f64::from(MOST_RUNS).max(now);
+    let mut bracket = Bracket::doubled(at, (1.0, first.bound), now.max(2.0), most)?;
+    while bracket.high.1.met && bracket.high.0 - bracket.low.0 > 1.0 {
+        let middle = (0.5 * (bracket.low.0 + bracket.high.0)).floor();
+        bracket.narrow(at, middle)?;
+    }
+    Ok(bracket.found(bracket.high.0))
+}
+
+fn timed(at: At, now: f64) -> Result<Found, EngineError> {
+    let mut bracket = Bracket::doubled(at, (0.0, None), now, LONGEST * now)?;
+    while bracket.high.1.met && bracket.high.0 - bracket.low.0 > NEAR * now {
+        let middle = 0.5 * (bracket.low.0 + bracket.high.0);
+        bracket.narrow(at, middle)?;
     }
     // Times are told in whole seconds, on the safe side.
-    let whole = high.ceil();
-    Ok((Some(whole), there, whole))
+    Ok(bracket.found(bracket.high.0.ceil()))
 }

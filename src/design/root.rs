@@ -16,6 +16,12 @@ const MOST: u32 = 40;
 /// Steps to the same side after which the middle is taken.
 const STUCK: u32 = 3;
 
+/// Upwards the factor grows by as much until the target is missed.
+const GROWTH: f64 = 2.0;
+
+/// Factors that are looked at where neither the present error nor none at all meets the target.
+const SMALLER: [f64; 2] = [0.5, 0.25];
+
 /// Relative step of the slope at the root.
 const SLOPE: f64 = 0.1;
 
@@ -26,12 +32,13 @@ pub enum Answer {
     Factor(Estimate),
     /// The target is still met at this factor, the largest that makes sense.
     Any(f64),
-    /// The target is missed even with no error of this kind at all; the number reached then.
+    /// The target is missed even with no error of this kind at all, and with a half or a quarter of it; the number reached
+    /// without any.
     Never(Estimate),
 }
 
-/// The largest factor up to `limit` at which `excess` (above zero where the target is missed, rising with the factor) is
-/// not above zero. `measure` gives the number that is held against the target at a factor, with its standard error.
+/// The factor up to `limit` at which `excess` (above zero where the target is missed) first rises above zero; if it is above
+/// zero now, a smaller one at which it is not. `measure` gives the number that is held against the target at a factor, with its standard error.
 ///
 /// The factor returned meets the target on these random numbers; its error is that of the number at the root over
 /// the slope there.
@@ -50,18 +57,31 @@ pub fn largest<E>(
     let (mut low, mut high): ((f64, Estimate), (f64, Estimate));
     if met(now) {
         low = (1.0, now);
-        let furthest = measure(limit)?;
-        if met(furthest) {
-            return Ok(Answer::Any(limit));
+        // Not the far end at once: a number that is fine there may be anything but fine between.
+        loop {
+            let next = (low.0 * GROWTH).min(limit);
+            let there = measure(next)?;
+            if !met(there) {
+                high = (next, there);
+                break;
+            }
+            low = (next, there);
+            if next >= limit {
+                return Ok(Answer::Any(limit));
+            }
         }
-        high = (limit, furthest);
     } else {
         let perfect = measure(0.0)?;
-        if !met(perfect) {
-            return Ok(Answer::Never(perfect));
-        }
-        low = (0.0, perfect);
         high = (1.0, now);
+        if met(perfect) {
+            low = (0.0, perfect);
+        } else {
+            // A little of an error may do what none does: noise makes digits readable.
+            let Some(found) = smaller(measure, &met, &mut high)? else {
+                return Ok(Answer::Never(perfect));
+            };
+            low = found;
+        }
     }
     let bend = |x: f64| if squared { x * x } else { x };
     // The same transformation on both axes keeps the sign and straightens the curve.
@@ -131,6 +151,24 @@ pub fn largest<E>(
     Ok(Answer::Factor(Estimate::new(low.0, se)))
 }
 
+type Point = (f64, Estimate);
+
+/// The first of some smaller factors that meets the target; `high` is the last that does not.
+fn smaller<E>(
+    measure: &mut dyn FnMut(f64) -> Result<Estimate, E>,
+    met: &dyn Fn(Estimate) -> bool,
+    high: &mut Point,
+) -> Result<Option<Point>, E> {
+    for factor in SMALLER {
+        let there = (factor, measure(factor)?);
+        if met(there.1) {
+            return Ok(Some(there));
+        }
+        *high = there;
+    }
+    Ok(None)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -185,6 +223,18 @@ mod tests {
             panic!("{answer:?}");
         };
         assert!((found.value - 5.025).abs() < 0.011, "{found:?}");
+        // Fine as it is, and fine far off, but not between.
+        let hump = |x: f64| if (5.0..60.0).contains(&x) { 3.0 } else { 1.0 };
+        let Answer::Factor(found) = root(2.0, 100.0, hump).0 else {
+            panic!();
+        };
+        assert!((found.value - 5.0).abs() < 0.02, "{found:?}");
+        // A little noise is better than none, and than more.
+        let dip = |x: f64| if (0.2..0.7).contains(&x) { 1.0 } else { 3.0 };
+        let Answer::Factor(found) = root(2.0, 100.0, dip).0 else {
+            panic!();
+        };
+        assert!((found.value - 0.7).abs() < 0.005, "{found:?}");
         let broken = |x: f64| if x < 7.0 { 1.0 } else { f64::NAN };
         let Answer::Factor(found) = root(2.0, 100.0, broken).0 else {
             panic!();

@@ -7,7 +7,7 @@ use super::knob::changes;
 use super::outcome::{DesignOptions, Errors, Outcome};
 use super::vary::Vary;
 use super::window::{Window, window};
-use super::zone::{Zone, refused, zones};
+use super::zone::{Zone, refused, same, zones};
 use crate::engine::{EngineError, Model, Table};
 use crate::experiment::Experiment;
 use crate::scenario::Scenario;
@@ -202,10 +202,6 @@ fn longer(before: &Scenario, after: &Scenario, repeats: [f64; 2]) -> f64 {
         f64::from(a.runs) * (1.0 + again) * (a.nominal_length().0 - b.nominal_length().0)
     })
     .sum()
-}
-
-fn same(a: &Zone, b: &Zone) -> bool {
-    a.bound == b.bound && a.leg == b.leg
 }
 
 /// The bounds that the scenario is beyond as it is and at every point: a study of something else has nothing to say about

@@ -1,7 +1,10 @@
 //! Where a procedure cannot or should not go.
 
 use super::outcome::Outcome;
+use crate::engine::Table;
+use crate::experiment::Quantity;
 use crate::scenario::{Concern, Problems, Scenario, Severity};
+use crate::stats::Moments;
 
 /// Why a point of a study is out of bounds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -18,6 +21,8 @@ pub enum Bound {
     LargeRise,
     /// The runs take longer than the session.
     Session,
+    /// A few results lie so far out that there is no spread to speak of.
+    RunsAway,
     /// The scenario cannot be.
     Impossible,
 }
@@ -43,6 +48,7 @@ impl Bound {
             Self::SmallRise => "ΔT too small to read",
             Self::LargeRise => "ΔT above the cap",
             Self::Session => "longer than the session",
+            Self::RunsAway => "single results run away",
             Self::Impossible => "not possible",
         }
     }
@@ -139,8 +145,28 @@ fn percent(x: f64) -> String {
     }
 }
 
+/// Whether two zones are the same bound of the same leg.
+pub(super) fn same(a: &Zone, b: &Zone) -> bool {
+    a.bound == b.bound && a.leg == b.leg
+}
+
+/// Excess kurtosis from which on a few results make the spread: then it depends on luck, and more trials give another.
+/// A normal distribution has 0, an exponential one 6.
+const FAR_OUT: f64 = 50.0;
+
+/// Whether a few of some errors lie so far out that their standard deviation says nothing.
+pub(super) fn runs_away(errors: &[f64]) -> bool {
+    Moments::of(errors).excess_kurtosis() > FAR_OUT
+}
+
+/// Whether what should be in excess runs out too often in the trials of a table.
+pub(super) fn short_of(table: &Table) -> bool {
+    let share = Moments::of(&table.columns[Quantity::RanOutShare as usize]).mean();
+    share.value > MOST_SHORT
+}
+
 /// The zones that the plan of a readable scenario lies in.
-fn planned(scenario: &Scenario, cap: f64) -> Vec<Zone> {
+pub(super) fn planned(scenario: &Scenario, cap: f64) -> Vec<Zone> {
     let mut zones: Vec<Zone> = scenario
         .warnings
         .iter()

@@ -29,6 +29,7 @@ pub fn loosen_json(l: &Looseness) -> Value {
             "smallest": n.least,
             "smallest_se": finite(n.se),
             "not_told_from_target": n.close,
+            "ended_by_bound": n.bound.map(Bound::label),
             "measure_there": estimate(n.there),
             "largest_looked_at": finite(n.most),
         })).collect::<Vec<_>>(),

@@ -1,18 +1,31 @@
 //! The tables of `loosen`.
 
-use super::loosen_words::{alike, class, factor, instrument, share, worse_without};
+use super::loosen_words::{alike, class, factor, instrument, share, whose, worse_without};
 use super::words::{heading, leg_of, paragraph, table};
-use crate::design::{ALL_RUNS, Answer, Instrument, Looseness, Loosest, Step, Upgrade};
+use crate::design::{ALL_RUNS, Answer, Bound, Instrument, Looseness, Loosest, Step, Upgrade};
 use crate::scenario::{SourceId, schema};
 use crate::stats::quote;
 
+fn all(l: &Looseness) -> impl Iterator<Item = &Loosest> {
+    std::iter::once(&l.together).chain(&l.tolerances)
+}
+
 pub(super) fn tolerances(l: &Looseness) -> String {
     let mut out = heading("each tolerance alone");
+    let mut bounds: Vec<Bound> = all(l).filter_map(|x| x.bound).collect();
+    bounds.sort();
+    bounds.dedup();
+    let letter = |bound: Bound| {
+        let at = bounds.iter().position(|b| *b == bound).unwrap_or(0);
+        char::from(b'a' + at as u8)
+    };
     let mut rows: Vec<Vec<String>> = Vec::new();
-    for x in std::iter::once(&l.together).chain(&l.tolerances) {
+    for x in all(l) {
         let may = match x.answer {
-            Answer::Factor(f) if x.bound.is_some() => format!("{} (b)", factor(f)),
-            Answer::Factor(f) => factor(f),
+            Answer::Factor(f) => match x.bound {
+                Some(bound) => format!("{} ({})", factor(f), letter(bound)),
+                None => factor(f),
+            },
             Answer::Any(f) => format!("over {}", quote(f, f, 2).value),
             Answer::Never(e) => format!("never ({} %)", share(e)),
         };
@@ -25,7 +38,7 @@ pub(super) fn tolerances(l: &Looseness) -> String {
         // Where legs differ each has a line.
         for (key, text) in legs {
             rows.push(vec![
-                format!("  {}", leg_of(key)),
+                format!("  {}", whose(key)),
                 text.clone(),
                 String::new(),
                 String::new(),
@@ -43,11 +56,14 @@ pub(super) fn tolerances(l: &Looseness) -> String {
          makes sense. doubled: what is reached if it is twice as large, the dearest step first.",
         2,
     ));
-    if let Some(bound) = l.tolerances.iter().find_map(|x| x.bound) {
+    if !bounds.is_empty() {
+        let each = bounds
+            .iter()
+            .map(|b| format!("({}) {}", letter(*b), b.label()));
         out.push_str(&paragraph(
             &format!(
-                "(b): larger, and a bound is crossed before the target is missed: {}.",
-                bound.label()
+                "A letter: larger, and a bound is crossed before the target is missed: {}.",
+                each.collect::<Vec<_>>().join(", ")
             ),
             2,
         ));
@@ -106,8 +122,7 @@ pub(super) fn keys(l: &Looseness) -> String {
     });
     if window {
         out.push_str(&paragraph(
-            "A window of the mass costs little, since the mass is recorded; how far it may go is a question of the excess, the \
-             solubility and the change of temperature: `joulecast sweep` draws them.",
+            "A window of the mass costs little here; `joulecast sweep` shows what the target mass itself does.",
             2,
         ));
     }
@@ -156,7 +171,11 @@ pub(super) fn numbers(l: &Looseness) -> String {
                 Some(_) => least.clone(),
                 None => "none reaches it".to_owned(),
             };
-            let found = if n.close { format!("{found} *") } else { found };
+            let found = match n.bound {
+                Some(bound) => format!("{found} (else {})", bound.label()),
+                None if n.close => format!("{found} *"),
+                None => found,
+            };
             vec![name, now, found, share(n.there)]
         })
         .collect();

@@ -150,8 +150,12 @@ fn tightest(l: &Looseness) -> String {
     } else {
         ""
     };
+    let end = match tight[0].0.bound {
+        Some(bound) => format!("a bound is reached ({})", bound.label()),
+        None => "the target is just met".to_owned(),
+    };
     format!(
-        "The tightest {are} {}: {} times as large{each} and the target is just met.",
+        "The tightest {are} {}: {} times as large{each} and {end}.",
         named.join(" and "),
         factor(least)
     )

@@ -19,6 +19,10 @@ pub(super) fn share(e: Estimate) -> String {
 pub(super) fn factor(e: Estimate) -> String {
     let guide = e.se.max(e.value * 5e-3);
     let q = quote(e.value, guide, 1);
+    if e.se == 0.0 {
+        // What no trial decides has no error of the trials.
+        return q.value;
+    }
     format!("{} ± {}", q.value, q.u)
 }
 
@@ -48,12 +52,27 @@ pub(super) fn alike(x: &Loosest) -> Option<&str> {
     x.now.iter().all(|(_, text)| text == first).then_some(first)
 }
 
+/// What a key speaks for: a leg, and which of its devices; all legs, if it stands at the top.
+pub(super) fn whose(key: &str) -> String {
+    let tail = schema::in_leg(key).1;
+    let device = match tail.split_once('.') {
+        Some(("water", "tolerance" | "repeatability")) => ", hot water",
+        Some(("stock", _)) => ", stock",
+        Some((_, name)) if name.starts_with("portion_") => ", portion",
+        _ => "",
+    };
+    match leg_of(key) {
+        "" => format!("all legs{device}"),
+        leg => format!("{leg}{device}"),
+    }
+}
+
 /// What a tolerance is now, leg by leg where they differ, in a line.
 pub(super) fn now(x: &Loosest) -> String {
     if let Some(text) = alike(x) {
         return text.to_owned();
     }
-    let of = |(key, text): &(String, String)| format!("{text} in {}", leg_of(key));
+    let of = |(key, text): &(String, String)| format!("{text} ({})", whose(key));
     x.now.iter().map(of).collect::<Vec<_>>().join("; ")
 }
 

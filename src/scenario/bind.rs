@@ -1,5 +1,6 @@
 //! Each source of a leg with its distribution: as stated, else as the library has it, else none.
 
+use super::bind_sets::{AS_LARGE, is_as_large};
 use super::build::Builder;
 use super::defaults::{Default, library};
 use super::document::Raw;
@@ -82,7 +83,7 @@ pub(super) fn bind(
     };
     let found = stated.unwrap_or_else(|| library(leg, source.id, shelf));
     if concerns(source, shelf) {
-        check_range(b, leg, source, &found);
+        check_range(b, leg, source, &found, scales.volume);
     }
     let input = if concerns(source, shelf) {
         scales.input(source, &found)
@@ -239,7 +240,7 @@ fn dissolving_time(b: &mut Builder, leg: &str, scales: &ReferenceScales) -> Opti
 }
 
 /// Fractions that no draw may leave.
-fn check_range(b: &mut Builder, leg: &str, source: &Source, found: &Default) {
+fn check_range(b: &mut Builder, leg: &str, source: &Source, found: &Default, volume: f64) {
     let (low, high) = (found.dist.quantile(1e-9), found.dist.quantile(1.0 - 1e-9));
     let wrong = match source.id {
         SourceId::Leftover if low < 0.0 || found.dist.quantile(0.999) > 1.0 => {
@@ -279,6 +280,9 @@ fn check_range(b: &mut Builder, leg: &str, source: &Source, found: &Default) {
         // A rare draw below zero says that the statement is rough, not that it is wrong.
         SourceId::VesselHeat if found.dist.quantile(0.01) < 0.0 => {
             Some("the vessel's heat capacity would be negative in some trials")
+        }
+        SourceId::Tolerance | SourceId::Filling if is_as_large(&found.dist, volume) => {
+            Some(AS_LARGE)
         }
         SourceId::Repeatability | SourceId::Noise if !low.is_finite() => Some("must be finite"),
         _ => None,

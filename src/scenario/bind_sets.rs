@@ -10,7 +10,8 @@ use super::problem::Problem;
 use super::shelf::Shelf;
 use super::source::{SOURCES, Scope, SourceId};
 use crate::library::{Glassware, Substance};
-use crate::quantity::{Dimension, parse_measured};
+use crate::quantity::{Dimension, parse_measured, parse_spread};
+use crate::random::dist::Distribution;
 use crate::random::{Dist, Input, Tag};
 
 /// The balance sources of the balance that weighs the liquid.
@@ -73,10 +74,17 @@ pub(super) fn stated_value(
 }
 
 /// The sources of a liquid that enters with the charge: its device and its liquid are its own.
-pub(super) fn portion_bindings(leg: &str, bindings: &[Binding], shelf: &Shelf) -> Vec<Binding> {
+pub(super) fn portion_bindings(
+    b: &mut Builder,
+    (leg, site): (&str, &str),
+    volume: f64,
+    bindings: &[Binding],
+    shelf: &Shelf,
+) -> Vec<Binding> {
     let mut own = bindings.to_vec();
     let whose = format!("{leg}, portion");
-    set_device(&mut own, shelf.portion_device, &whose);
+    let stated = stated_device(b, leg, site, volume);
+    set_device(&mut own, shelf.portion_device, stated, &whose);
     // More of the same liquid has the same error of its table.
     if shelf.portion_liquid.key == shelf.liquid.key {
         return own;
@@ -90,11 +98,59 @@ pub(super) fn portion_bindings(leg: &str, bindings: &[Binding], shelf: &Shelf) -
     own
 }
 
-/// Gives a set the mark and the filling of another device.
-fn set_device(own: &mut [Binding], device: Option<&Glassware>, whose: &str) {
+/// Keys that state the mark and the filling of the device of a portion, of hot water or of a stock.
+pub fn device_keys(site: &str) -> [&'static str; 2] {
+    match site {
+        "charge" => ["portion_tolerance", "portion_repeatability"],
+        _ => ["tolerance", "repeatability"],
+    }
+}
+
+/// What a scenario states of the mark and of the filling of such a device.
+fn stated_device(b: &mut Builder, leg: &str, site: &str, volume: f64) -> [Option<Default>; 2] {
+    device_keys(site).map(|name| {
+        let found = b.find(leg, site, name)?;
+        let Raw::Text(text) = &found.entry.raw else {
+            return None;
+        };
+        // What cannot be read has been refused already.
+        let s = parse_spread(text, Dimension::Volume, Some(volume)).ok()?;
+        if is_as_large(&s.dist, volume) {
+            b.problem(
+                Problem::error(&found.path, AS_LARGE)
+                    .hint(Dimension::Volume.example())
+                    .at(found.entry.span),
+            );
+        }
+        Some(Default {
+            value: 0.0,
+            dist: s.dist,
+            text: s.text,
+        })
+    })
+}
+
+/// What is wrong with the error of a volume that makes it nothing.
+pub(super) const AS_LARGE: &str = "an error as large as the volume itself";
+
+/// Whether an error could leave nothing of a volume.
+pub(super) fn is_as_large(error: &Dist, volume: f64) -> bool {
+    volume > 0.0 && error.quantile(1e-9) <= -volume
+}
+
+/// Gives a set the mark and the filling of another device. The device stays the same thing whoever states its error: what
+/// else it measures out has the same draw.
+fn set_device(
+    own: &mut [Binding],
+    device: Option<&Glassware>,
+    stated: [Option<Default>; 2],
+    whose: &str,
+) {
     let none = || Default::exact(0.0);
-    let mark = device.map_or_else(none, |d| Default::error(&d.tolerance));
-    let filling = device.map_or_else(none, |d| Default::error(&d.repeatability));
+    let [mark, filling] = stated;
+    let mark = mark.unwrap_or_else(|| device.map_or_else(none, |d| Default::error(&d.tolerance)));
+    let filling =
+        filling.unwrap_or_else(|| device.map_or_else(none, |d| Default::error(&d.repeatability)));
     own[SourceId::Tolerance as usize] = Binding {
         input: Input::error(mark.dist),
         identity: Tag::of(device.map_or(whose, |d| &d.key)),
@@ -140,12 +196,13 @@ pub(super) fn stock_bindings(
     (leg, whose): (&str, &str),
     bindings: &[Binding],
     (substance, flask): (&Substance, Option<&Glassware>),
-    label: f64,
+    (label, volume): (f64, f64),
 ) -> Vec<Binding> {
     let mut own = bindings.to_vec();
     let purity = stated_value(b, leg, "stock", "purity", Dimension::Fraction);
     set_solid(&mut own, substance, purity, label, whose);
-    set_device(&mut own, flask, whose);
+    let device = stated_device(b, leg, "stock", volume);
+    set_device(&mut own, flask, device, whose);
     for id in [SourceId::Oxidised, SourceId::StockWaterLost] {
         own[id as usize].identity = Tag::of(whose);
     }

@@ -114,7 +114,7 @@ pub(super) fn portion(
     Some(Some(Portion {
         by,
         liquid: LiquidFacts::of(shelf.portion_liquid),
-        bindings: portion_bindings(leg, bindings, shelf),
+        bindings: portion_bindings(b, (leg, key.0), volume, bindings, shelf),
     }))
 }
 

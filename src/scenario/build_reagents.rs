@@ -148,12 +148,19 @@ fn stock(b: &mut Builder, leg: &str, bindings: &[Binding]) -> Option<Stock> {
     } else {
         "stock".to_owned()
     };
+    let volume = volume?;
     Some(Stock {
         solid: solid(substance, label),
         mass: Gram(mass?),
-        volume: Millilitre(volume?),
+        volume: Millilitre(volume),
         expansion: PerKelvin(flask.map_or(0.0, |f| f.expansion.value)),
-        bindings: stock_bindings(b, (leg, &whose), bindings, (substance, flask), label),
+        bindings: stock_bindings(
+            b,
+            (leg, &whose),
+            bindings,
+            (substance, flask),
+            (label, volume),
+        ),
     })
 }
 

@@ -70,7 +70,15 @@ fn of_other_kinds(
     }
     if kind != LegKind::HotWater {
         let hint = "state `kind = \"hot and cold water\"` for a calibration by hot water";
-        for name in ["hot", "cold", "volume", "device", "pouring_loss"] {
+        for name in [
+            "hot",
+            "cold",
+            "volume",
+            "device",
+            "tolerance",
+            "repeatability",
+            "pouring_loss",
+        ] {
             idle.push(("water", name, "not used: no hot water calibrates", hint));
         }
     }
@@ -117,6 +125,8 @@ fn of_other_kinds(
                 "portion",
                 "portion_liquid",
                 "portion_device",
+                "portion_tolerance",
+                "portion_repeatability",
                 "wait",
                 "start_difference",
                 "concentration",

@@ -2,7 +2,7 @@
 
 use super::schema::Place::{self, Both, Leg, Top};
 use super::schema::Shape::{
-    self, Choice, Count, Flag, Library, Measured, Open, Size, Text, Texts, Window,
+    self, Choice, Count, Error, Flag, Library, Measured, Open, Size, Text, Texts, Window,
 };
 use super::schema::{Key, Support};
 use crate::quantity::Dimension as D;
@@ -79,6 +79,8 @@ pub const KEYS: &[Key] = &[
     key(Both, "charge", "portion", Size(D::Volume), "volume of the liquid in which a solid is dissolved beforehand, or of the reagent itself"),
     key(Both, "charge", "portion_liquid", Library("liquid"), "what that liquid is; that of the vessel if not stated"),
     key(Both, "charge", "portion_device", Library("glassware"), "what measures that liquid out"),
+    key(Both, "charge", "portion_tolerance", Error(D::Volume), "error of that device's volume mark, instead of the library's"),
+    key(Both, "charge", "portion_repeatability", Error(D::Volume), "scatter of that device's fillings, instead of the library's"),
     key(Both, "charge", "wait", Size(D::Time), "dissolved beforehand: waiting time before the release; 10 min if not stated"),
     key(Both, "charge", "incomplete_release", Size(D::Fraction), "chance that the charge is not released whole; 0 if not stated"),
     key(Both, "liquid", "use", Library("liquid"), "what the liquid is; that of the reaction if not stated, water without a reaction"),
@@ -120,11 +122,15 @@ pub const KEYS: &[Key] = &[
     key(Both, "stock", "volume", Size(D::Volume), "volume it is made up to"),
     key(Both, "stock", "liquid", Library("liquid"), "what it is made up with"),
     key(Both, "stock", "flask", Library("glassware"), "flask it is made up in"),
+    key(Both, "stock", "tolerance", Error(D::Volume), "error of the flask's volume mark, instead of the library's"),
+    key(Both, "stock", "repeatability", Error(D::Volume), "scatter of filling the flask, instead of the library's"),
     key(Both, "stock", "reactant", Text, "reagent of the reaction that it provides; the only one if not stated"),
     key(Both, "stock", "purity", Measured(D::Fraction), "share of the solid that is the substance on its label"),
     key(Both, "stock", "label_purity", Size(D::Fraction), "purity that the lab computes with"),
     key(Leg, "water", "volume", Size(D::Volume), "volume of the hot water, measured out before it is heated"),
     key(Leg, "water", "device", Library("glassware"), "what measures it out"),
+    key(Leg, "water", "tolerance", Error(D::Volume), "error of that device's volume mark, instead of the library's"),
+    key(Leg, "water", "repeatability", Error(D::Volume), "scatter of that device's fillings, instead of the library's"),
     key(Top, "cycle", "result", Text, "combination of determinations by name, and of `known`, for example \"determination - oxide + known\""),
     later(Top, "mistake", "", Open, "named mistakes as changes of this scenario"),
     key(Top, "library", "", Open, "own entries in the library's grammar, for example [library.vessels.our-cup]"),

@@ -140,15 +140,18 @@ impl Leg {
 
     /// Whether a source errs in this leg.
     pub fn errs(&self, id: SourceId) -> bool {
-        if self.runs == 0 {
-            return false;
-        }
-        let used = match id {
-            SourceId::Release | SourceId::HeldBack => self.incomplete_release > 0.0,
-            SourceId::Noticing => self.inspection != Inspection::None,
-            _ => true,
-        };
-        used && self.all_bindings(id).iter().any(|b| !b.input.is_exact())
+        self.asks_for(id) && self.all_bindings(id).iter().any(|b| !b.input.is_exact())
+    }
+
+    /// Whether a source has anything to do in it at all, with an error or without.
+    pub fn asks_for(&self, id: SourceId) -> bool {
+        self.runs > 0
+            && match id {
+                SourceId::Release | SourceId::HeldBack => self.incomplete_release > 0.0,
+                SourceId::Noticing => self.inspection != Inspection::None,
+                _ if id.source().site() == "balance" => self.weighs(),
+                _ => true,
+            }
     }
 
     /// The draws of a source, taken as often as its scope says.

@@ -18,6 +18,7 @@ mod checks_tables;
 mod checks_unused;
 mod chemistry;
 mod defaults;
+mod devices;
 mod document;
 mod facts;
 mod keys;
