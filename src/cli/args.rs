@@ -15,7 +15,7 @@ use std::path::PathBuf;
                   calibration to the molar enthalpy, for many simulated groups.\n\n\
                   Without a command it runs `forecast` on the built-in scenario.",
     after_help = "Exit codes: 0 done; 1 ran, a stated target is missed; 2 bad command line or input; \
-                  3 could not read or write."
+                  3 could not read or write; 130 interrupted."
 )]
 pub(super) struct Cli {
     #[command(flatten)]

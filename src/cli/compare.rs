@@ -82,6 +82,7 @@ fn contenders(a: &Arguments, common: &Common) -> Result<Vec<Contender>, Exit> {
         all.push(Contender {
             name: unused(&all, name.map_or("built-in scenario", short)),
             what: scenario.title.clone(),
+            derived: false,
             scenario: Ok(scenario),
         });
     }
@@ -93,7 +94,10 @@ fn contenders(a: &Arguments, common: &Common) -> Result<Vec<Contender>, Exit> {
         (Side::Unknown, "--reaction", &a.reaction),
     ];
     for (side, option, keys) in asked {
-        for key in keys {
+        for (i, key) in keys.iter().enumerate() {
+            if keys[..i].contains(key) {
+                return Err(refused(&format!("{option} {key}: named twice")));
+            }
             let found = exchange(&first, side, key);
             all.push(found.map_err(|e| refused(&format!("{option} {key}: {e}")))?);
         }

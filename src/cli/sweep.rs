@@ -7,7 +7,7 @@ use super::progress::{Progress, interruption};
 use super::{Exit, input, output};
 use crate::design::{
     DesignOptions, Goal, MOST_POINTS, NoSplit, Outcome, Split, Sweep, TRIALS, Vary, grid, limit_of,
-    split, sweep,
+    pairs, split, sweep,
 };
 use crate::engine::EngineError;
 use crate::quantity::Dimension;
@@ -80,7 +80,16 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         text.push_str(&folder.write(&files)?);
     }
     text.push_str(&format!("{origin}\n"));
-    let exit = if missed { Exit::Missed } else { Exit::Done };
+    // A session that nothing fits into is missed as well.
+    let none = matches!(
+        split,
+        Some(Err(NoSplit::TooShort { .. } | NoSplit::Impossible))
+    );
+    let exit = if missed || none {
+        Exit::Missed
+    } else {
+        Exit::Done
+    };
     Ok(if common.json {
         output::say(&output::pretty(&document), exit)
     } else {
@@ -182,8 +191,8 @@ fn work(asked: &Asked, common: &Common) -> Result<Found, EngineError> {
     } else {
         None
     };
-    let pairs = limit.as_ref().map_or(0, |(l, _)| l.edge().len() + 1);
-    let bar = Progress::steps((points + pairs) as u64, "points");
+    let pairs = limit.as_ref().map_or(0, |(l, _)| pairs(*l));
+    let bar = Progress::steps(points as u64 + pairs, "points");
     let mut before = 0;
     let mut sweeps = Vec::new();
     for vary in &asked.sweeps {

@@ -28,6 +28,8 @@ pub struct Contender {
     pub name: String,
     /// What it is, in a sentence.
     pub what: String,
+    /// Whether it is the first one with something changed, with the times that the first one states.
+    pub derived: bool,
     /// The scenario, if there can be one.
     pub scenario: Result<Scenario, Zone>,
 }
@@ -110,15 +112,22 @@ impl Delivered {
     pub fn literature(&self) -> f64 {
         self.scenario.tabulated_u().0 / self.outcome.target.abs()
     }
-
-    /// Whether a study may suggest it: it stays below the cap and nothing runs out.
-    pub fn may_be_suggested(&self) -> bool {
-        let barred = |z: &Zone| matches!(z.bound, Bound::LargeRise | Bound::Excess);
-        !self.zones.iter().any(barred)
-    }
 }
 
 impl Comparison {
+    /// Bounds for which a contender is not suggested: the cap and an excess that runs out always, any other unless all are
+    /// beyond it.
+    pub fn barred(&self, d: &Delivered) -> Vec<Bound> {
+        let beyond = |d: &Delivered, bound: Bound| d.zones.iter().any(|z| z.bound == bound);
+        let all = |bound: Bound| self.delivered().all(|(_, d)| beyond(d, bound));
+        let always = |bound: Bound| matches!(bound, Bound::LargeRise | Bound::Excess);
+        let own = d.zones.iter().map(|z| z.bound);
+        let mut found: Vec<Bound> = own.filter(|b| always(*b) || !all(*b)).collect();
+        found.sort();
+        found.dedup();
+        found
+    }
+
     /// Those that were simulated, with their numbers in the order given.
     pub fn delivered(&self) -> impl Iterator<Item = (usize, &Delivered)> {
         let all = self.contenders.iter().enumerate();
@@ -182,9 +191,15 @@ pub fn compare(
         interrupt: options.interrupt,
         ..DesignOptions::new(options.seed)
     };
+    let derived = contenders.iter().filter(|c| c.scenario.is_ok());
+    let derived: Vec<bool> = derived.map(|c| c.derived).collect();
     let mut outcomes = Vec::new();
-    for s in &scenarios {
-        outcomes.push(Outcome::of(s, &study)?);
+    for (s, derived) in scenarios.iter().zip(derived) {
+        let mut outcome = Outcome::of(s, &study)?;
+        if derived {
+            outcome.stretched(first, s);
+        }
+        outcomes.push(outcome);
         done += options.trials;
         tick(done);
     }

@@ -4,7 +4,7 @@
 //! thermometer has the same task; only then is a comparison one of reactions and not of sizes.
 
 use super::compare::Contender;
-use super::compare_mass::{figures, mass_for, within_cap};
+use super::compare_mass::{figures, mass_for, next_below};
 use super::knob::{Knob, changes};
 use super::zone::{Bound, Zone, cap, refused};
 use crate::library::{Kind, Library, LibraryError, Reaction};
@@ -82,6 +82,7 @@ pub fn exchange(scenario: &Scenario, side: Side, key: &str) -> Result<Contender,
     Ok(Contender {
         name,
         what,
+        derived: true,
         scenario,
     })
 }
@@ -135,6 +136,16 @@ fn exchanged(
     if let Some(why) = tied(scenario, leg) {
         return Err(impossible(leg, why));
     }
+    if reaction.in_solution {
+        // A solid dropped in would be another reaction, with the heat of its dissolving.
+        let words = format!(
+            "`{}` starts from a substance in solution, and the charge of the {} is a solid; write the exchange out in a \
+             scenario of its own",
+            reaction.key,
+            leg.title()
+        );
+        return Err(impossible(leg, words));
+    }
     let room = &scenario.room;
     let due = leg.nominal_rise(room).0.abs();
     let (set, dropped) = replaced(scenario, leg, reaction);
@@ -166,8 +177,20 @@ fn exchanged(
             ),
         });
     };
-    let changed = read(within_cap(new, room, figures(mass, 3), cap(scenario)))?;
-    let how = words(leg, same_leg(&changed, leg), room, &dropped);
+    let (cap, mut mass) = (cap(scenario), figures(mass, 3));
+    let mut changed = read(mass)?;
+    // Rounding must not lift the heaviest mass of the window above the cap.
+    while same_leg(&changed, leg).largest_rise(room).0 > cap * (1.0 + 1e-12) {
+        mass = next_below(mass);
+        changed = read(mass)?;
+    }
+    let how = words(
+        leg,
+        same_leg(&changed, leg),
+        room,
+        &dropped,
+        scenario.calibration.runs == 0,
+    );
     Ok((changed, how))
 }
 
@@ -215,7 +238,7 @@ fn missing(leg: &Leg, reaction: &Reaction) -> Result<(), Zone> {
 }
 
 /// What was done besides the exchange.
-fn words(old: &Leg, new: &Leg, room: &Room, dropped: &[&str]) -> String {
+fn words(old: &Leg, new: &Leg, room: &Room, dropped: &[&str], uncalibrated: bool) -> String {
     let [before, after] = [old, new].map(|leg| leg.nominal_rise(room).0);
     let way = match (before > 0.0, after > 0.0) {
         (true, false) => ", falling instead of rising",
@@ -239,6 +262,9 @@ fn words(old: &Leg, new: &Leg, room: &Room, dropped: &[&str]) -> String {
     }
     if !dropped.is_empty() {
         out.push_str(&format!("; {} by the library", dropped.join(", ")));
+    }
+    if uncalibrated {
+        out.push_str("; the heat capacity of the vessel as it was assumed");
     }
     out.push_str("; dissolving and handling as stated for the old charge");
     out

@@ -33,19 +33,8 @@ pub(super) fn figures(x: f64, digits: usize) -> f64 {
         .unwrap_or(x)
 }
 
-/// The mass, or the next smaller one of three digits if rounding has lifted the change of temperature above the cap.
-pub(super) fn within_cap(leg: &Leg, room: &Room, mass: f64, cap: f64) -> f64 {
-    let rise = |mass: f64| {
-        let own = Leg {
-            mass: Gram(mass),
-            ..leg.clone()
-        };
-        own.nominal_rise(room).0.abs()
-    };
-    if rise(mass) <= cap {
-        return mass;
-    }
-    // Half a per cent less always is another number of three digits, and a smaller one.
+/// The next smaller mass of three digits, or nearly so: half a per cent less always is another number of three digits.
+pub(super) fn next_below(mass: f64) -> f64 {
     figures(mass * 0.994, 3).min(mass)
 }
 
@@ -73,23 +62,10 @@ mod tests {
     }
 
     #[test]
-    fn rounding_never_lifts_a_mass_above_the_cap() {
-        let s = builtin();
-        let leg = &s.determination;
-        let rise = |m: f64| {
-            let own = Leg {
-                mass: Gram(m),
-                ..leg.clone()
-            };
-            own.nominal_rise(&s.room).0.abs()
-        };
-        for exact in [1.6049, 1.6051, 1.0049, 9.996, 9.994, 0.99951] {
-            let cap = rise(exact);
-            let found = within_cap(leg, &s.room, figures(exact, 3), cap);
-            assert!(
-                rise(found) <= cap && rise(found) > 0.988 * cap,
-                "{exact} {found}"
-            );
+    fn the_next_mass_below_is_another_of_three_digits() {
+        for mass in [1.0, 1.01, 9.99, 0.123, 0.5, 64.0] {
+            let found = next_below(mass);
+            assert!(found < mass && found > 0.98 * mass, "{mass}: {found}");
             assert_eq!(found, figures(found, 3));
         }
     }

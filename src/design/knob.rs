@@ -1,14 +1,12 @@
 //! One number of a scenario, and what has to be set to change it.
 
-use crate::quantity::{
-    Dimension, decimal, parse_measured, parse_quantity_as, usual_unit, write_in,
-};
+use super::knob_error::KnobError;
+use crate::quantity::{Dimension, parse_measured, usual_unit, write_in};
 use crate::random::dist::Distribution;
 use crate::scenario::schema::{self, Shape};
 use crate::scenario::{
     Document, Leg, Raw, Scenario, Source, SourceId, scaled_statement, source, statement_size,
 };
-use thiserror::Error;
 
 /// The path that stands for the runs of all legs.
 pub const ALL_RUNS: &str = "runs";
@@ -37,34 +35,10 @@ pub struct Knob {
     keys: Vec<String>,
     way: Way,
     dimension: Option<Dimension>,
-    /// What the scenario says now, in the base unit; NaN if it says nothing.
+    /// What the scenario says now, in the base unit; NaN if it says nothing, or not the same of all legs.
     pub now: f64,
-}
-
-/// Why a path cannot be varied.
-#[derive(Debug, Clone, PartialEq, Eq, Error)]
-pub enum KnobError {
-    /// No such key.
-    #[error("{path}: {message}{}", hint.as_ref().map(|h| format!(" ({h})")).unwrap_or_default())]
-    Unknown {
-        /// As written.
-        path: String,
-        /// What is wrong with it.
-        message: String,
-        /// What to do.
-        hint: Option<String>,
-    },
-    /// A key that takes no number.
-    #[error("{0}: takes no number that could be varied")]
-    NoNumber(String),
-    /// `u(...)` of something that states no error.
-    #[error("{0}: nothing with an error is stated here; write a key of an error source")]
-    NoError(String),
-    /// An error that is not there has no shape that could be kept.
-    #[error(
-        "{0}: there is no such error now, so its shape is not known; state it in the scenario first"
-    )]
-    NoShape(String),
+    /// Whether it belongs to one of several determinations.
+    pub others: bool,
 }
 
 impl Knob {
@@ -74,13 +48,18 @@ impl Knob {
     /// If the path names no number.
     pub fn of(scenario: &Scenario, path: &str) -> Result<Self, KnobError> {
         if path == ALL_RUNS {
-            let keys = scenario.legs().into_iter().filter(|l| l.runs > 0);
+            let used = scenario.legs().into_iter().filter(|l| l.runs > 0);
+            let legs: Vec<&Leg> = used.collect();
+            let alike = legs.windows(2).all(|pair| pair[0].runs == pair[1].runs);
+            let now = f64::from(scenario.determination.runs);
+            let keys = legs.into_iter();
             return Ok(Self {
                 path: path.to_owned(),
                 keys: keys.map(|l| format!("{}.runs", l.name)).collect(),
                 way: Way::Count,
                 dimension: None,
-                now: f64::from(scenario.determination.runs),
+                now: if alike { now } else { f64::NAN },
+                others: false,
             });
         }
         let bare = path
@@ -94,6 +73,7 @@ impl Knob {
         let doc = scenario.document();
         let keys = places(scenario, &doc, key, entry.place);
         let (leg, tail) = schema::in_leg(key);
+        let others = scenario.is_cycle() && leg != "calibration" && !leg.is_empty();
         let leg = leg_of(scenario, leg);
         let of_source = source::find(tail);
         let (way, dimension) = match (entry.shape, of_source) {
@@ -108,6 +88,7 @@ impl Knob {
                     keys,
                     way: Way::Count,
                     dimension: None,
+                    others,
                 });
             }
             (Shape::Error(d), Some(source)) => (
@@ -135,6 +116,9 @@ impl Knob {
                 } else {
                     statement_size(source, dist)
                 };
+                if *by_u && now == 0.0 && dist.mean() > 0.0 {
+                    return Err(KnobError::NoSpread(path.to_owned(), key.to_owned()));
+                }
                 if now.is_nan() || now <= 0.0 || now.is_infinite() {
                     return Err(KnobError::NoShape(path.to_owned()));
                 }
@@ -153,6 +137,7 @@ impl Knob {
             way,
             dimension: Some(dimension),
             now,
+            others,
         })
     }
 
@@ -181,6 +166,16 @@ impl Knob {
         self.keys.iter().any(|key| other.keys.contains(key))
     }
 
+    /// The leg that it belongs to; empty for all.
+    pub fn leg(&self) -> &str {
+        schema::in_leg(self.path.trim_start_matches("u(")).0
+    }
+
+    /// Whether it sets this key of a leg.
+    pub fn sets(&self, leg: &str, tail: &str) -> bool {
+        self.keys.iter().any(|key| *key == format!("{leg}.{tail}"))
+    }
+
     /// Whether it is the target mass of a charge, which takes its window along.
     fn is_mass(&self) -> bool {
         matches!(self.way, Way::Size) && schema::in_leg(&self.path).1 == "charge.mass"
@@ -194,17 +189,9 @@ impl Knob {
         }
     }
 
-    /// Values in the unit of an axis, and that unit.
-    pub fn axis(&self, values: &[f64], largest: f64) -> (Vec<f64>, String) {
-        let Some(d) = self.dimension else {
-            return (values.to_vec(), String::new());
-        };
-        let unit = usual_unit(largest, d);
-        let one = parse_quantity_as(&format!("1 {unit}"), d).unwrap_or(1.0);
-        (
-            values.iter().map(|v| decimal(v / one)).collect(),
-            unit.to_owned(),
-        )
+    /// The unit that people would choose for values up to this; none for a count.
+    pub fn usual_unit(&self, largest: f64) -> &'static str {
+        self.dimension.map_or("", |d| usual_unit(largest, d))
     }
 
     /// What to set for a value, in the base unit. A text is written in the base unit, whatever the range that

@@ -4,7 +4,7 @@
 //! larger, so that the answer is a root of a smooth function. What comes out is written as the scenario states it.
 
 use super::goal::Goal;
-use super::loosen_stated::{Reach, loosened, reach, statements};
+use super::loosen_stated::{Reach, loosened, present, reach};
 use super::outcome::DesignOptions;
 use super::root::{Answer, largest};
 use super::statistic::Statistic;
@@ -205,7 +205,7 @@ pub fn loosen(
             _ => (answer, seen),
         };
         let (now, set) = match source {
-            Some(s) => (statements(scenario, s, 1.0), loosened(scenario, s, answer)),
+            Some(s) => (present(scenario, s), loosened(scenario, s, answer)),
             None => (Vec::new(), Vec::new()),
         };
         out.push(Loosest {

@@ -60,6 +60,20 @@ fn stated(
     found
 }
 
+/// The statements as they are, without the tails of decimals that a reckoned size has (a time of dissolving from its rate).
+pub(super) fn present(scenario: &Scenario, source: &'static Source) -> Vec<(String, String)> {
+    let short = stated(scenario, source, &|binding| {
+        let size = statement_size(source, &binding.input.dist);
+        let short: f64 = format!("{size:.5e}").parse().unwrap_or(size);
+        if size > 0.0 { short / size } else { 1.0 }
+    });
+    // A size that is short in its own unit need not be so in the base unit.
+    let plain = statements(scenario, source, 1.0);
+    let both = plain.into_iter().zip(short);
+    both.map(|(p, s)| if s.1.len() < p.1.len() { s } else { p })
+        .collect()
+}
+
 /// How far tolerances can be loosened at all.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Reach {

@@ -16,6 +16,7 @@ mod compare_written;
 mod fit;
 mod goal;
 mod knob;
+mod knob_error;
 mod loosen;
 mod loosen_stated;
 mod looseness;
@@ -42,14 +43,17 @@ pub use compare_paired::Paired;
 pub use compare_set::set;
 pub use fit::{VarianceFit, fit};
 pub use goal::Goal;
-pub use knob::{ALL_RUNS, Knob, KnobError, changes};
+pub use knob::{ALL_RUNS, Knob, changes};
+pub use knob_error::KnobError;
 pub use loosen::{Loosest, Search, Seen, loosen, steps, tolerances};
 pub use loosen_stated::{LIMIT, statements};
 pub use looseness::{Looseness, all_steps, looseness};
 pub use number::{Smallest, numbers, smallest};
 pub use outcome::{Cost, DesignOptions, Errors, Outcome, TRIALS};
 pub use root::{Answer, largest};
-pub use split::{Limit, NoSplit, Split, SplitPoint, allocation, best_split, limit_of, split};
+pub use split::{
+    Limit, NoSplit, Split, SplitPoint, allocation, best_split, limit_of, pairs, split,
+};
 pub use sweep::{MOST_POINTS, Sweep, SweepPoint, grid, sweep};
 pub use upgrades::{Instrument, Step, Upgrade, exchanges, upgrades};
 pub use vary::{Vary, VaryError};

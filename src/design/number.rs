@@ -80,15 +80,21 @@ pub fn smallest(
     let mut out = Vec::new();
     let own = zones(scenario, &Outcome::of(scenario, options)?, cap);
     for (i, path) in paths(scenario).iter().enumerate() {
+        let runs = scenario.legs().into_iter().map(|leg| leg.runs).max();
+        let from = |knob: &Knob| match knob.now {
+            // Of all legs, which differ: the one with the most runs.
+            now if now.is_nan() && knob.is_count() => f64::from(runs.unwrap_or(1)),
+            now => now,
+        };
         if let Ok(knob) = Knob::of(scenario, path)
-            && knob.now.is_finite()
+            && let Some(from) = Some(from(&knob)).filter(|x| x.is_finite())
         {
             let crossed = |changed: &Scenario, outcome: &Outcome| {
                 let found = zones(changed, outcome, cap).into_iter();
                 let mut new = found.filter(|z| !own.iter().any(|o| same(o, z)));
                 new.next().map(|z| z.bound)
             };
-            out.push(one(scenario, &knob, goal, &crossed, options)?);
+            out.push(one(scenario, (&knob, from), goal, &crossed, options)?);
         }
         options.tick(i as u64 + 1);
     }
@@ -97,7 +103,7 @@ pub fn smallest(
 
 fn one(
     scenario: &Scenario,
-    knob: &Knob,
+    (knob, from): (&Knob, f64),
     goal: Goal,
     crossed: &dyn Fn(&Scenario, &Outcome) -> Option<Bound>,
     options: &DesignOptions,
@@ -123,9 +129,9 @@ fn one(
         })
     };
     let found = if knob.is_count() {
-        counted(&at, knob.now)?
+        counted(&at, from)?
     } else {
-        timed(&at, knob.now)?
+        timed(&at, from)?
     };
     let Found {
         least,

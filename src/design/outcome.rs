@@ -188,6 +188,22 @@ impl Outcome {
         }
     }
 
+    /// Counts in the time what the runs wait and record longer than another scenario states, whose times of a run were taken
+    /// over as they are.
+    pub(super) fn stretched(&mut self, before: &Scenario, after: &Scenario) {
+        let legs = after.legs().into_iter().zip(before.legs());
+        let more: f64 = legs
+            .map(|(a, b)| {
+                let [cal, det] = self.repeats_each;
+                let again = if a.calibrates() { cal } else { det };
+                f64::from(a.runs) * (1.0 + again) * (a.nominal_length().0 - b.nominal_length().0)
+            })
+            .sum();
+        if let Some(time) = &mut self.cost.time {
+            *time += more;
+        }
+    }
+
     /// A number in J/mol as a fraction of the result.
     pub fn relative(&self, e: Estimate) -> Estimate {
         let size = self.target.abs();

@@ -11,17 +11,28 @@ use super::statistic::Statistic;
 use super::zone::{Zone, refused};
 use crate::engine::{EngineError, Model, Table};
 use crate::experiment::Experiment;
+use crate::random::elementary::{exp, ln};
 use crate::scenario::{Raw, Scenario};
 use crate::stats::{Estimate, Moments};
 
 /// Most runs of one kind that are looked at.
 const MOST: u32 = 200;
 
+/// Of more pairs than these two numbers together some are simulated that lie evenly spaced, and some about the optimum that
+/// their variance shows.
+const SPACED: usize = 14;
+const NEAR: usize = 10;
+
 /// What limits the runs.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Limit {
-    /// So many runs in all.
-    Total(u32),
+    /// So many runs in all, where each determination of the split is a run of so many legs.
+    Total {
+        /// Runs of all legs together.
+        runs: u32,
+        /// Legs of a cycle that are no calibration; else one.
+        legs: u32,
+    },
     /// What fits into a session, all in s.
     Session {
         /// Its length.
@@ -37,7 +48,7 @@ impl Limit {
     /// Price of one run of each kind.
     fn prices(self) -> [f64; 2] {
         match self {
-            Self::Total(_) => [1.0, 1.0],
+            Self::Total { legs, .. } => [1.0, f64::from(legs)],
             Self::Session { run, .. } => run,
         }
     }
@@ -45,7 +56,7 @@ impl Limit {
     /// What there is to spend.
     fn purse(self) -> f64 {
         match self {
-            Self::Total(n) => f64::from(n),
+            Self::Total { runs, .. } => f64::from(runs),
             Self::Session { length, set_up, .. } => length - set_up,
         }
     }
@@ -90,8 +101,12 @@ pub struct SplitPoint {
 pub struct Split {
     /// What limits the runs.
     pub limit: Limit,
-    /// The ways, by number of calibrations.
+    /// The ways that were simulated, by number of calibrations: all, or those that matter.
     pub points: Vec<SplitPoint>,
+    /// How many ways there are.
+    pub ways: usize,
+    /// Legs that have each number of determinations: those of a cycle, else one.
+    pub legs: u32,
     /// Which of them is best.
     pub best: usize,
     /// The equal split.
@@ -131,20 +146,38 @@ pub fn best_split<M: Model>(
     column: usize,
     options: &DesignOptions,
 ) -> Result<Option<Split>, EngineError> {
-    let mut pairs = limit.edge();
+    let edge = limit.edge();
     let equal = limit.equal();
     // The equal split may lie inside the budget.
-    let extra = equal.filter(|e| !pairs.contains(e));
-    pairs.extend(extra);
+    let extra = equal.filter(|e| !edge.contains(e));
+    let mut pairs = spaced(&edge);
+    pairs.extend(equal.filter(|e| !pairs.contains(e)));
     let read = |_: &[u32; 2], _: &M, table: &Table| Errors::of(&table.columns[column]);
-    let found = along(&pairs, model, &read, options)?;
-    let done: Vec<([u32; 2], Errors)> = pairs
-        .iter()
-        .zip(found)
-        .filter_map(|(pair, e)| Some((*pair, e.ok()?)))
-        .collect();
-    let edge = || done.iter().filter(|(pair, _)| Some(*pair) != extra);
-    let Some((_, least)) = edge().min_by(|a, b| a.1.spread.value.total_cmp(&b.1.spread.value))
+    let simulated = |pairs: &[[u32; 2]], before: usize| -> Result<Vec<Done>, EngineError> {
+        let tick = |done: u64| options.tick(before as u64 + done);
+        let options = DesignOptions {
+            progress: Some(&tick),
+            ..*options
+        };
+        let found = along(pairs, model, &read, &options)?;
+        let done = pairs.iter().zip(found);
+        Ok(done
+            .filter_map(|(pair, e)| Some((*pair, e.ok()?)))
+            .collect())
+    };
+    let mut done = simulated(&pairs, 0)?;
+    if let Some([calibrations, _]) = ideal(limit, &done).filter(|_| pairs.len() < edge.len()) {
+        let mut near: Vec<[u32; 2]> = edge.into_iter().filter(|p| !pairs.contains(p)).collect();
+        near.sort_by(|a, b| {
+            let away = |p: &[u32; 2]| (f64::from(p[0]) - calibrations).abs();
+            away(a).total_cmp(&away(b))
+        });
+        near.truncate(NEAR);
+        done.extend(simulated(&near, pairs.len())?);
+        done.sort_by_key(|(pair, _)| pair[0]);
+    }
+    let on_edge = || done.iter().filter(|(pair, _)| Some(*pair) != extra);
+    let Some((_, least)) = on_edge().min_by(|a, b| a.1.spread.value.total_cmp(&b.1.spread.value))
     else {
         return Ok(None);
     };
@@ -155,21 +188,15 @@ pub fn best_split<M: Model>(
         spread: errors.spread,
         more: spread_of(errors).less(&best_spread).0,
     };
-    let points: Vec<SplitPoint> = edge().map(point).collect();
+    let points: Vec<SplitPoint> = on_edge().map(point).collect();
     let best = (0..points.len())
         .min_by(|a, b| points[*a].spread.value.total_cmp(&points[*b].spread.value))
         .unwrap_or(0);
-    let numbers: Vec<Vec<f64>> = done
-        .iter()
-        .map(|(pair, _)| pair.iter().map(|n| f64::from(*n)).collect())
-        .collect();
-    let columns: Vec<&[f64]> = done.iter().map(|(_, e)| e.values.as_slice()).collect();
-    let fit = fit(&numbers, &columns);
-    let ideal = fit
-        .as_ref()
-        .and_then(|f| allocation(limit, [f.parts[0], f.parts[1]]));
+    let (fit, ideal) = (of_pairs(&done), ideal(limit, &done));
     Ok(Some(Split {
         limit,
+        ways: limit.edge().len(),
+        legs: 1,
         best,
         equal: equal.and_then(|e| done.iter().find(|(pair, _)| *pair == e).map(point)),
         points,
@@ -177,6 +204,39 @@ pub fn best_split<M: Model>(
         ideal,
         result: None,
     }))
+}
+
+type Done = ([u32; 2], Errors);
+
+fn of_pairs(done: &[Done]) -> Option<VarianceFit> {
+    let numbers: Vec<Vec<f64>> = done
+        .iter()
+        .map(|(pair, _)| pair.iter().map(|n| f64::from(*n)).collect())
+        .collect();
+    let columns: Vec<&[f64]> = done.iter().map(|(_, e)| e.values.as_slice()).collect();
+    fit(&numbers, &columns)
+}
+
+fn ideal(limit: Limit, done: &[Done]) -> Option<[f64; 2]> {
+    let parts = of_pairs(done)?.parts;
+    allocation(limit, [parts[0], parts[1]])
+}
+
+/// The pairs that are simulated first: all if they are few, else some whose numbers of calibrations grow in proportion.
+fn spaced(edge: &[[u32; 2]]) -> Vec<[u32; 2]> {
+    if edge.len() <= SPACED + NEAR {
+        return edge.to_vec();
+    }
+    let whole = ln(edge.len() as f64);
+    let at = |i: usize| exp(whole * i as f64 / (SPACED - 1) as f64).round() as usize - 1;
+    let mut all: Vec<usize> = (0..SPACED).map(at).collect();
+    all.dedup();
+    all.into_iter().map(|i| edge[i]).collect()
+}
+
+/// Number of pairs that [`DesignOptions::progress`] counts to in [`best_split`], at most.
+pub fn pairs(limit: Limit) -> u64 {
+    limit.edge().len().min(SPACED + NEAR) as u64 + 1
 }
 
 /// Real numbers of runs that make A / n_c + D / n_d least within the budget.
@@ -235,6 +295,7 @@ pub fn split(
     Ok(match found {
         Some(found) => Ok(Split {
             result: Some(own.target),
+            legs: scenario.determinations().count() as u32,
             ..found
         }),
         None => Err(NoSplit::Impossible),
@@ -245,18 +306,21 @@ pub fn split(
 /// it says what runs take; else as many runs as it has now.
 pub fn limit_of(scenario: &Scenario, total: Option<u32>, own: &Outcome) -> Limit {
     let now = runs(scenario);
-    let legs = scenario.determinations().count() as f64;
     let length = scenario.times.session.map(|t| t.0);
     if let (None, Some(length), [Some(cal), Some(det)]) =
         (total, length, scenario.times.run.map(|t| t.map(|t| t.0)))
     {
         // Each planned run takes its repeats along.
         let [again_cal, again_det] = own.repeats_each;
+        let legs = scenario.determinations().count() as f64;
         return Limit::Session {
             length,
             set_up: scenario.times.set_up.map_or(0.0, |t| t.0),
             run: [cal * (1.0 + again_cal), det * (1.0 + again_det) * legs],
         };
     }
-    Limit::Total(total.unwrap_or(now[0] + now[1]))
+    Limit::Total {
+        runs: total.unwrap_or(now[0] + now[1]),
+        legs: scenario.determinations().count() as u32,
+    }
 }

@@ -63,7 +63,7 @@ pub struct Sweep {
     /// What is to be reached, if anything is.
     pub goal: Option<Goal>,
     /// The stretch of values about the best point over which the goal is reached without a gap. `None` without a goal, for
-    /// two numbers, for numbers of runs, or where nothing reaches it.
+    /// two numbers, for numbers of runs, for values of which only some can be, or where nothing reaches it.
     pub window: Option<Window>,
     /// Variance against numbers of runs, where only those are varied.
     pub fit: Option<VarianceFit>,
@@ -129,9 +129,7 @@ pub fn sweep(
     let read = |at: &Vec<f64>, model: &At, table: &Table| {
         let mut outcome = Outcome::read(&model.scenario, table);
         // What a run takes is stated for the procedure as it is: a longer wait or record comes on top.
-        if let Some(time) = &mut outcome.cost.time {
-            *time += longer(scenario, &model.scenario, outcome.repeats_each);
-        }
+        outcome.stretched(scenario, &model.scenario);
         SweepPoint {
             at: at.clone(),
             zones: zones(&model.scenario, &outcome, cap),
@@ -191,19 +189,6 @@ pub fn sweep(
     Ok(found)
 }
 
-/// How much longer the runs of one scenario, each kind with so many repeats for a planned one, wait and record than they
-/// would as another states it, s.
-fn longer(before: &Scenario, after: &Scenario, repeats: [f64; 2]) -> f64 {
-    let before = before.legs();
-    let legs = after.legs().into_iter().zip(before);
-    legs.map(|(a, b)| {
-        let [cal, det] = repeats;
-        let again = if a.calibrates() { cal } else { det };
-        f64::from(a.runs) * (1.0 + again) * (a.nominal_length().0 - b.nominal_length().0)
-    })
-    .sum()
-}
-
 /// The bounds that the scenario is beyond as it is and at every point: a study of something else has nothing to say about
 /// them.
 fn throughout(
@@ -247,7 +232,29 @@ impl Sweep {
         let good = |i: &usize| self.points[*i].reaches(goal);
         let best = self.best().filter(good);
         let found = best.or_else(|| (0..self.points.len()).find(good))?;
-        (!vary.knob.is_count()).then_some((goal, found))
+        (!vary.knob.is_count() && !self.is_scattered()).then_some((goal, found))
+    }
+
+    /// Whether values that cannot be at all lie between values that can, as with the volumes of pipettes: then there is no
+    /// stretch to speak of, and nothing known between the points.
+    pub fn is_scattered(&self) -> bool {
+        let possible = |p: &SweepPoint| p.outcome.is_some();
+        let mut inside = self.points.iter().skip_while(|p| !possible(p));
+        self.vary.len() == 1 && inside.any(|p| !possible(p)) && inside.any(possible)
+    }
+
+    /// Points that reach the goal and lie outside the window, if there is one.
+    pub fn further(&self) -> Vec<usize> {
+        let (Some(goal), [_]) = (self.goal, self.vary.as_slice()) else {
+            return Vec::new();
+        };
+        let within = |x: f64| {
+            let window = self.window.as_ref();
+            window.is_some_and(|w| (w.ends[0]..=w.ends[1]).contains(&x))
+        };
+        (0..self.points.len())
+            .filter(|i| self.points[*i].reaches(goal) && !within(self.points[*i].at[0]))
+            .collect()
     }
 
     /// Why no point at all makes an experiment: what the first one says; `None` if some point does.

@@ -4,8 +4,11 @@
 //! `determination.charge.mass = 0.30 g to 0.60 g by 0.05 g`, `calibration.runs = 1 to 6`. `runs` stands for the
 //! runs of all legs, `u(PATH)` for the standard uncertainty of what a key states.
 
-use super::knob::{Knob, KnobError};
-use crate::quantity::{QuantityError, decimal, parse_quantity, parse_window};
+use super::knob::Knob;
+use super::knob_error::KnobError;
+use crate::quantity::{
+    Dimension, QuantityError, decimal, parse_quantity, parse_quantity_as, parse_window, write_in,
+};
 use crate::scenario::Scenario;
 use thiserror::Error;
 
@@ -22,6 +25,10 @@ pub struct Vary {
     pub knob: Knob,
     /// Its values.
     pub values: Vec<f64>,
+    /// The upper end of the range, where no step ends on it.
+    pub missed: Option<f64>,
+    /// Unit that the range is written in; `None` for a count.
+    unit: Option<String>,
 }
 
 /// Why a text does not say what to vary.
@@ -106,7 +113,13 @@ impl Vary {
         if values.len() > MOST {
             return Err(wrong(format!("more than {MOST} points")));
         }
-        Ok(Self { knob, values })
+        let last = values.last().copied().unwrap_or(high);
+        Ok(Self {
+            missed: (high - last > 1e-9 * high.abs()).then_some(high),
+            unit: knob.dimension().and_then(|d| unit_of(ends, d)),
+            knob,
+            values,
+        })
     }
 
     /// Whether two numbers set the same keys: the second would undo the first.
@@ -122,26 +135,59 @@ impl Vary {
         Ok(Self {
             knob: Knob::of(scenario, path)?,
             values: (low..=high).map(f64::from).collect(),
+            missed: None,
+            unit: None,
         })
+    }
+
+    /// The unit of an axis, in which values are written: that of the range, as far as it is one of the table.
+    fn unit(&self) -> String {
+        let largest = self.values.iter().fold(0.0f64, |m, v| m.max(v.abs()));
+        let usual = || self.knob.usual_unit(largest).to_owned();
+        self.unit.clone().unwrap_or_else(usual)
     }
 
     /// A value for people, with its unit.
     pub fn words(&self, value: f64) -> String {
-        let largest = self.values.iter().fold(0.0f64, |m, v| m.max(v.abs()));
-        self.knob.words(value, largest)
+        match self.unit().as_str() {
+            "" => format!("{value:.0}"),
+            unit => format!("{} {unit}", self.on_axis(value)),
+        }
     }
 
-    /// One value in the unit of [`Vary::axis`].
+    /// One value in the unit of [`Vary::axis`], without digits that nobody reads.
     pub fn on_axis(&self, value: f64) -> f64 {
-        let largest = self.values.iter().fold(0.0f64, |m, v| m.max(v.abs()));
-        self.knob.axis(&[value], largest).0[0]
+        let unit = self.unit();
+        let one = self.knob.dimension().map_or(1.0, |d| size_of(&unit, d));
+        let shown = decimal(value / one);
+        format!("{shown:.*e}", SHOWN - 1).parse().unwrap_or(shown)
     }
 
     /// Values in the unit of an axis, and that unit (empty for a count).
     pub fn axis(&self) -> (Vec<f64>, String) {
-        let largest = self.values.iter().fold(0.0f64, |m, v| m.max(v.abs()));
-        self.knob.axis(&self.values, largest)
+        let values = self.values.iter().map(|v| self.on_axis(*v));
+        (values.collect(), self.unit())
     }
+}
+
+/// Digits of a value on an axis.
+const SHOWN: usize = 6;
+
+/// How much of the base unit one of these is.
+fn size_of(unit: &str, d: Dimension) -> f64 {
+    parse_quantity_as(&format!("1 {unit}"), d).unwrap_or(1.0)
+}
+
+/// The unit behind the last number of a range, if values can be written in it.
+fn unit_of(range: &str, d: Dimension) -> Option<String> {
+    let last = range.rsplit(" to ").next()?.trim();
+    let number = |c: char| c.is_ascii_digit() || "+-.eE".contains(c);
+    let unit = last.trim_start_matches(number).trim();
+    let there_and_back = parse_quantity_as(&write_in(size_of(unit, d), unit), d);
+    let same = |x: f64| (x / size_of(unit, d) - 1.0).abs() < 1e-9;
+    // Scales with another zero point are no units to divide by.
+    let scale = d == Dimension::Temperature;
+    (!unit.is_empty() && !scale && there_and_back.is_ok_and(same)).then(|| unit.to_owned())
 }
 
 fn upside_down(text: &str) -> String {

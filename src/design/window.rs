@@ -18,8 +18,8 @@ pub struct Window {
     pub beyond: [Beyond; 2],
     /// How far beyond each end the target was seen to be missed; 0 where nothing was looked at.
     pub fineness: [f64; 2],
-    /// Standard error of each end: that of what is held against the target over its slope there; 0 where the trials do not
-    /// decide.
+    /// Standard error of each end: that of what is held against the target over its slope there; NaN where a bound or the
+    /// range ends it, of which the trials do not know it.
     pub se: [f64; 2],
 }
 
@@ -55,7 +55,7 @@ pub(super) fn window(
         ends: [points[low].at[0], points[high].at[0]],
         beyond: [Beyond::NotLookedAt; 2],
         fineness: [0.0; 2],
-        se: [0.0; 2],
+        se: [f64::NAN; 2],
     };
     for (side, (inside, outside)) in sides.into_iter().enumerate() {
         let Some(outside) = outside else { continue };

@@ -3,7 +3,7 @@
 use super::outcome::Outcome;
 use crate::engine::Table;
 use crate::experiment::Quantity;
-use crate::scenario::{Concern, Problems, Scenario, Severity};
+use crate::scenario::{Concern, Problems, Scenario, Severity, SourceId};
 use crate::stats::Moments;
 
 /// Why a point of a study is out of bounds.
@@ -15,6 +15,8 @@ pub enum Bound {
     Excess,
     /// The solid is not dissolved when it should be.
     Slow,
+    /// A heater is on while readings count.
+    Late,
     /// The change of temperature is too small for the thermometer.
     SmallRise,
     /// The change of temperature is larger than a study may suggest.
@@ -45,6 +47,7 @@ impl Bound {
             Self::Solubility => "more than dissolves",
             Self::Excess => "excess runs out",
             Self::Slow => "not dissolved in time",
+            Self::Late => "heater on while readings count",
             Self::SmallRise => "ΔT too small to read",
             Self::LargeRise => "ΔT above the cap",
             Self::Session => "longer than the session",
@@ -58,6 +61,7 @@ impl Bound {
             Some(Concern::Solubility) => Self::Solubility,
             Some(Concern::Excess) => Self::Excess,
             Some(Concern::Slow) => Self::Slow,
+            Some(Concern::Late) => Self::Late,
             Some(Concern::SmallRise) => Self::SmallRise,
             None => Self::Impossible,
         }
@@ -78,7 +82,7 @@ pub fn cap(scenario: &Scenario) -> f64 {
         .legs()
         .iter()
         .filter(|leg| leg.runs > 0)
-        .map(|leg| leg.nominal_rise(&scenario.room).0.abs())
+        .map(|leg| leg.largest_rise(&scenario.room).0)
         .fold(CAP, f64::max)
 }
 
@@ -178,15 +182,20 @@ pub(super) fn planned(scenario: &Scenario, cap: f64) -> Vec<Zone> {
         })
         .collect();
     for leg in scenario.legs().into_iter().filter(|leg| leg.runs > 0) {
-        let rise = leg.nominal_rise(&scenario.room).0.abs();
+        let rise = leg.largest_rise(&scenario.room).0;
         // The scenario's own rise is the cap of a warm one: rounding must not put it above itself.
         if rise > cap * (1.0 + 1e-12) {
             zones.push(Zone {
                 bound: Bound::LargeRise,
                 leg: leg.name.clone(),
                 words: format!(
-                    "the temperature of the {} changes by {rise:.1} K, more than the cap of {cap} K",
-                    leg.title()
+                    "the temperature of the {} changes by {rise:.1} K{}, more than the cap of {cap} K",
+                    leg.title(),
+                    if leg.binding(SourceId::Window).input.is_exact() {
+                        ""
+                    } else {
+                        " with the heaviest mass of its window"
+                    }
                 ),
             });
         }

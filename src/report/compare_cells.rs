@@ -1,7 +1,7 @@
 //! What stands in single cells of a comparison's tables.
 
 use super::words::percent;
-use crate::design::Delivered;
+use crate::design::{Bound, Delivered};
 
 /// Grams or millilitres of both kinds of run.
 pub(super) fn both(parts: [f64; 2]) -> f64 {
@@ -35,11 +35,17 @@ pub(super) fn spread(d: &Delivered, room: usize) -> String {
 
 /// The largest source of bias with its size.
 pub(super) fn bias(d: &Delivered, room: usize) -> String {
+    // No source errs where an excess runs out: that is a matter of amounts.
+    let runs_out = d.zones.iter().any(|z| z.bound == Bound::Excess);
+    let and = if runs_out { "excess runs out; " } else { "" };
     let Some((source, e)) = d.causes.bias else {
-        return "none seen".to_owned();
+        return match runs_out {
+            true => "excess runs out".to_owned(),
+            false => "none seen".to_owned(),
+        };
     };
     let size = percent(d.in_size(e).value).replace(' ', "\u{a0}");
-    format!("{}\n{size}", key(source.key, room))
+    format!("{and}{}\n{size}", key(source.key, room))
 }
 
 /// Bounds in a few words.

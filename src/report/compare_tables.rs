@@ -179,7 +179,7 @@ fn sections(c: &Comparison) -> Vec<Section> {
         words: false,
     };
     let of_all = format!("what {} groups take", c.groups);
-    vec![
+    let mut all = vec![
         Section {
             said: "U: 95 % of groups stay within this of the true value. Floor: the spread that infinitely many runs \
                    would leave. Lit. u: standard uncertainty of the literature value.",
@@ -195,8 +195,11 @@ fn sections(c: &Comparison) -> Vec<Section> {
             ..section("what makes it", "", set.makes())
         },
         section("what a group takes,", "repeats counted", set.amounts(1.0)),
-        section(&of_all, "", set.amounts(f64::from(c.groups))),
-    ]
+    ];
+    if c.groups > 1 {
+        all.push(section(&of_all, "", set.amounts(f64::from(c.groups))));
+    }
+    all
 }
 
 /// Sets lines as rows or as columns.

@@ -1,8 +1,8 @@
 //! What a comparison says in words: who is who, and three plain sentences.
 
 use super::compare_cells::both;
-use super::words::{entry, percent};
-use crate::design::{Compared, Comparison, Delivered, Verdict};
+use super::words::{entry, percent, three};
+use crate::design::{Bound, Compared, Comparison, Delivered, Verdict};
 use crate::scenario::Source;
 use crate::stats::quote;
 
@@ -48,7 +48,7 @@ fn apart(d: crate::stats::Estimate) -> String {
 
 fn best(c: &Comparison) -> String {
     let order = c.by_place();
-    let (sound, barred): (Vec<_>, Vec<_>) = order.iter().partition(|(_, d)| d.may_be_suggested());
+    let (sound, barred): (Vec<_>, Vec<_>) = order.iter().partition(|(_, d)| c.barred(d).is_empty());
     let Some((i, d)) = sound.first() else {
         return "None of them may be suggested: each goes beyond a bound.".to_owned();
     };
@@ -108,10 +108,13 @@ fn best(c: &Comparison) -> String {
         ));
     }
     if !barred.is_empty() {
-        let who: Vec<usize> = barred.iter().map(|(i, _)| *i).collect();
+        let each = barred.iter().map(|(i, d)| {
+            let why: Vec<&str> = c.barred(d).into_iter().map(Bound::label).collect();
+            format!("{} ({})", Comparison::letter(*i), why.join(", "))
+        });
         out.push_str(&format!(
             " Not considered, since beyond a bound: {}.",
-            listed(&who)
+            each.collect::<Vec<_>>().join(", ")
         ));
     }
     let missing: Vec<usize> = (0..c.contenders.len())
@@ -184,14 +187,17 @@ fn causes(c: &Comparison) -> String {
     out
 }
 
+/// Amounts that differ by less than this share of them are one.
+const ALIKE: f64 = 0.98;
+
 fn price(c: &Comparison) -> String {
     let groups = f64::from(c.groups);
     let range = |of: &dyn Fn(&Delivered) -> f64, unit: &str| {
         let all: Vec<(usize, f64)> = c.delivered().map(|(i, d)| (i, groups * of(d))).collect();
         let least = all.iter().min_by(|a, b| a.1.total_cmp(&b.1))?;
         let most = all.iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
-        let size = |x: f64| quote(x, x, 2).value;
-        Some(if size(least.1) == size(most.1) {
+        let size = three;
+        Some(if least.1 > ALIKE * most.1 {
             format!("{} {unit}", size(most.1))
         } else {
             format!(
@@ -206,8 +212,11 @@ fn price(c: &Comparison) -> String {
     let solids = range(&|d| both(d.outcome.cost.solid), "g").unwrap_or_default();
     let liquids = range(&|d| both(d.outcome.cost.liquid) / 1e3, "L").unwrap_or_default();
     let mut out = format!(
-        "A section of {} groups uses up {solids} of solids and {liquids} of liquids.",
-        c.groups
+        "{} uses up {solids} of solids and {liquids} of liquids.",
+        match c.groups {
+            1 => "A group".to_owned(),
+            n => format!("A section of {n} groups"),
+        }
     );
     let poor: Vec<(usize, f64)> = c
         .delivered()

@@ -54,7 +54,12 @@ fn doubled(l: &Looseness) -> Result<Picture, ChartError> {
     });
     BarsChart {
         title: l.scenario.title.clone(),
-        subtitle: "each tolerance twice as large, alone".to_owned(),
+        subtitle: match l.tolerances.len() {
+            n if n > ROWS => {
+                format!("each tolerance twice as large, alone: the {ROWS} dearest of {n}")
+            }
+            _ => "each tolerance twice as large, alone".to_owned(),
+        },
         x_title: format!("{}, %", l.goal.name()),
         rows: rows.collect(),
         marks: marks(l),

@@ -99,7 +99,7 @@ fn room(l: &Looseness) -> String {
         let second = match free.as_slice() {
             [] => String::new(),
             some => format!(
-                " As loose as anybody could wish: {}{}.",
+                " As loose as makes sense: {}{}.",
                 some[..some.len().min(4)].join(", "),
                 if some.len() > 4 { " and others" } else { "" }
             ),

@@ -11,8 +11,12 @@ pub(super) fn share(e: Estimate) -> String {
     }
     let [value, se] = [e.value, e.se].map(|x| 100.0 * x);
     // Three figures, or what the trials know if that is less.
-    let guide = (value.abs() * 1e-2).max(se);
-    quote(value, guide, 1).value
+    let [three, known] = [quote(value, value.abs(), 3), quote(value, se, 1)].map(|q| q.value);
+    if se > 0.0 && known.len() < three.len() {
+        known
+    } else {
+        three
+    }
 }
 
 /// A factor, and the standard error of its last figures.

@@ -142,11 +142,13 @@ fn of_split(s: &Split) -> Value {
     };
     json!({
         "limit": match s.limit {
-            Limit::Total(n) => json!({ "total_runs": n }),
+            Limit::Total { runs, .. } => json!({ "total_runs": runs }),
             Limit::Session { length, set_up, run } => json!({
                 "session_s": length, "set_up_s": set_up, "run_s": run,
             }),
         },
+        "legs_with_each_number_of_determinations": s.legs,
+        "ways": s.ways,
         "best": point(&s.points[s.best]),
         "equal": s.equal.as_ref().map(point),
         "ideal": s.ideal,

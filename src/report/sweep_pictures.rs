@@ -5,7 +5,7 @@ use super::chart::{
 };
 use super::sweep_words::{axis, measured, measured_of, name, sweep_name};
 use super::words::provenance_of_points;
-use crate::design::{Bound, Goal, Outcome, Sweep, SweepPoint, Vary};
+use crate::design::{Beyond, Bound, Goal, Outcome, Sweep, SweepPoint, Vary};
 use crate::stats::Estimate;
 
 /// Names and pictures.
@@ -54,6 +54,15 @@ fn curve(s: &Sweep, at: &[f64], name: &str, of: &dyn Fn(&Outcome) -> Estimate) -
     }
 }
 
+/// Without the values that cannot be, where they lie between values that can: between those nothing is out of bounds.
+fn possible(s: &Sweep) -> Sweep {
+    let mut shown = s.clone();
+    if s.is_scattered() {
+        shown.points.retain(|p| p.outcome.is_some());
+    }
+    shown
+}
+
 /// Bias in magnitude: below zero is too small.
 fn bias(o: &Outcome) -> Estimate {
     let e = o.relative(o.errors.bias);
@@ -62,6 +71,12 @@ fn bias(o: &Outcome) -> Estimate {
 
 fn curves(s: &Sweep, vary: &Vary) -> Result<Picture, ChartError> {
     let (at, _) = vary.axis();
+    let scattered = s.is_scattered();
+    let s = &possible(s);
+    let at: Vec<f64> = match s.points.len() {
+        n if n == at.len() => at,
+        _ => s.points.iter().map(|p| vary.on_axis(p.at[0])).collect(),
+    };
     let count = vary.knob.is_count();
     let spread = curve(s, &at, "spread", &|o| o.relative(o.errors.spread));
     let rms = curve(s, &at, "RMS error", &|o| o.relative(o.errors.rms));
@@ -146,7 +161,7 @@ fn curves(s: &Sweep, vary: &Vary) -> Result<Picture, ChartError> {
         subtitle: format!("what a group will get against {}", name(vary)),
         x_title: axis(vary),
         panels,
-        zones: zones(s, &at),
+        zones: zones(s, vary, &at, scattered),
         window,
         whole_x: count,
         note: String::new(),
@@ -155,8 +170,30 @@ fn curves(s: &Sweep, vary: &Vary) -> Result<Picture, ChartError> {
     .draw()
 }
 
-/// Stretches of the axis that are out of bounds, each from half-way to the last point inside.
-fn zones(s: &Sweep, at: &[f64]) -> Vec<Span> {
+/// Share of the way to the next point that a zone reaches where nothing is known between points.
+const UNKNOWN: f64 = 0.2;
+
+/// Stretches of the axis that are out of bounds: each from where the window was seen to end, else from half-way to the last
+/// point inside.
+fn zones(s: &Sweep, vary: &Vary, at: &[f64], scattered: bool) -> Vec<Span> {
+    let part = if scattered { UNKNOWN } else { 0.5 };
+    let ends: Vec<f64> = s
+        .window
+        .iter()
+        .flat_map(|w| {
+            let beyond = [w.ends[0] - w.fineness[0], w.ends[1] + w.fineness[1]];
+            let bound = |i: &usize| matches!(w.beyond[*i], Beyond::Bound(_));
+            [0, 1].into_iter().filter(bound).map(move |i| beyond[i])
+        })
+        .map(|x| vary.on_axis(x))
+        .collect();
+    // The edge between a point of a zone and its neighbour outside.
+    let edge = |own: usize, other: usize| {
+        let (low, high) = (at[own].min(at[other]), at[own].max(at[other]));
+        let seen = ends.iter().find(|x| (low..=high).contains(*x));
+        seen.copied()
+            .unwrap_or(at[own] + part * (at[other] - at[own]))
+    };
     let labels: Vec<String> = s.points.iter().map(beyond).collect();
     let mut spans = Vec::new();
     let mut first = 0;
@@ -165,17 +202,15 @@ fn zones(s: &Sweep, at: &[f64]) -> Vec<Span> {
             continue;
         }
         if !labels[first].is_empty() {
-            let middle = |a: usize, b: usize| 0.5 * (at[a] + at[b]);
             spans.push(Span {
-                low: if first == 0 {
-                    at[0]
-                } else {
-                    middle(first - 1, first)
+                low: match first {
+                    0 => at[0],
+                    _ => edge(first, first - 1),
                 },
                 high: if i == labels.len() {
                     at[i - 1]
                 } else {
-                    middle(i - 1, i)
+                    edge(i - 1, i)
                 },
                 label: labels[first].clone(),
             });

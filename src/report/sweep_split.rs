@@ -4,7 +4,11 @@ use super::words::{entry, heading_of, percent, table, three};
 use crate::design::{Limit, NoSplit, Split, SplitPoint};
 
 fn hours(seconds: f64) -> String {
-    format!("{} h", three(seconds / 3600.0))
+    if seconds < 7_200.0 {
+        format!("{} min", three(seconds / 60.0))
+    } else {
+        format!("{} h", three(seconds / 3600.0))
+    }
 }
 
 /// The best split, or why there is none.
@@ -34,7 +38,7 @@ fn none(why: NoSplit) -> String {
 
 fn of(split: &Split) -> String {
     let within = match split.limit {
-        Limit::Total(n) => format!("{n} runs in all"),
+        Limit::Total { runs, .. } => format!("{runs} runs in all"),
         Limit::Session { length, .. } => format!("a session of {}", hours(length)),
     };
     let mut out = heading_of("best split of runs:", &within);
@@ -46,24 +50,28 @@ fn of(split: &Split) -> String {
         .filter(|(i, p)| *i != split.best && p.more.value <= 3.0 * p.more.se)
         .map(|(_, p)| pair(p))
         .collect();
-    let tied = if tied.is_empty() {
-        String::new()
-    } else {
-        format!("; these trials cannot tell {} from it", tied.join(" and "))
+    let tied = match tied.as_slice() {
+        [] => String::new(),
+        [first, .., last] if tied.len() > 3 => format!(
+            "; these trials cannot tell {} others from it, from {first} to {last}",
+            tied.len()
+        ),
+        some => format!("; these trials cannot tell {} from it", some.join(" and ")),
     };
     let s = |n: u32| if n == 1 { "" } else { "s" };
     out.push_str(&entry(
         "-",
         &format!(
-            "{} calibration run{} and {} determination{} give the smallest spread{tied}.",
+            "{} calibration run{} and {} determination{}{} give the smallest spread{tied}.",
             best.runs[0],
             s(best.runs[0]),
             best.runs[1],
             s(best.runs[1]),
+            each_leg(split),
         ),
     ));
     if let Some(equal) = &split.equal {
-        out.push_str(&entry("-", &against_equal(best, equal)));
+        out.push_str(&entry("-", &against_equal(best, equal, split.legs)));
     }
     if let Some([c, d]) = split.ideal {
         out.push_str(&entry(
@@ -71,6 +79,16 @@ fn of(split: &Split) -> String {
             &format!(
                 "Whole numbers aside, what runs of each kind draw anew would like {c:.1} + {d:.1} best; what all runs share \
                  has no say in it."
+            ),
+        ));
+    }
+    if split.points.len() < split.ways {
+        out.push_str(&entry(
+            "-",
+            &format!(
+                "Of {} ways {} were simulated: some all along, and those next to the optimum.",
+                split.ways,
+                split.points.len()
             ),
         ));
     }
@@ -103,7 +121,11 @@ fn of(split: &Split) -> String {
     out.push_str(&table(
         &[
             "calibrations",
-            "determinations",
+            if split.legs > 1 {
+                "of each leg"
+            } else {
+                "determinations"
+            },
             spread,
             "larger than the best by",
         ],
@@ -113,15 +135,22 @@ fn of(split: &Split) -> String {
     out
 }
 
+fn each_leg(split: &Split) -> String {
+    match split.legs {
+        0 | 1 => String::new(),
+        n => format!(" of each of {n} legs"),
+    }
+}
+
 fn pair(p: &SplitPoint) -> String {
     format!("{} + {}", p.runs[0], p.runs[1])
 }
 
-fn against_equal(best: &SplitPoint, equal: &SplitPoint) -> String {
+fn against_equal(best: &SplitPoint, equal: &SplitPoint, legs: u32) -> String {
     if equal.runs == best.runs {
         return "That is the equal split.".to_owned();
     }
-    let all = |p: &SplitPoint| p.runs.iter().sum::<u32>();
+    let all = |p: &SplitPoint| p.runs[0] + legs * p.runs[1];
     let fewer = match all(best).checked_sub(all(equal)) {
         Some(n) if n > 0 => format!(
             "; it makes {n} run{} fewer, since no more of both fit",

@@ -146,7 +146,23 @@ fn columns(s: &Sweep) -> Vec<Shown<'_>> {
          the median group; it knows nothing of what all runs share.",
         Box::new(|o| o.student.map_or("-".to_owned(), |e| of(o, e.value))),
     );
-    add(!scattered, "ΔT, K", "", Box::new(|o| three(o.rises[1])));
+    // Which leg's change of temperature it can be about; a further one's is not among the columns.
+    let own = s.vary[0].knob.leg();
+    let rise = match own {
+        "calibration" => Some((0, "calibration runs")),
+        "determination" | "" => Some((1, "determinations")),
+        _ => None,
+    };
+    if let Some((i, whose)) = rise.filter(|_| !scattered) {
+        add(
+            true,
+            "ΔT, K",
+            &format!(
+                "ΔT: its mean in the {whose}; the cap goes by the plan, with the heaviest mass of a window."
+            ),
+            Box::new(move |o| three(o.rises[i])),
+        );
+    }
     add(
         any(&|o| o.ran_out.value > 0.0),
         "short",
@@ -156,7 +172,7 @@ fn columns(s: &Sweep) -> Vec<Shown<'_>> {
     add(
         any(&|o| o.repeats.value > 0.0),
         "again",
-        "again: runs repeated, of 100 planned.",
+        "again: runs repeated, of 100 planned of all kinds.",
         Box::new(move |o| hundred(o.repeats.value)),
     );
     add(

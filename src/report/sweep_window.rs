@@ -1,5 +1,7 @@
 //! The window of a sweep as a sentence for the handout.
 
+use super::sweep_words::listed;
+use super::words::percent;
 use crate::design::{Beyond, Goal, Sweep, Vary, Window};
 use crate::random::dist::Distribution;
 use crate::scenario::{SourceId, schema};
@@ -20,7 +22,15 @@ pub(super) fn handout(s: &Sweep, vary: &Vary, window: &Window, goal: Goal) -> St
         goal.words()
     );
     out.push_str(&beyond(window));
+    let further = s.further();
+    if !further.is_empty() {
+        out.push_str(&format!(
+            " It is reached as well, beyond a gap, at {}.",
+            listed(s, vary, &further)
+        ));
+    }
     out.push_str(&found(vary, window));
+    out.push_str(&biased(s, window, goal));
     if is_mass && let Some(width) = width(s, vary) {
         out.push_str(&format!(
             " These are target masses: at each of them anything within {width} of it was weighed."
@@ -51,16 +61,28 @@ fn found(vary: &Vary, window: &Window) -> String {
     if finest == 0.0 {
         return String::new();
     }
-    let worst = window.se.iter().copied().fold(0.0, f64::max);
+    let known = window.se.iter().filter(|se| se.is_finite());
+    let which = match window.se.map(f64::is_finite) {
+        [true, false] => "the lower one",
+        [false, true] => "the upper one",
+        _ => "them",
+    };
+    let worst = known.copied().fold(0.0, f64::max);
     let unit = vary.axis().1;
     let size = |x: f64, digits: u32| {
         let x = vary.on_axis(x);
         // Without the zeros that a step has behind it.
         let short: f64 = quote(x, x, digits).value.parse().unwrap_or(x);
+        // A step of three figures is not cut to two.
+        let exact = digits > 1 && format!("{x}").len() <= 6;
+        let short = if exact { x } else { short };
         format!("{short} {unit}")
     };
     let error = if worst > 0.0 && worst.is_finite() {
-        format!("; the trials know them to {}", size(worst, 1))
+        format!(
+            "; the trials know {which} to {} (standard error)",
+            size(worst, 1)
+        )
     } else {
         String::new()
     };
@@ -68,6 +90,38 @@ fn found(vary: &Vary, window: &Window) -> String {
         " Ends were looked for in steps of {}{error}.",
         size(finest, 2)
     )
+}
+
+/// A bias is worth a word from this share of the target on.
+const WORTH_SAYING: f64 = 0.5;
+
+/// What the bias does over a window whose target looks at the spread alone.
+fn biased(s: &Sweep, window: &Window, goal: Goal) -> String {
+    let Goal::Spread(target) = goal else {
+        return String::new();
+    };
+    let [low, high] = window.ends;
+    let inside = s
+        .points
+        .iter()
+        .filter(|p| (low..=high).contains(&p.at[0]))
+        .filter_map(|p| {
+            let o = p.outcome.as_ref()?;
+            Some(o.relative(o.errors.bias).value * o.target.signum())
+        });
+    let all: Vec<f64> = inside.collect();
+    let [least, most] = [f64::min, f64::max].map(|f| all.iter().copied().fold(f64::NAN, f));
+    let size = least.abs().max(most.abs());
+    if size.is_nan() || size <= WORTH_SAYING * target {
+        return String::new();
+    }
+    let signed = |x: f64| format!("{}{}", if x > 0.0 { "+" } else { "" }, percent(x));
+    let range = if percent(least) == percent(most) {
+        format!("is {}", signed(least))
+    } else {
+        format!("goes from {} to {}", signed(least), signed(most))
+    };
+    format!(" The bias, which this target does not look at, {range} there; --within looks at both.")
 }
 
 /// Relative half-width of the window of a target mass, if it has one.

@@ -16,7 +16,9 @@ pub(super) fn name(vary: &Vary) -> String {
     let (leg, tail) = (leg_of(path), schema::in_leg(path).1);
     let plain = match (tail, leg) {
         ("runs", "calibration") => return "calibration runs".to_owned(),
-        ("runs", "determination") => return "determinations".to_owned(),
+        ("runs", "determination") if !vary.knob.others => return "determinations".to_owned(),
+        ("runs", _) => "runs",
+        ("charge.window", _) => "half-width of the mass window",
         ("charge.mass", _) => "sample mass",
         ("charge.wait", _) => "waiting time before the release",
         ("liquid.volume", _) => "volume of liquid",
@@ -63,7 +65,10 @@ pub(super) fn at(sweep: &Sweep, point: &SweepPoint) -> String {
         .zip(&point.at)
         .map(|(v, x)| match v.knob.path.as_str() {
             "calibration.runs" => counted(*x, "calibration run"),
-            "determination.runs" => counted(*x, "determination"),
+            "determination.runs" if !v.knob.others => counted(*x, "determination"),
+            path if schema::in_leg(path).1 == "runs" && path != "runs" => {
+                format!("{} ({})", counted(*x, "run"), leg_of(path))
+            }
             "runs" => format!("{} of each kind", counted(*x, "run")),
             _ => v.words(*x),
         })
@@ -85,6 +90,11 @@ pub(super) fn sentences(s: &Sweep) -> Vec<String> {
         Some(goal) => out.extend(reached(s, goal)),
         None => out.extend(best(s)),
     }
+    out.extend(s.vary.iter().filter_map(|v| {
+        let missed = v.words(v.missed?);
+        let last = v.words(*v.values.last()?);
+        Some(format!("The steps end at {last}, before {missed}."))
+    }));
     out.extend(bounds(s));
     out.extend(kept_leak(s));
     out
@@ -130,7 +140,7 @@ fn range_of_spread(s: &Sweep) -> Option<String> {
             percent(low.1)
         ));
     }
-    if low.1 == high.1 {
+    if percent(low.1) == percent(high.1) {
         return Some(format!("The spread is {} all along.", percent(low.1)));
     }
     Some(format!(
@@ -149,10 +159,30 @@ fn floor(s: &Sweep) -> Option<String> {
         .iter()
         .find_map(|p| Some(p.outcome.as_ref()?.target.abs()))?;
     let [floor, se] = [fit.floor.value, fit.floor.se].map(|x| x / target);
-    let whose = match s.vary.as_slice() {
-        [one] if one.knob.path == "calibration.runs" => "Infinitely many calibration runs",
-        [one] if one.knob.path == "determination.runs" => "Infinitely many determinations",
-        _ => "Infinitely many runs of both kinds",
+    let legs = s.scenario.legs().into_iter().filter(|leg| leg.runs > 0);
+    let kept: Vec<String> = legs
+        .filter(|leg| !s.vary.iter().any(|v| v.knob.sets(&leg.name, "runs")))
+        .map(|leg| format!("`{}`", leg.title()))
+        .collect();
+    let whose = match (s.vary.as_slice(), kept.is_empty()) {
+        ([one], false) if leg_of(&one.knob.path) == "calibration" => {
+            "Infinitely many calibration runs".to_owned()
+        }
+        ([one], false) if !one.knob.others => "Infinitely many determinations".to_owned(),
+        ([one], false) => format!("Infinitely many runs of `{}`", leg_of(&one.knob.path)),
+        _ if s.scenario.calibration.runs == 0 && !s.scenario.is_cycle() => {
+            "Infinitely many determinations".to_owned()
+        }
+        (_, true) => "Infinitely many runs of every kind".to_owned(),
+        _ => "Infinitely many runs of these kinds".to_owned(),
+    };
+    let rest = if kept.is_empty() {
+        String::new()
+    } else {
+        format!(
+            "the runs of {}, which stay as they are, and ",
+            kept.join(" and ")
+        )
     };
     Some(if floor < 2.0 * se {
         format!(
@@ -161,8 +191,8 @@ fn floor(s: &Sweep) -> Option<String> {
         )
     } else {
         format!(
-            "{whose} would still leave a spread of {} (standard error {}): the rest is shared by all runs of a group or of a \
-             course.",
+            "{whose} would still leave a spread of {} (standard error {}), from {rest}what all runs of a group or of a \
+             course share.",
             percent(floor),
             percent(se)
         )
@@ -199,7 +229,25 @@ fn reached(s: &Sweep, goal: Goal) -> Option<String> {
             at(s, &s.points[least])
         ));
     }
-    Some(handout(s, vary, s.window.as_ref()?, goal))
+    match &s.window {
+        Some(window) => Some(handout(s, vary, window, goal)),
+        None => Some(format!(
+            "The target, {target}, is reached with {}. Values between them were not looked at: some cannot be.",
+            listed(s, vary, &s.further())
+        )),
+    }
+}
+
+/// Some points by their values.
+pub(super) fn listed(s: &Sweep, vary: &Vary, points: &[usize]) -> String {
+    let words: Vec<String> = points
+        .iter()
+        .map(|i| vary.words(s.points[*i].at[0]))
+        .collect();
+    match words.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        _ => words.concat(),
+    }
 }
 
 /// Whether a point lies at an end of what was looked at.

@@ -239,6 +239,8 @@ fn dissolving_time(b: &mut Builder, leg: &str, scales: &ReferenceScales) -> Opti
     })
 }
 
+const NO_VESSEL: &str = "the vessel's heat capacity would be negative in some trials";
+
 /// Fractions that no draw may leave.
 fn check_range(b: &mut Builder, leg: &str, source: &Source, found: &Default, volume: f64) {
     let (low, high) = (found.dist.quantile(1e-9), found.dist.quantile(1.0 - 1e-9));
@@ -278,9 +280,8 @@ fn check_range(b: &mut Builder, leg: &str, source: &Source, found: &Default, vol
             Some("must not be negative")
         }
         // A rare draw below zero says that the statement is rough, not that it is wrong.
-        SourceId::VesselHeat if found.dist.quantile(0.01) < 0.0 => {
-            Some("the vessel's heat capacity would be negative in some trials")
-        }
+        SourceId::VesselHeat if found.dist.quantile(0.01) < 0.0 => Some(NO_VESSEL),
+        SourceId::VesselChange if found.dist.quantile(0.01) <= -1.0 => Some(NO_VESSEL),
         SourceId::Tolerance | SourceId::Filling if is_as_large(&found.dist, volume) => {
             Some(AS_LARGE)
         }

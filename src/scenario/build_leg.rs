@@ -155,6 +155,7 @@ pub(super) fn leg(
     if leg.heat == Heat::Reaction {
         checks::check(b, room, &leg);
     }
+    checks::heated_in_time(b, &leg);
     checks::rise(b, room, &leg);
     Some(leg)
 }

@@ -1,11 +1,10 @@
 //! What a scenario says that cannot be, or that its author should know.
 
 use super::build::{Builder, Found};
-use super::chemistry::Charge;
+use super::chemistry::{Charge, Heat};
 use super::leg::{LawOfDissolving, Leg};
 use super::model::Room;
 use super::problem::{Concern, Problem};
-use super::record::Record;
 use super::source::SourceId;
 use super::wording::short;
 use crate::random::dist::Distribution;
@@ -111,10 +110,7 @@ fn dissolving_in_time(b: &mut Builder, leg: &Leg) {
         .input
         .dist
         .quantile(0.5);
-    let read = match leg.record {
-        Record::TwoReadings { read_at, .. } => read_at.0,
-        Record::Trace { settle, .. } => settle.0,
-    };
+    let read = leg.read_from().0;
     let needed = match leg.law {
         _ if matches!(leg.charge, Charge::Beforehand { .. }) => return,
         LawOfDissolving::Instant | LawOfDissolving::Steady => return,
@@ -135,6 +131,29 @@ fn dissolving_in_time(b: &mut Builder, leg: &Leg) {
         .hint("late heat will bias the result: read later, or grind finer")
         .about(Concern::Slow)
         .at(found.entry.span),
+    );
+}
+
+/// A heater should be off when the readings begin to count.
+pub(super) fn heated_in_time(b: &mut Builder, leg: &Leg) {
+    let Heat::Electrical(heater) = leg.heat else {
+        return;
+    };
+    let read = leg.read_from().0;
+    let found = b.find(&leg.name, "electrical", "time");
+    let Some(found) = found.filter(|_| heater.time.0 > read) else {
+        return;
+    };
+    let message = format!(
+        "the heater is on for {} s, and readings begin to count at {} s",
+        short(heater.time.0),
+        short(read)
+    );
+    b.problem(
+        Problem::warning(&found.path, message)
+            .hint("heat that comes later is missed: heat for less time, or read later")
+            .about(Concern::Late)
+            .at(found.entry.span),
     );
 }
 

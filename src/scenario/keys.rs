@@ -105,11 +105,11 @@ pub const KEYS: &[Key] = &[
     key(Top, "lab", "volume_as_mass", Flag, "whether millilitres of liquid are taken as grams; false if not stated"),
     key(Top, "lab", "side_heats", Choice(&["ignored", "subtracted"]), "heats that `side` states; \"ignored\" if not stated"),
     // inspection, repeats, time and money
-    key(Both, "inspection", "kind", Choice(&["none", "logistic", "exponential", "step"]), "how the chance to notice a residue grows with its mass"),
+    key(Both, "inspection", "kind", Choice(&["none", "logistic", "exponential", "step"]), "how the chance to notice a residue grows with its mass; logistic: with its logarithm, so that no residue is never noticed"),
     key(Both, "inspection", "just_visible", Size(D::Mass), "residue noticed in 5 % of cases; for a step, from which it is noticed"),
     key(Both, "inspection", "surely_visible", Size(D::Mass), "residue noticed in 95 % of cases"),
     key(Both, "inspection", "scale", Size(D::Mass), "scale of an exponential inspection"),
-    key(Top, "repeat", "most", Count(0, 20), "how often a run may be repeated"),
+    key(Top, "repeat", "most", Count(0, 20), "how often a run whose residue was noticed may be repeated; 1 if not stated, 0 for never"),
     key(Top, "repeat", "then", Choice(&["accept", "drop"]), "what happens to the last one"),
     key(Top, "times", "session", Size(D::Time), "length of the session"),
     key(Top, "times", "set_up", Size(D::Time), "before the first run"),

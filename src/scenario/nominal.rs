@@ -150,6 +150,25 @@ impl Leg {
         self.nominal_heat(room) / (vessel + self.nominal_contents(room))
     }
 
+    /// The largest change of temperature, up or down: that of the heaviest mass which may be weighed.
+    pub fn largest_rise(&self, room: &Room) -> Kelvin {
+        let window = &self.binding(SourceId::Window).input.dist;
+        let heaviest = Self {
+            mass: Gram(self.mass.0 + window.quantile(1.0 - 1e-12).max(0.0)),
+            ..self.clone()
+        };
+        let [target, most] = [self, &heaviest].map(|leg| leg.nominal_rise(room).0.abs());
+        Kelvin(target.max(most))
+    }
+
+    /// When readings begin to count as readings after mixing.
+    pub fn read_from(&self) -> Second {
+        match self.record {
+            Record::TwoReadings { read_at, .. } => read_at,
+            Record::Trace { settle, .. } => settle,
+        }
+    }
+
     /// How long a run waits and is recorded.
     pub fn nominal_length(&self) -> Second {
         let wait = match self.charge {

@@ -21,6 +21,8 @@ pub enum Concern {
     Excess,
     /// The solid is not dissolved when it should be.
     Slow,
+    /// A heater is on while readings count.
+    Late,
     /// The change of temperature is too small for the thermometer.
     SmallRise,
 }

@@ -129,9 +129,17 @@ fn the_best_split_is_that_of_the_closed_form() {
     for (total, det, cal, u, equal) in cases {
         let of = |u_s: f64, u_c: f64| {
             let model = |pair: &[u32; 2]| Ok::<_, Zone>(two_kinds(pair, u_s, u_c));
-            best_split(Limit::Total(total), &model, 0, &options)
-                .unwrap()
-                .unwrap()
+            best_split(
+                Limit::Total {
+                    runs: total,
+                    legs: 1,
+                },
+                &model,
+                0,
+                &options,
+            )
+            .unwrap()
+            .unwrap()
         };
         let found = of(2.0, 1.2);
         let at = |runs: [u32; 2]| found.points.iter().find(|p| p.runs == runs).unwrap();
@@ -163,7 +171,7 @@ fn the_best_split_is_that_of_the_closed_form() {
 #[test]
 fn the_allocation_of_real_numbers_follows_prices_and_scatter() {
     // n_c / n_s = u_c / u_s for equal prices: 3 and 5 of 8 (checks.json DOE-split, continuous_n_c).
-    let [c, d] = allocation(Limit::Total(8), [1.44, 4.0]).unwrap();
+    let [c, d] = allocation(Limit::Total { runs: 8, legs: 1 }, [1.44, 4.0]).unwrap();
     assert!((c - 3.0).abs() < 1e-12 && (d - 5.0).abs() < 1e-12);
     // Calibrations of four times the price: half as many for each determination.
     let session = |run| Limit::Session {
@@ -177,7 +185,7 @@ fn the_allocation_of_real_numbers_follows_prices_and_scatter() {
     };
     let [even, dear] = [[100.0, 100.0], [400.0, 100.0]].map(|run| ratio(session(run)));
     assert!((dear / even - 0.5).abs() < 1e-12);
-    assert!(allocation(Limit::Total(8), [0.0, 4.0]).is_none());
+    assert!(allocation(Limit::Total { runs: 8, legs: 1 }, [0.0, 4.0]).is_none());
 }
 
 #[test]

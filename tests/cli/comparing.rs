@@ -105,7 +105,9 @@ fn texts_and_files_of_few_and_of_many() {
         assert!(at("AGAINST A") > at("WHAT A GROUP TAKES"));
         if n == 6 {
             assert!(
-                said.contains("Not possible: `iron-permanganate` needs `iron-II` too"),
+                super::flowing(&said).contains(
+                    "Not possible: `iron-permanganate` starts from a substance in solution"
+                ),
                 "{said}"
             );
             assert!(said.contains("as before"), "{said}");
@@ -176,6 +178,21 @@ fn bad_input_is_pointed_at_and_nothing_is_written() {
             &["--set", "determination.charge.mass = 1 mL"],
             2,
             "--set:1:29",
+        ),
+        (
+            &["--set", "runs = 3; determination.runs = 4"],
+            2,
+            "`determination.runs` is set twice",
+        ),
+        (
+            &["--reference", "kcl-water", "--reference", "kcl-water"],
+            2,
+            "named twice",
+        ),
+        (
+            &["--reference", "hcl-naoh"],
+            2,
+            "starts from a substance in solution",
         ),
         (&["--groups", "0"], 2, "0 is not in 1..=10000"),
         (&["bad.toml"], 2, "bad.toml:2:1"),

@@ -5,7 +5,7 @@ use serde_json::Value;
 use std::fs;
 use std::path::Path;
 
-fn run(folder: &Path, arguments: &[&str]) -> std::process::Output {
+pub fn run(folder: &Path, arguments: &[&str]) -> std::process::Output {
     joulecast(folder)
         .args(arguments)
         .output()
@@ -14,87 +14,6 @@ fn run(folder: &Path, arguments: &[&str]) -> std::process::Output {
 
 fn document(output: &std::process::Output) -> Value {
     serde_json::from_slice(&output.stdout).expect("one document")
-}
-
-#[test]
-fn a_sweep_of_the_mass_names_the_window_for_the_handout() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let output = run(
-        folder.path(),
-        &[
-            "sweep",
-            "--vary",
-            "determination.charge.mass = 0.4 g to 2.4 g by 0.4 g",
-            "--spread",
-            "1.3 %",
-            "--trials",
-            "1024",
-        ],
-    );
-    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
-    let printed = text(&output.stdout);
-    // The end lies between the points, about where 1024 trials see it, and says why it ends.
-    let whole = flowing(&printed);
-    let low = whole.split("Weigh ").nth(1).expect("a window");
-    let low: f64 = low
-        .split(' ')
-        .next()
-        .and_then(|x| x.parse().ok())
-        .expect("a mass");
-    assert!(low > 0.4 && low < 1.6 && low.fract() != 0.0, "{printed}");
-    for part in [
-        "to 2.4 g: there the target",
-        "Below, it is missed; above, nothing was looked at.",
-        "Ends were looked for in steps of 0.04 g",
-        "anything within 3.1 % of it was weighed",
-    ] {
-        assert!(whole.contains(part), "{part}: {printed}");
-    }
-    assert!(
-        printed.find("CAUTIONS") < printed.find("Weigh"),
-        "cautions come first"
-    );
-    super::fits_80_columns(&printed);
-    let out = folder.path().join("joulecast-out");
-    are_written(
-        &out,
-        &[
-            "sweep.txt",
-            "sweep.json",
-            "determination-charge-mass.csv",
-            "determination-charge-mass.png",
-            "determination-charge-mass.svg",
-        ],
-    );
-    let csv = fs::read_to_string(out.join("determination-charge-mass.csv")).expect("a table");
-    let lines: Vec<&str> = csv.lines().collect();
-    assert!(
-        lines[0].starts_with("# joulecast")
-            && lines[1].starts_with("determination.charge.mass [g],spread_J_per_mol,")
-    );
-    assert_eq!(lines.len(), 2 + 6);
-    let fields = lines[1].split(',').count();
-    assert!(
-        lines[2..].iter().all(|l| l.split(',').count() == fields),
-        "{csv}"
-    );
-}
-
-#[test]
-fn a_sweep_of_the_filling_says_that_the_leak_is_kept() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let said = |range: &str| {
-        let output = run(
-            folder.path(),
-            &["sweep", "--vary", range, "--trials", "256"],
-        );
-        assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
-        flowing(&text(&output.stdout)).contains("The heat leak is kept as the rate that is stated")
-    };
-    assert!(said(
-        "determination.liquid.volume = 100 mL to 200 mL by 50 mL"
-    ));
-    assert!(!said("determination.charge.mass = 1 g to 2 g in 2"));
 }
 
 #[test]
@@ -171,20 +90,31 @@ fn the_best_split_keeps_to_the_session_or_to_the_number_of_runs() {
     assert_eq!(silent.status.code(), Some(2));
     assert!(text(&silent.stderr).contains("[times]"));
     // Where there is no split the reason is told.
-    let said = |arguments: &[&str]| {
-        let all = [&["sweep", "--split", "--trials", "256"], arguments].concat();
+    let said = |arguments: &[&str], code: i32| {
+        let all = [&["sweep", "--split", "--trials", "100"], arguments].concat();
         let output = run(folder.path(), &all);
-        assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+        assert_eq!(output.status.code(), Some(code), "{}", text(&output.stderr));
         flowing(&text(&output.stdout))
     };
-    let short = said(&["permanganate-iron-dewar", "--session", "1 h"]);
+    let short = said(&["permanganate-iron-dewar", "--session", "69.5 min"], 1);
     assert!(
-        short.contains("too short for one run of each kind, which needs 1.17 h"),
+        short.contains(
+            "A session of 69.5 min is too short for one run of each kind, which needs 70.0 min"
+        ),
         "{short}"
     );
-    assert!(said(&["peroxide-cups"]).contains("Nothing calibrates here"));
-    let fewer = said(&["--total", "5"]);
+    assert!(said(&["peroxide-cups"], 0).contains("Nothing calibrates here"));
+    let fewer = said(&["--total", "5"], 0);
     assert!(fewer.contains("it makes 1 run fewer"), "{fewer}");
+    // A determination of a cycle is a run of each of its legs.
+    let cycle = said(&["magnesium-oxide-cycle", "--total", "12"], 0);
+    assert!(
+        cycle.contains("of each of 2 legs") && cycle.contains("The equal split, 4 + 4"),
+        "{cycle}"
+    );
+    // Of many ways those that matter are simulated.
+    let many = said(&["--total", "60"], 0);
+    assert!(many.contains("Of 59 ways 24 were simulated"), "{many}");
 }
 
 #[test]

@@ -2,6 +2,7 @@
 
 mod comparing;
 mod designs;
+mod designs_windows;
 mod ending;
 mod mutated;
 mod own_library;

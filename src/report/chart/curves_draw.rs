@@ -5,6 +5,7 @@ use plotters::style::RGBColor;
 use super::canvas::{Align, Canvas};
 use super::curves::{Curve, CurvePoint, Panel};
 use super::curves_layout::{Layout, Pane, level_pattern};
+use super::curves_range::upward;
 use super::geometry::{Point, Rect};
 use super::legend::LEVEL_WIDTH;
 use super::pens::{Pen, dashed_path, pen};
@@ -37,8 +38,13 @@ pub(super) struct Drawn {
 
 /// The curves of a panel that have a value.
 pub(super) fn drawn(panel: &Panel, names: &[&str], width: f64) -> Vec<Drawn> {
+    let axis = upward(panel);
+    let off = |point: &CurvePoint| {
+        let shown = axis.is_some_and(|(low, high)| (low..=high).contains(&point.y));
+        point.aside && !shown
+    };
     let curves = panel.curves.iter().filter_map(|curve| {
-        let runs = runs(curve);
+        let runs = runs(curve, &off);
         let values: usize = runs.iter().map(Vec::len).sum();
         let name = names.iter().position(|name| *name == curve.name);
         (values > 0).then(|| Drawn {
@@ -50,14 +56,14 @@ pub(super) fn drawn(panel: &Panel, names: &[&str], width: f64) -> Vec<Drawn> {
     curves.collect()
 }
 
-/// The values of a curve from left to right, apart where values are missing; and no line leads to what the scale does not
-/// reach for, since it would be nearly upright and look like a fall or a rise of its own.
-fn runs(curve: &Curve) -> Vec<Vec<CurvePoint>> {
+/// The values of a curve from left to right, apart where values are missing; and no line leads to what is `off` the scale,
+/// which does not reach for it, since it would be nearly upright and look like a fall or a rise of its own.
+fn runs(curve: &Curve, off: &dyn Fn(&CurvePoint) -> bool) -> Vec<Vec<CurvePoint>> {
     let mut points = curve.points.clone();
     points.sort_by(|a, b| a.x.total_cmp(&b.x));
     points
         .split(|point| !usable(point.y))
-        .flat_map(|run| run.chunk_by(|a, b| a.aside == b.aside))
+        .flat_map(|run| run.chunk_by(|a, b| off(a) == off(b)))
         .filter(|run| !run.is_empty())
         .map(<[CurvePoint]>::to_vec)
         .collect()

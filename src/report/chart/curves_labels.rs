@@ -170,7 +170,13 @@ fn numbers(places: &mut Places, decimals: usize, beyond: &[Beyond]) -> Vec<Direc
         return labels;
     }
     for Beyond { value, at, pen } in beyond {
-        let words = label(*value, decimals);
+        // Nobody reads more than three figures off an arrow.
+        let figures = match value.abs() {
+            x if x >= 100.0 => 0,
+            x if x >= 10.0 => 1,
+            _ => 2,
+        };
+        let words = label(*value, decimals.min(figures));
         let face = Type {
             color: pen.color,
             ..NOTE
