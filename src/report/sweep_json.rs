@@ -61,6 +61,8 @@ fn one(s: &Sweep) -> Value {
         "largest_rise_K": s.cap,
         "goal": s.goal.map(goal_json),
         "window": s.window.as_ref().map(of_window),
+        "reached_outside_window_at": s.further().iter().map(|i| s.points[*i].at[0]).collect::<Vec<_>>(),
+        "only_some_values_can_be": s.is_scattered(),
         "best": s.best().map(|i| &s.points[i].at),
         "least": s.least().map(|i| &s.points[i].at),
         "fit": s.fit.as_ref().map(of_fit),

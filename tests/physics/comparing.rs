@@ -10,11 +10,11 @@ use joulecast::random::{Plan, Treatment};
 use joulecast::scenario::{Leg, Scenario, SourceId, shipped, shipped_names};
 use std::sync::Mutex;
 
-fn of(name: &str, changes: &[(&str, &str)]) -> Scenario {
+pub fn of(name: &str, changes: &[(&str, &str)]) -> Scenario {
     patched(shipped(name).unwrap(), changes)
 }
 
-fn contender(name: &str, scenario: &Scenario) -> Contender {
+pub fn contender(name: &str, scenario: &Scenario) -> Contender {
     Contender {
         name: name.to_owned(),
         derived: false,
@@ -23,7 +23,7 @@ fn contender(name: &str, scenario: &Scenario) -> Contender {
     }
 }
 
-fn compared(contenders: Vec<Contender>, trials: u64) -> Comparison {
+pub fn compared(contenders: Vec<Contender>, trials: u64) -> Comparison {
     let options = CompareOptions {
         seed: 1,
         trials,

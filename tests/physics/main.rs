@@ -4,6 +4,7 @@ mod budget;
 mod calibrations;
 mod common_practice;
 mod comparing;
+mod comparing_bounds;
 mod curve;
 mod cycles;
 mod designs;
