@@ -181,6 +181,21 @@ pub(super) fn planned(scenario: &Scenario, cap: f64) -> Vec<Zone> {
             words: p.message.clone(),
         })
         .collect();
+    let calibration = &scenario.calibration;
+    let of_calibration = |z: &Zone| z.bound == Bound::Excess && z.leg == calibration.name;
+    // How often it runs out is counted in determinations only: here the plan has to do.
+    if calibration.runs > 0
+        && calibration.heaviest().nominal_margin(&scenario.room) < Some(0.0)
+        && calibration.nominal_margin(&scenario.room).is_some()
+        && !zones.iter().any(of_calibration)
+    {
+        zones.push(Zone {
+            bound: Bound::Excess,
+            leg: calibration.name.clone(),
+            words: "what should be in excess runs out in the calibration with the heaviest mass of its window"
+                .to_owned(),
+        });
+    }
     for leg in scenario.legs().into_iter().filter(|leg| leg.runs > 0) {
         let rise = leg.largest_rise(&scenario.room).0;
         // The scenario's own rise is the cap of a warm one: rounding must not put it above itself.

@@ -152,13 +152,17 @@ impl Leg {
 
     /// The largest change of temperature, up or down: that of the heaviest mass which may be weighed.
     pub fn largest_rise(&self, room: &Room) -> Kelvin {
+        let [target, most] = [self, &self.heaviest()].map(|leg| leg.nominal_rise(room).0.abs());
+        Kelvin(target.max(most))
+    }
+
+    /// The same leg with the heaviest mass of its window as the target.
+    pub fn heaviest(&self) -> Self {
         let window = &self.binding(SourceId::Window).input.dist;
-        let heaviest = Self {
+        Self {
             mass: Gram(self.mass.0 + window.quantile(1.0 - 1e-12).max(0.0)),
             ..self.clone()
-        };
-        let [target, most] = [self, &heaviest].map(|leg| leg.nominal_rise(room).0.abs());
-        Kelvin(target.max(most))
+        }
     }
 
     /// When readings begin to count as readings after mixing.
