@@ -2,8 +2,9 @@
 
 use super::compare::Contender;
 use super::compare_written::{Written, split};
-use super::knob::{ALL_RUNS, Knob, changes, places};
+use super::knob::{ALL_RUNS, Knob, changes};
 use super::knob_error::KnobError;
+use super::knob_places::places;
 use super::zone::refused;
 use crate::quantity::parse_quantity_as;
 use crate::scenario::schema::{self, Shape};

@@ -1,11 +1,13 @@
 //! One number of a scenario, and what has to be set to change it.
 
 use super::knob_error::KnobError;
+use super::knob_places::{errors_apart, leg_of, legs_of, places};
+use super::knob_text::{base, half_width, moved_window, said, window, with_value};
 use crate::quantity::{Dimension, parse_measured, usual_unit, write_in};
 use crate::random::dist::Distribution;
 use crate::scenario::schema::{self, Shape};
 use crate::scenario::{
-    Document, Leg, Raw, Scenario, Source, SourceId, scaled_statement, source, statement_size,
+    Document, Leg, Raw, Scenario, Source, scaled_statement, source, statement_size,
 };
 
 /// The path that stands for the runs of all legs.
@@ -72,9 +74,9 @@ impl Knob {
         };
         let doc = scenario.document();
         let keys = places(scenario, &doc, key, entry.place);
-        let (leg, tail) = schema::in_leg(key);
-        let others = scenario.is_cycle() && leg != "calibration" && !leg.is_empty();
-        let leg = leg_of(scenario, leg);
+        let (leg_name, tail) = schema::in_leg(key);
+        let others = scenario.is_cycle() && leg_name != "calibration" && !leg_name.is_empty();
+        let leg = leg_of(scenario, leg_name);
         let of_source = source::find(tail);
         let (way, dimension) = match (entry.shape, of_source) {
             (_, Some(source)) if bare.is_some() => {
@@ -108,6 +110,12 @@ impl Knob {
         } else {
             dimension
         };
+        let keys = match &way {
+            Way::Error { source, .. } if leg_name.is_empty() => {
+                errors_apart(scenario, source, keys)
+            }
+            _ => keys,
+        };
         let now = match &way {
             Way::Error { source, by_u } => {
                 let dist = &leg.binding(source.id).input.dist;
@@ -124,12 +132,16 @@ impl Knob {
                 }
                 now
             }
-            Way::Window => half_width(leg),
-            Way::Value => of_source
-                .map(|s| leg.binding(s.id).input.dist.quantile(0.5))
-                .or_else(|| stated(&doc, &keys, dimension))
-                .unwrap_or(f64::NAN),
-            Way::Size | Way::Count => stated(&doc, &keys, dimension).unwrap_or(f64::NAN),
+            Way::Window => alike(legs_of(scenario, key).map(half_width)),
+            Way::Value if let Some(s) = of_source => {
+                let middle = |leg: &Leg| leg.binding(s.id).input.dist.quantile(0.5);
+                alike(
+                    legs_of(scenario, key)
+                        .filter(|l| l.asks_for(s.id))
+                        .map(middle),
+                )
+            }
+            Way::Value | Way::Size | Way::Count => alike(stated(&doc, &keys, dimension)),
         };
         Ok(Self {
             path: path.to_owned(),
@@ -200,7 +212,7 @@ impl Knob {
         let raw = |key: &String| match (&self.way, self.dimension) {
             (Way::Count, _) | (_, None) => Raw::Whole(value as i64),
             (Way::Size, Some(d)) => Raw::Text(base(value, d)),
-            (Way::Value, Some(d)) => Raw::Text(with_value(doc, key, value, d)),
+            (Way::Value, Some(d)) => Raw::Text(with_value(&said(scenario, doc, key), value, d)),
             (Way::Error { source, .. }, Some(_)) => {
                 let leg = leg_of(scenario, schema::in_leg(key).0);
                 let own = leg.binding(source.id);
@@ -248,109 +260,22 @@ pub fn changes(scenario: &Scenario, knobs: &[(&Knob, f64)]) -> Vec<(String, Raw)
     all
 }
 
-/// The window of a leg about another target mass, with the same relative width; `None` without a window.
-fn moved_window(leg: &Leg, mass: f64) -> Option<String> {
-    let dist = &leg.binding(SourceId::Window).input;
-    if dist.is_exact() || leg.mass.0 <= 0.0 {
-        return None;
-    }
-    let [low, high] = [0.0, 1.0].map(|p| mass * (1.0 + dist.dist.quantile(p) / leg.mass.0));
-    Some(between(low, high, Dimension::Mass))
-}
-
-fn window(mass: f64, half: f64, d: Dimension) -> String {
-    between(mass - half, mass + half, d)
-}
-
-fn between(low: f64, high: f64, d: Dimension) -> String {
-    format!("{} to {}", base(low, d), base(high, d))
-}
-
-fn half_width(leg: &Leg) -> f64 {
-    let dist = &leg.binding(SourceId::Window).input.dist;
-    0.5 * (dist.quantile(1.0) - dist.quantile(0.0))
-}
-
-fn base(value: f64, d: Dimension) -> String {
-    match d {
-        Dimension::Temperature => write_in(value, "C"),
-        d => write_in(value, d.base_unit()),
-    }
-}
-
-/// A statement with another value: whatever it says of the error stays; of a range, its width.
-fn with_value(doc: &Document, key: &str, value: f64, d: Dimension) -> String {
-    let text = match doc.entries.get(key).map(|e| &e.raw) {
-        Some(Raw::Text(text)) => text.trim(),
-        _ => return base(value, d),
-    };
-    if text.contains(" to ") {
-        let Ok(m) = parse_measured(text, d) else {
-            return base(value, d);
-        };
-        let [low, high] = [0.0, 1.0].map(|p| m.dist.quantile(p) + value - m.value);
-        return between(low, high, d);
-    }
-    let cut = text
-        .find([',', '±'])
-        .or_else(|| text.find("+-"))
-        .unwrap_or(text.len());
-    let rest = &text[cut..];
-    let gap = if rest.is_empty() || rest.starts_with(',') {
-        ""
-    } else {
-        " "
-    };
-    format!("{}{gap}{rest}", base(value, d))
-}
-
-/// The legs that a path is about.
-fn legs_of<'s>(scenario: &'s Scenario, path: &str) -> impl Iterator<Item = &'s Leg> {
-    let leg = schema::in_leg(path.trim_start_matches("u(")).0.to_owned();
-    scenario
-        .legs()
-        .into_iter()
-        .filter(move |l| l.runs > 0 && (leg.is_empty() || l.name == leg))
-}
-
-/// A leg by name; the determination stands for all.
-fn leg_of<'s>(scenario: &'s Scenario, name: &str) -> &'s Leg {
-    scenario
-        .legs()
-        .into_iter()
-        .find(|leg| leg.name == name)
-        .unwrap_or(&scenario.determination)
-}
-
-/// Where a key has to be set so that it holds: in the leg that it names; else at the top for all legs, and in those
-/// legs that state it for themselves.
-pub(super) fn places(
-    scenario: &Scenario,
-    doc: &Document,
-    key: &str,
-    place: schema::Place,
-) -> Vec<String> {
-    if !schema::in_leg(key).0.is_empty() || place == schema::Place::Top {
-        return vec![key.to_owned()];
-    }
-    let legs = scenario.legs();
-    let used = legs.iter().filter(|leg| leg.runs > 0);
-    let (own, others): (Vec<String>, Vec<String>) = used
-        .map(|leg| format!("{}.{key}", leg.name))
-        .partition(|path| doc.entries.contains_key(path));
-    match place {
-        schema::Place::Leg => own.into_iter().chain(others).collect(),
-        _ if others.is_empty() => own,
-        _ => std::iter::once(key.to_owned()).chain(own).collect(),
-    }
-}
-
-fn stated(doc: &Document, keys: &[String], d: Dimension) -> Option<f64> {
+fn stated(doc: &Document, keys: &[String], d: Dimension) -> impl Iterator<Item = f64> {
     keys.iter()
-        .find_map(|key| match &doc.entries.get(key)?.raw {
+        .filter_map(move |key| match &doc.entries.get(key)?.raw {
             Raw::Text(text) => parse_measured(text, d).ok().map(|m| m.value),
             _ => None,
         })
+}
+
+/// What all of some numbers are; NaN if they differ, or if there is none.
+fn alike(mut all: impl Iterator<Item = f64>) -> f64 {
+    let first = all.next().unwrap_or(f64::NAN);
+    if all.all(|x| x == first) {
+        first
+    } else {
+        f64::NAN
+    }
 }
 
 fn count_now(scenario: &Scenario, doc: &Document, keys: &[String]) -> f64 {

@@ -17,6 +17,8 @@ mod fit;
 mod goal;
 mod knob;
 mod knob_error;
+mod knob_places;
+mod knob_text;
 mod loosen;
 mod loosen_stated;
 mod looseness;

@@ -48,8 +48,12 @@ fn standing(l: &Looseness) -> String {
 fn together(l: &Looseness) -> String {
     match l.together.answer {
         Answer::Factor(f) if f.value >= 1.0 => format!(
-            "All tolerances together may grow to {} times what they are.",
-            factor(f)
+            "All tolerances together may grow to {} times what they are{}.",
+            factor(f),
+            match l.together.bound {
+                Some(bound) => format!("; then a bound is reached ({})", bound.label()),
+                None => String::new(),
+            }
         ),
         Answer::Factor(f) => format!(
             "All tolerances together would have to shrink to {} times what they are.",

@@ -314,11 +314,9 @@ fn identity(b: &Builder, leg: &str, source: &Source, shelf: &Shelf) -> Tag {
         // A leg that states anything about an instrument has one of its own.
         Sharing::Instrument if b.doc.has_table(&format!("{leg}.{}", source.site())) => Tag::of(leg),
         Sharing::Instrument => Tag::of(""),
-        Sharing::Device => match shelf.device {
-            Some(d) if !b.doc.entries.contains_key(&format!("{leg}.{}", source.key)) => {
-                Tag::of(&d.key)
-            }
-            _ => Tag::of(leg),
-        },
+        // Whoever states the error of a device anew, it is the same thing, and what else it measures out has the same draw.
+        Sharing::Device => shelf
+            .device
+            .map_or_else(|| Tag::of(leg), |d| Tag::of(&d.key)),
     }
 }

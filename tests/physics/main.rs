@@ -9,6 +9,7 @@ mod curve;
 mod cycles;
 mod designs;
 mod designs_independent;
+mod designs_knobs;
 mod designs_loose;
 mod exactness;
 mod floors;
