@@ -6,6 +6,7 @@ use super::number::{Smallest, numbers, smallest};
 use super::outcome::{DesignOptions, Outcome};
 use super::statistic::Statistic;
 use super::upgrades::{Instrument, exchanges, upgrades};
+use super::zone::{Zone, zones};
 use crate::engine::EngineError;
 use crate::scenario::Scenario;
 use crate::stats::Estimate;
@@ -23,6 +24,8 @@ pub struct Looseness {
     pub goal: Goal,
     /// What is held against it now.
     pub now: Estimate,
+    /// Bounds that the procedure is beyond as it is, which nothing here counts against it.
+    pub beyond: Vec<Zone>,
     /// All tolerances in the same proportion.
     pub together: Loosest,
     /// Each tolerance alone, the one with the dearest step first.
@@ -69,6 +72,7 @@ pub fn looseness(
         trials: options.trials,
         goal,
         now,
+        beyond: zones(scenario, &own, cap),
         together,
         tolerances,
         numbers: smallest(scenario, goal, cap, &with(&second))?,

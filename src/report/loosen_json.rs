@@ -1,6 +1,6 @@
 //! How loose tolerances may be, for programs.
 
-use super::json::{estimate, finite};
+use super::json::{estimate, finite, zone};
 use super::records::{finished, number, records};
 use super::sweep_json::goal_json;
 use crate::design::{Answer, Bound, Looseness, Loosest, Step};
@@ -21,6 +21,7 @@ pub fn loosen_json(l: &Looseness) -> Value {
         "goal": goal_json(l.goal),
         "now": estimate(l.now),
         "met": l.goal.met(l.now.value),
+        "out_of_bounds": l.beyond.iter().map(zone).collect::<Vec<_>>(),
         "together": loosest(&l.together),
         "tolerances": l.tolerances.iter().map(loosest).collect::<Vec<_>>(),
         "numbers": l.numbers.iter().map(|n| json!({

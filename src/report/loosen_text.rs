@@ -37,8 +37,16 @@ fn standing(l: &Looseness) -> String {
         (true, _) => "the target is met",
         (false, _) => "the target is missed",
     };
+    let beyond: Vec<&str> = l.beyond.iter().map(|z| z.words.as_str()).collect();
+    let beyond = match beyond.as_slice() {
+        [] => String::new(),
+        some => format!(
+            " As it is it lies beyond a bound, which is not held against anything below: {}.",
+            some.join("; ")
+        ),
+    };
     format!(
-        "The target is {}; now the {} is {} %: {verdict}.",
+        "The target is {}; now the {} is {} %: {verdict}.{beyond}",
         l.goal.words(),
         l.goal.name(),
         share(l.now)
