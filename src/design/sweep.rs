@@ -7,7 +7,7 @@ use super::knob::changes;
 use super::outcome::{DesignOptions, Errors, Outcome};
 use super::vary::Vary;
 use super::window::{Window, window};
-use super::zone::{Zone, refused, same, zones};
+use super::zone::{Bound, Zone, refused, runs_away, same, zones};
 use crate::engine::{EngineError, Model, Table};
 use crate::experiment::Experiment;
 use crate::scenario::Scenario;
@@ -130,9 +130,17 @@ pub fn sweep(
         let mut outcome = Outcome::read(&model.scenario, table);
         // What a run takes is stated for the procedure as it is: a longer wait or record comes on top.
         outcome.stretched(scenario, &model.scenario);
+        let mut zones = zones(&model.scenario, &outcome, cap);
+        if matches!(goal, Some(Goal::Spread(_))) && runs_away(&outcome.errors.values) {
+            zones.push(Zone {
+                bound: Bound::RunsAway,
+                leg: String::new(),
+                words: "a few results lie so far out that the spread depends on luck; --within does not".to_owned(),
+            });
+        }
         SweepPoint {
             at: at.clone(),
-            zones: zones(&model.scenario, &outcome, cap),
+            zones,
             outcome: Some(outcome),
         }
     };

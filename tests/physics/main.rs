@@ -8,6 +8,7 @@ mod comparing_bounds;
 mod curve;
 mod cycles;
 mod designs;
+mod designs_bounds;
 mod designs_independent;
 mod designs_knobs;
 mod designs_loose;

@@ -1,0 +1,110 @@
+//! Bounds of studies: where they lie, by hand.
+
+use super::patched;
+use joulecast::design::{Bound, DesignOptions, Goal, Sweep, Vary, cap, sweep};
+use joulecast::scenario::{Scenario, shipped};
+
+fn of(name: &str, changes: &[(&str, &str)]) -> Scenario {
+    patched(shipped(name).unwrap(), changes)
+}
+
+fn swept(s: &Scenario, vary: &str, goal: Option<Goal>, trials: u64) -> Sweep {
+    let options = DesignOptions {
+        trials,
+        ..DesignOptions::new(1)
+    };
+    let vary = vec![Vary::parse(vary, s).unwrap()];
+    sweep(s, vary, goal, cap(s), &options).unwrap()
+}
+
+/// Points that are beyond a bound.
+fn beyond(s: &Sweep, bound: Bound) -> Vec<f64> {
+    let there = s.points.iter();
+    let there = there.filter(|p| p.zones.iter().any(|z| z.bound == bound));
+    there.map(|p| p.at[0]).collect()
+}
+
+#[test]
+fn a_spread_that_a_few_results_make_is_no_spread_to_aim_at() {
+    // The denominator of each determination is the capacity found by runs that start up to 14 K off: it comes near zero in a
+    // few of ten thousand groups.
+    let s = of("zinc-copper-foam-cup", &[]);
+    let vary = "u(vessel.start_difference) = 2 K to 14 K by 12 K";
+    let spread = swept(&s, vary, Some(Goal::Spread(0.5)), 8_192);
+    assert_eq!(beyond(&spread, Bound::RunsAway), [14.0]);
+    // Of the distance that 95 % stay within nothing is said.
+    let within = swept(&s, vary, Some(Goal::Within(0.5)), 8_192);
+    assert!(beyond(&within, Bound::RunsAway).is_empty());
+}
+
+#[test]
+fn the_cap_goes_by_the_heaviest_mass_of_a_window() {
+    let s = of("magnesium-oxide-cycle", &[]);
+    let rise = |s: &Scenario| s.determination.largest_rise(&s.room).0;
+    let target = |s: &Scenario| s.determination.nominal_rise(&s.room).0.abs();
+    let [low, high] = [0.40, 0.50];
+    let study = swept(
+        &s,
+        &format!("determination.charge.mass = {low} g to {high} g by 0.01 g"),
+        None,
+        64,
+    );
+    let hot = beyond(&study, Bound::LargeRise);
+    let first = hot[0];
+    // The target mass alone stays below the cap there, with its window it does not; one step less does.
+    let at = |mass: f64| {
+        let knob = &study.vary[0].knob;
+        s.changed(&joulecast::design::changes(&s, &[(knob, mass)]))
+            .unwrap()
+    };
+    assert!(
+        rise(&at(first)) > study.cap && rise(&at(first - 0.01)) <= study.cap,
+        "{hot:?}"
+    );
+    assert!(target(&at(first)) < rise(&at(first)), "{hot:?}");
+    // Nearly in proportion to the mass.
+    let window = rise(&s) / target(&s);
+    let share = rise(&at(first)) / target(&at(first));
+    assert!((share / window - 1.0).abs() < 0.01, "{share} {window}");
+}
+
+#[test]
+fn an_excess_may_not_run_out_with_the_heaviest_mass_of_a_calibration() {
+    // 150 mL of acid of 0.1 mol/L use up 15 mmol of a base of 121.14 g/mol: 1.817 g; the window goes 2.7 % further.
+    let s = of("ammonium-chloride-dewar", &[]);
+    let study = swept(
+        &s,
+        "calibration.charge.mass = 1.70 g to 1.84 g by 0.02 g",
+        None,
+        64,
+    );
+    let due: Vec<f64> = study.points.iter().map(|p| p.at[0]).collect();
+    let window = 0.77 / 0.75;
+    let due: Vec<f64> = due
+        .into_iter()
+        .filter(|m| m * window / 121.14 > 0.015)
+        .collect();
+    assert_eq!(beyond(&study, Bound::Excess), due);
+    assert!(!due.is_empty() && due.len() < study.points.len());
+}
+
+#[test]
+fn a_heater_must_be_off_when_readings_begin_to_count() {
+    let s = of("neutralisation-mug", &[]);
+    let study = swept(
+        &s,
+        "calibration.electrical.time = 130 s to 170 s by 10 s",
+        None,
+        64,
+    );
+    // Readings count from 150 s on.
+    assert_eq!(beyond(&study, Bound::Late), [160.0, 170.0]);
+    let earlier = of("neutralisation-mug", &[("record.settle", "135 s")]);
+    let study = swept(
+        &earlier,
+        "calibration.electrical.time = 130 s to 170 s by 10 s",
+        None,
+        64,
+    );
+    assert_eq!(beyond(&study, Bound::Late), [140.0, 150.0, 160.0, 170.0]);
+}
