@@ -70,6 +70,8 @@ pub(super) fn at(sweep: &Sweep, point: &SweepPoint) -> String {
                 format!("{} ({})", counted(*x, "run"), leg_of(path))
             }
             "runs" => format!("{} of each kind", counted(*x, "run")),
+            // A bare number says nothing.
+            path if v.knob.is_count() => format!("{path} = {x:.0}"),
             _ => v.words(*x),
         })
         .collect();
