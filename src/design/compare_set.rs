@@ -4,7 +4,7 @@ use super::compare::Contender;
 use super::compare_written::{Written, split};
 use super::knob::{ALL_RUNS, Knob, changes};
 use super::knob_error::KnobError;
-use super::knob_places::places;
+use super::knob_places::{places, set_apart};
 use super::zone::refused;
 use crate::quantity::parse_quantity_as;
 use crate::scenario::schema::{self, Shape};
@@ -77,9 +77,19 @@ pub fn set(scenario: &Scenario, text: &str) -> Result<Contender, Problems> {
     } else {
         ""
     };
+    let keys = written.iter().flat_map(|(paths, _)| paths);
+    let mut apart: Vec<String> = keys
+        .filter_map(|path| set_apart(scenario, path))
+        .map(|(leg, site)| {
+            let leg = leg.strip_prefix("leg.").unwrap_or(leg);
+            format!(", `{leg}` with a {site} of its own")
+        })
+        .collect();
+    apart.dedup();
+    let apart = apart.concat();
     Ok(Contender {
         name: text.split_whitespace().collect::<Vec<_>>().join(" "),
-        what: format!("A with this changed{window}"),
+        what: format!("A with this changed{window}{apart}"),
         derived: true,
         scenario: found,
     })

@@ -1,7 +1,7 @@
 //! Where a number has to be set.
 
 use crate::scenario::schema;
-use crate::scenario::{Document, Leg, Scenario, Source, scaled_statement};
+use crate::scenario::{Document, Leg, SOURCES, Scenario, Sharing, Source, scaled_statement};
 
 /// The legs that a path is about.
 pub(super) fn legs_of<'s>(scenario: &'s Scenario, path: &str) -> impl Iterator<Item = &'s Leg> {
@@ -63,4 +63,17 @@ pub(super) fn errors_apart(scenario: &Scenario, source: &Source, keys: Vec<Strin
         .iter()
         .map(|leg| format!("{}.{}", leg.name, source.key));
     own.collect()
+}
+
+/// The leg and the instrument that a key would set apart: a leg that states anything of an instrument has one of its own,
+/// whose errors are drawn apart from those of the others. `None` if it shares none with another leg, or has its own already.
+pub fn set_apart<'k>(scenario: &Scenario, key: &'k str) -> Option<(&'k str, &'k str)> {
+    let (leg, tail) = schema::in_leg(key);
+    let (site, _) = tail.split_once('.')?;
+    let shared = SOURCES
+        .iter()
+        .any(|s| s.site() == site && s.sharing == Sharing::Instrument);
+    let alone = scenario.legs().iter().filter(|l| l.runs > 0).count() < 2;
+    let own = scenario.document().has_table(&format!("{leg}.{site}"));
+    (!leg.is_empty() && shared && !alone && !own).then_some((leg, site))
 }

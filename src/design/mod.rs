@@ -47,6 +47,7 @@ pub use fit::{VarianceFit, fit};
 pub use goal::Goal;
 pub use knob::{ALL_RUNS, Knob, changes};
 pub use knob_error::KnobError;
+pub use knob_places::set_apart;
 pub use loosen::{Loosest, Search, Seen, loosen, steps, tolerances};
 pub use loosen_stated::{LIMIT, statements};
 pub use looseness::{Looseness, all_steps, looseness};

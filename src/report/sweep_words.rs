@@ -3,7 +3,7 @@
 use super::sweep_bounds::bounds;
 use super::sweep_window::handout;
 use super::words::{leg_of, percent};
-use crate::design::{Goal, Outcome, Sweep, SweepPoint, Vary};
+use crate::design::{Goal, Outcome, Sweep, SweepPoint, Vary, set_apart};
 use crate::random::dist::Distribution;
 use crate::scenario::{SourceId, schema};
 
@@ -99,7 +99,25 @@ pub(super) fn sentences(s: &Sweep) -> Vec<String> {
     }));
     out.extend(bounds(s));
     out.extend(kept_leak(s));
+    out.extend(s.vary.iter().filter_map(|v| apart(s, v)));
     out
+}
+
+/// Says that a leg gets an instrument of its own, which nobody would think of who varies one of its numbers.
+fn apart(s: &Sweep, vary: &Vary) -> Option<String> {
+    let key = vary
+        .knob
+        .path
+        .trim_start_matches("u(")
+        .trim_end_matches(')');
+    let (leg, site) = set_apart(&s.scenario, key)?;
+    let leg = leg_of(leg);
+    Some(format!(
+        "Stated for `{leg}` alone, this gives it a {site} of its own: errors of the {site} that all legs share now are \
+         drawn apart, and cancel no more. `{}` varies it for all legs.",
+        key.split_once(&format!("{leg}."))
+            .map_or(key, |(_, tail)| tail)
+    ))
 }
 
 /// A leak is stated as a rate, which belongs to a filling.

@@ -185,3 +185,27 @@ fn a_value_without_spread_is_varied_by_itself() {
         "{said}"
     );
 }
+
+#[test]
+fn a_leg_that_gets_an_instrument_of_its_own_is_told_of() {
+    let said = along("determination.thermometer.noise = 1 mK to 3 mK in 2", &[]);
+    assert!(
+        said.contains("gives it a thermometer of its own")
+            && said.contains("`thermometer.noise` varies it"),
+        "{said}"
+    );
+    for shared in [
+        "thermometer.noise = 1 mK to 3 mK in 2",
+        "determination.record.after = 300 s to 600 s in 2",
+        "determination.dissolving.time = 30 s to 60 s in 2",
+    ] {
+        let said = along(shared, &[]);
+        assert!(!said.contains("of its own"), "{shared}: {said}");
+    }
+    // Where nothing calibrates there is nothing to share it with.
+    let alone = along(
+        "determination.vessel.leak = 0.0001 1/s to 0.0002 1/s in 2",
+        &["peroxide-cups"],
+    );
+    assert!(!alone.contains("of its own"), "{alone}");
+}
