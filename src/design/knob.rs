@@ -178,6 +178,11 @@ impl Knob {
         self.keys.iter().any(|key| other.keys.contains(key))
     }
 
+    /// Whether it sets one key alone.
+    pub fn is_single(&self) -> bool {
+        self.keys.len() == 1
+    }
+
     /// The leg that it belongs to; empty for all.
     pub fn leg(&self) -> &str {
         schema::in_leg(self.path.trim_start_matches("u(")).0

@@ -154,6 +154,9 @@ pub(super) fn numbers(l: &Looseness) -> String {
                 _ => now.clone(),
             };
             let name = match n.path.as_str() {
+                ALL_RUNS if l.scenario.legs().iter().filter(|leg| leg.runs > 0).count() < 2 => {
+                    "runs".to_owned()
+                }
                 ALL_RUNS => "runs of each kind, alike".to_owned(),
                 path => {
                     let what = match schema::in_leg(path).1 {

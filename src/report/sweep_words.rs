@@ -11,7 +11,11 @@ use crate::scenario::{SourceId, schema};
 pub(super) fn name(vary: &Vary) -> String {
     let path = vary.knob.path.as_str();
     if path == "runs" {
-        return "runs of each kind".to_owned();
+        // Where nothing calibrates there is one kind.
+        return match vary.knob.is_single() {
+            true => "determinations".to_owned(),
+            false => "runs of each kind".to_owned(),
+        };
     }
     let (leg, tail) = (leg_of(path), schema::in_leg(path).1);
     let plain = match (tail, leg) {
@@ -69,6 +73,7 @@ pub(super) fn at(sweep: &Sweep, point: &SweepPoint) -> String {
             path if schema::in_leg(path).1 == "runs" && path != "runs" => {
                 format!("{} ({})", counted(*x, "run"), leg_of(path))
             }
+            "runs" if v.knob.is_single() => counted(*x, "determination"),
             "runs" => format!("{} of each kind", counted(*x, "run")),
             // A bare number says nothing.
             path if v.knob.is_count() => format!("{path} = {x:.0}"),
