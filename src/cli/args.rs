@@ -218,8 +218,8 @@ pub(super) struct Compare {
     /// Also the first scenario determining this reaction, its mass likewise
     #[arg(long, value_name = "KEY")]
     pub reaction: Vec<String>,
-    /// Also the first scenario with keys changed: "PATH = VALUE", several separated by `;`, for
-    /// example "thermometer.use = thermistor-1mK; runs = 3"
+    /// Also the first scenario with keys changed, each as a file would state it: "PATH = VALUE",
+    /// several separated by `;`, for example "thermometer.use = thermistor-1mK; runs = 3"
     #[arg(long, value_name = "CHANGES")]
     pub set: Vec<String>,
     /// Groups of a section, for what it uses up
