@@ -55,10 +55,6 @@ pub(super) fn said(scenario: &Scenario, doc: &Document, key: &str) -> String {
 /// A statement with another value: whatever it says of the error stays; of a range, its width.
 pub(super) fn with_value(text: &str, value: f64, d: Dimension) -> String {
     let text = text.trim();
-    // No statement at all, or one in words.
-    if parse_measured(text, d).is_err() {
-        return base(value, d);
-    }
     if text.contains(" to ") {
         let Ok(m) = parse_measured(text, d) else {
             return base(value, d);
@@ -76,5 +72,11 @@ pub(super) fn with_value(text: &str, value: f64, d: Dimension) -> String {
     } else {
         " "
     };
-    format!("{}{gap}{rest}", base(value, d))
+    let kept = format!("{}{gap}{rest}", base(value, d));
+    // No statement at all, or one in words, or one of a rate in place of a time, whose relative error holds for both.
+    if parse_measured(&kept, d).is_ok() {
+        kept
+    } else {
+        base(value, d)
+    }
 }

@@ -71,3 +71,16 @@ fn what_the_library_says_of_an_error_stays_when_its_value_is_varied() {
     let slow = spread(&s.changed(&set).unwrap());
     assert!(slow > 1.2 * spread(&s), "{slow}");
 }
+
+#[test]
+fn a_time_that_is_stated_as_a_rate_keeps_its_spread() {
+    let s = patched(shipped("urea-foam-cups").unwrap(), &[]);
+    let knob = Knob::of(&s, "determination.dissolving.time").unwrap();
+    // A rate of 0.06 1/s.
+    assert!((knob.now * 0.06 - 1.0).abs() < 1e-9, "{}", knob.now);
+    let set = changes(&s, &[(&knob, knob.now)]);
+    let text = format!("{:?}", set[0].1);
+    assert!(text.contains("35 % log-normal"), "{text}");
+    let same = s.changed(&set).unwrap();
+    assert!((spread(&same) / spread(&s) - 1.0).abs() < 1e-9);
+}
