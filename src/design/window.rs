@@ -18,7 +18,7 @@ pub struct Window {
     pub beyond: [Beyond; 2],
     /// How far beyond each end the target was seen to be missed; 0 where nothing was looked at.
     pub fineness: [f64; 2],
-    /// Standard error of each end: that of what is held against the target over its slope there; NaN where a bound or the
+    /// Standard error of each end: that of what is held against the target over its slope in that step; NaN where a bound or the
     /// range ends it, of which the trials do not know it.
     pub se: [f64; 2],
 }
@@ -66,7 +66,7 @@ pub(super) fn window(
         window.beyond[side] = match first.zones.iter().map(|z| z.bound).min() {
             Some(bound) => Beyond::Bound(bound),
             None => {
-                window.se[side] = error(&last, &first, goal, gap);
+                window.se[side] = error(inside, outside, goal, &last);
                 Beyond::Missed
             }
         };
@@ -97,10 +97,13 @@ fn narrowed(
     Ok((last, first))
 }
 
-fn error(last: &SweepPoint, first: &SweepPoint, goal: Goal, gap: f64) -> f64 {
+/// Standard error of an end: that of what is held against the target there, over the slope of the whole step. Over a tenth of
+/// it a curve of few trials is jagged, and would often look much steeper than it is.
+fn error(inside: &SweepPoint, outside: &SweepPoint, goal: Goal, last: &SweepPoint) -> f64 {
     let of = |p: &SweepPoint| p.outcome.as_ref().map(|o| goal.measure(o));
-    let (Some(a), Some(b)) = (of(last), of(first)) else {
+    let (Some(a), Some(b), Some(there)) = (of(inside), of(outside), of(last)) else {
         return f64::NAN;
     };
-    a.se * gap / (b.value - a.value).abs()
+    let step = (outside.at[0] - inside.at[0]).abs();
+    there.se * step / (b.value - a.value).abs()
 }
