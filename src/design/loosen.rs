@@ -4,11 +4,12 @@
 //! larger, so that the answer is a root of a smooth function. What comes out is written as the scenario states it.
 
 use super::goal::Goal;
+use super::loosen_held::Held;
 use super::loosen_stated::{Reach, loosened, present, reach};
 use super::outcome::DesignOptions;
 use super::root::{Answer, largest};
 use super::statistic::Statistic;
-use super::zone::{Bound, runs_away, short_of};
+use super::zone::{Bound, planned, runs_away, short_of};
 use crate::engine::{EngineError, Model, Table};
 use crate::experiment::{Experiment, Quantity};
 use crate::random::{Plan, Tag, Treatment};
@@ -27,10 +28,12 @@ pub struct Loosest {
     pub bound: Option<Bound>,
     /// What is held against the target if it were twice as large, alone: the price of that step.
     pub doubled: Estimate,
+    /// Bias at the answer, a fraction of the result and signed like it; NaN where there is no answer.
+    pub bias: Estimate,
     /// The tolerance now, leg by leg, as the scenario would state it: key and statement.
     pub now: Vec<(String, String)>,
-    /// The keys that loosen it as far as that, cut to three figures on the safe side; empty where the grammar has no
-    /// words for it, or where it need not change.
+    /// The keys that loosen it as far as that, cut to three figures on the safe side and seen to meet the target; empty where the
+    /// grammar has no words for it, or where there is no answer.
     pub set: Vec<(String, String)>,
 }
 
@@ -57,10 +60,23 @@ pub struct Seen {
     pub measure: Estimate,
     /// The bound that it is beyond, if any.
     pub barred: Option<Bound>,
+    /// Mean of the column.
+    pub mean: Estimate,
+}
+
+/// What a search finds.
+#[derive(Debug, Clone, Copy)]
+pub struct Found {
+    /// How many times as large.
+    pub answer: Answer,
+    /// The bound that ends it, if one does.
+    pub bound: Option<Bound>,
+    /// Mean of the column at the answer; NaN where there is none.
+    pub mean: Estimate,
 }
 
 impl Search<'_> {
-    /// The largest factor up to `limit`, and the bound that ends it, if one does; `known` are factors that were seen already.
+    /// The largest factor up to `limit`; `known` are factors that were seen already.
     ///
     /// # Errors
     /// If interrupted.
@@ -72,7 +88,7 @@ impl Search<'_> {
         limit: f64,
         known: &[(f64, Seen)],
         options: &DesignOptions,
-    ) -> Result<(Answer, Option<Bound>), EngineError> {
+    ) -> Result<Found, EngineError> {
         let mut known = known.to_vec();
         let mut at = |factor: f64| {
             let found = match known.iter().find(|(f, _)| *f == factor) {
@@ -102,7 +118,17 @@ impl Search<'_> {
                 .and_then(|(_, found)| found.barred),
             _ => None,
         };
-        Ok((answer, barred))
+        let at_answer = match answer {
+            Answer::Factor(f) => Some(f.value),
+            Answer::Any(f) => Some(f),
+            Answer::Never(_) => None,
+        };
+        let there = known.iter().find(|(f, _)| Some(*f) == at_answer);
+        Ok(Found {
+            answer,
+            bound: barred,
+            mean: there.map_or(Estimate::undefined(), |(_, found)| found.mean),
+        })
     }
 
     /// What is seen with the sources scaled.
@@ -123,6 +149,7 @@ impl Search<'_> {
         Seen {
             measure: Statistic::of(&table.columns[self.column], self.measure).estimate(),
             barred: (self.barred)(table),
+            mean: Moments::of(&table.columns[self.column]).mean(),
         }
     }
 }
@@ -184,6 +211,15 @@ pub fn loosen(
         barred: &barred,
     };
     let now = plain.read(&as_it_is);
+    let held = Held {
+        scenario,
+        own: planned(scenario, cap),
+        cap,
+        holds: &|table| {
+            let seen = plain.read(table);
+            seen.barred.is_none() && goal.met(seen.measure.value)
+        },
+    };
     let sources = tolerances(scenario);
     let mut out = Vec::new();
     let groups = std::iter::once(None).chain(sources.iter().map(|s| Some(*s)));
@@ -198,22 +234,24 @@ pub fn loosen(
         let twice = factor.min(2.0);
         let doubled = search.at(twice, options)?;
         let known = [(1.0, now), (twice, doubled)];
-        let (answer, seen) = search.loosest(factor, &known, options)?;
-        let (answer, bound) = match answer {
+        let found = search.loosest(factor, &known, options)?;
+        let (answer, bound) = match found.answer {
             // The plan ends where the target is still met.
             Answer::Any(f) if bound.is_some() => (Answer::Factor(Estimate::new(f, 0.0)), bound),
-            _ => (answer, seen),
+            answer => (answer, found.bound),
         };
-        let (now, set) = match source {
-            Some(s) => (present(scenario, s), loosened(scenario, s, answer)),
-            None => (Vec::new(), Vec::new()),
+        let set = match answer {
+            Answer::Factor(f) => held.stated(&scaled, f.value, options)?,
+            Answer::Any(f) => loosened(scenario, &scaled, f),
+            Answer::Never(_) => Vec::new(),
         };
         out.push(Loosest {
             source,
             answer,
             bound,
             doubled: doubled.measure,
-            now,
+            bias: Estimate::new(found.mean.value / result, found.mean.se / result.abs()),
+            now: source.map_or(Vec::new(), |s| present(scenario, s)),
             set,
         });
         options.tick(i as u64 + 1);

@@ -1,7 +1,7 @@
 //! Tolerances as the scenario states them, made larger or smaller, and how far that can go.
 
-use super::root::Answer;
 use super::zone::{Bound, planned};
+use crate::quantity::{size_of, usual_unit};
 use crate::scenario::{
     Binding, Leg, Raw, Scenario, Source, scaled_statement, schema, statement_size,
 };
@@ -64,7 +64,15 @@ fn stated(
 pub(super) fn present(scenario: &Scenario, source: &'static Source) -> Vec<(String, String)> {
     let short = stated(scenario, source, &|binding| {
         let size = statement_size(source, &binding.input.dist);
-        let short: f64 = format!("{size:.5e}").parse().unwrap_or(size);
+        let with = |text: String| text.parse::<f64>().unwrap_or(size);
+        let six = with(format!("{size:.5e}"));
+        // What has a tail beyond six figures was reckoned: four of them say what it is.
+        let reckoned = (six / size - 1.0).abs() > 1e-9;
+        let short = if reckoned {
+            with(format!("{size:.3e}"))
+        } else {
+            six
+        };
         if size > 0.0 { short / size } else { 1.0 }
     });
     // A size that is short in its own unit need not be so in the base unit.
@@ -123,25 +131,26 @@ pub(super) fn reach(scenario: &Scenario, sources: &[&'static Source], cap: f64) 
     }
 }
 
-/// The statements at the answer, sizes cut to three figures on the safe side.
+/// The statements of sources with their errors `factor` times as large, sizes cut to three figures on the safe side.
 pub(super) fn loosened(
     scenario: &Scenario,
-    source: &'static Source,
-    answer: Answer,
+    sources: &[&'static Source],
+    factor: f64,
 ) -> Vec<(String, String)> {
-    let factor = match answer {
-        Answer::Factor(f) => f.value,
-        Answer::Any(f) => f,
-        Answer::Never(_) => return Vec::new(),
+    let of = |source: &&'static Source| {
+        let dimension = source.dimension.difference();
+        stated(scenario, source, &|binding| {
+            let size = statement_size(source, &binding.input.dist);
+            if size > 0.0 {
+                // Figures are those of the unit that it will be written in.
+                let unit = size_of(usual_unit(size * factor, dimension));
+                cut(size * factor / unit) * unit / size
+            } else {
+                factor
+            }
+        })
     };
-    stated(scenario, source, &|binding| {
-        let size = statement_size(source, &binding.input.dist);
-        if size > 0.0 {
-            cut(size * factor) / size
-        } else {
-            factor
-        }
-    })
+    sources.iter().flat_map(of).collect()
 }
 
 /// The largest number of three figures that is not above `x`.

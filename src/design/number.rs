@@ -34,6 +34,8 @@ pub struct Smallest {
     pub se: f64,
     /// What is held against the target there, or at the largest number looked at.
     pub there: Estimate,
+    /// Bias there, a fraction of the result and signed like it.
+    pub bias: Estimate,
     /// The bound that keeps it from being smaller, or from being reached at all, where the target does not.
     pub bound: Option<Bound>,
     /// Whether the trials do not tell it from the target: then one run less might do, or one more be needed.
@@ -115,6 +117,7 @@ fn one(
             Err(p) => {
                 return Ok(There {
                     measure: Estimate::undefined(),
+                    bias: Estimate::undefined(),
                     met: false,
                     bound: Some(refused(&p).bound),
                 });
@@ -124,6 +127,7 @@ fn one(
         let (measure, bound) = (goal.measure(&outcome), crossed(&changed, &outcome));
         Ok(There {
             measure,
+            bias: outcome.relative_bias(),
             met: bound.is_none() && goal.met(measure.value),
             bound: bound.filter(|_| goal.met(measure.value)),
         })
@@ -142,7 +146,7 @@ fn one(
     let se = match least {
         Some(time) if !knob.is_count() && time > 0.0 && bound.is_none() => {
             let before = at(time * (1.0 - SLOPE))?.measure;
-            there.se / ((before.value - there.value).abs() / (SLOPE * time))
+            there.measure.se / ((before.value - there.measure.value).abs() / (SLOPE * time))
         }
         _ => 0.0,
     };
@@ -151,8 +155,9 @@ fn one(
         now: knob.now,
         least,
         se,
-        close: bound.is_none() && goal.excess(there.value).abs() < 2.0 * there.se,
-        there,
+        close: bound.is_none() && goal.excess(there.measure.value).abs() < 2.0 * there.measure.se,
+        there: there.measure,
+        bias: there.bias,
         bound,
         most,
         words: [knob.now, least.unwrap_or(f64::NAN)].map(|x| knob.words(x, x)),
@@ -163,6 +168,7 @@ fn one(
 #[derive(Clone, Copy)]
 struct There {
     measure: Estimate,
+    bias: Estimate,
     /// Whether the target is reached within all bounds.
     met: bool,
     /// The bound that is crossed where the target is reached.
@@ -172,7 +178,7 @@ struct There {
 /// What a search has found.
 struct Found {
     least: Option<f64>,
-    there: Estimate,
+    there: There,
     most: f64,
     /// The bound that is crossed at the last number that does not do.
     bound: Option<Bound>,
@@ -217,7 +223,7 @@ impl Bracket {
         let (_, there) = self.high;
         Found {
             least: there.met.then_some(value),
-            there: there.measure,
+            there,
             most: value,
             bound: if there.met { self.low.1 } else { there.bound },
         }
@@ -230,7 +236,7 @@ fn counted(at: At, now: f64) -> Result<Found, EngineError> {
     if first.met {
         return Ok(Found {
             least: Some(1.0),
-            there: first.measure,
+            there: first,
             most: 1.0,
             bound: None,
         });

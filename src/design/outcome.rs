@@ -204,6 +204,12 @@ impl Outcome {
         }
     }
 
+    /// The bias as a fraction of the result, signed like it: above zero where the size of the result comes out too large.
+    pub fn relative_bias(&self) -> Estimate {
+        let bias = self.relative(self.errors.bias);
+        Estimate::new(bias.value * self.target.signum(), bias.se)
+    }
+
     /// A number in J/mol as a fraction of the result.
     pub fn relative(&self, e: Estimate) -> Estimate {
         let size = self.target.abs();

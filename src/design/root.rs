@@ -22,8 +22,9 @@ const GROWTH: f64 = 2.0;
 /// Factors that are looked at where neither the present error nor none at all meets the target.
 const SMALLER: [f64; 2] = [0.5, 0.25];
 
-/// Relative step of the slope at the root.
-const SLOPE: f64 = 0.1;
+/// The slope at the root is taken over this ratio of factors to either side: over less a curve of few trials is jagged, and
+/// may look much steeper or flatter than it is.
+const WIDE: f64 = 1.25;
 
 /// How loose something may be.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -41,7 +42,7 @@ pub enum Answer {
 /// zero now, a smaller one at which it is not. `measure` gives the number that is held against the target at a factor, with its standard error.
 ///
 /// The factor returned meets the target on these random numbers; its error is that of the number at the root over
-/// the slope there.
+/// the slope there, the flatter one of the slopes to both sides: at a kink that is the side to which it may be far off.
 ///
 /// # Errors
 /// What `measure` gives.
@@ -138,15 +139,27 @@ pub fn largest<E>(
             last = 1;
         }
     }
-    let step = f64::max(SLOPE * low.0, NEAR);
-    let further = measure(low.0 + step)?;
-    let slope = (further.value - low.1.value).abs() / step;
     // The bracket is the rest of the error, and all of it where something else than the target ends the search.
-    let of_trials = low.1.se / slope;
+    let bracket = high.0 - low.0;
+    if !high.1.value.is_finite() {
+        return Ok(Answer::Factor(Estimate::new(low.0, bracket)));
+    }
+    let mut flattest = f64::INFINITY;
+    for x in [low.0 / WIDE, low.0 * WIDE] {
+        let there = (x, measure(x)?);
+        let rise = (height(there.1) - height(low.1)) / (bend(x) - bend(low.0));
+        // On the side of a bound there is no slope.
+        if rise.is_finite() {
+            flattest = flattest.min(rise.abs());
+        }
+    }
+    // From the transformed axes back: d(x^2) = 2 x dx.
+    let back = if squared { low.1.value / low.0 } else { 1.0 };
+    let of_trials = low.1.se * back / flattest;
     let se = if of_trials.is_finite() {
-        of_trials.hypot(high.0 - low.0)
+        of_trials.hypot(bracket)
     } else {
-        high.0 - low.0
+        bracket
     };
     Ok(Answer::Factor(Estimate::new(low.0, se)))
 }

@@ -2,7 +2,8 @@
 
 use super::outcome::Outcome;
 use crate::engine::Table;
-use crate::experiment::Quantity;
+use crate::experiment::{Quantity, unfelt};
+use crate::quantity::decimal;
 use crate::scenario::{Concern, Problems, Scenario, Severity, SourceId};
 use crate::stats::Moments;
 
@@ -15,7 +16,7 @@ pub enum Bound {
     Excess,
     /// The solid is not dissolved when it should be.
     Slow,
-    /// A heater is on while readings count.
+    /// Heat comes too late for the readings: a heater is still on, mixing or the thermometer is slow.
     Late,
     /// The change of temperature is too small for the thermometer.
     SmallRise,
@@ -47,7 +48,7 @@ impl Bound {
             Self::Solubility => "more than dissolves",
             Self::Excess => "excess runs out",
             Self::Slow => "not dissolved in time",
-            Self::Late => "heater on while readings count",
+            Self::Late => "heat comes too late to be read",
             Self::SmallRise => "ΔT too small to read",
             Self::LargeRise => "ΔT above the cap",
             Self::Session => "longer than the session",
@@ -74,6 +75,10 @@ pub const CAP: f64 = 20.0;
 
 /// Share of the runs in which what should be in excess may run out: each of them gives a wrong value that nobody notices.
 pub const MOST_SHORT: f64 = 0.01;
+
+/// Share of the heat of a typical run that the thermometer may not have felt when readings begin to count: what a solid
+/// that dissolves by the first-order law leaves after three time constants.
+pub const MOST_UNFELT: f64 = 0.05;
 
 /// The cap for a scenario, K: [`CAP`], or what its own procedure reaches if that is more. A study proposes no more
 /// than its author did.
@@ -197,6 +202,20 @@ pub(super) fn planned(scenario: &Scenario, cap: f64) -> Vec<Zone> {
         });
     }
     for leg in scenario.legs().into_iter().filter(|leg| leg.runs > 0) {
+        let told = |z: &Zone| z.leg == leg.name && matches!(z.bound, Bound::Slow | Bound::Late);
+        let left = unfelt(leg);
+        if left > MOST_UNFELT && !zones.iter().any(told) {
+            zones.push(Zone {
+                bound: Bound::Late,
+                leg: leg.name.clone(),
+                words: format!(
+                    "the thermometer has not felt {} of the heat of the {} when readings begin to count, at {} s",
+                    percent(left),
+                    leg.title(),
+                    decimal(leg.read_from().0)
+                ),
+            });
+        }
         let rise = leg.largest_rise(&scenario.room).0;
         // The scenario's own rise is the cap of a warm one: rounding must not put it above itself.
         if rise > cap * (1.0 + 1e-12) {

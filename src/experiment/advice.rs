@@ -2,7 +2,7 @@
 //!
 //! The smooth record of a typical run, and of one whose solid dissolves as slowly as one run in
 //! twenty, is reduced as the lab would; what the change of temperature lacks beyond that of a solid
-//! dissolved at once is late heat.
+//! dissolved at once is late heat. Mixing that takes its time and a thermometer that lags make heat late likewise.
 
 use super::trial::typical_plan;
 use crate::lab::Reduction;
@@ -45,47 +45,97 @@ pub fn advise(scenario: &mut Scenario) {
     }
 }
 
+/// What makes heat come late, in the order in which it is told.
+const CAUSES: [SourceId; 3] = [
+    SourceId::DissolvingTime,
+    SourceId::MixingTime,
+    SourceId::Lag,
+];
+
+/// What to do about heat that comes late.
+fn remedy(cause: SourceId, leg: &Leg) -> &'static str {
+    match (cause, leg.charge) {
+        (SourceId::MixingTime, _) => {
+            "this is what mixing that takes its time adds to the bias: stir better, or read later"
+        }
+        (SourceId::Lag, _) => {
+            "this is what a thermometer that lags behind adds to the bias: read later, or use a faster one"
+        }
+        (_, Charge::Beforehand { .. }) => {
+            "this is what a powder that is not dissolved at the break adds to the bias: its \
+             heat is that of the solid, and comes late; wait longer, or grind finer"
+        }
+        _ => {
+            "this is what a solid that takes its time adds to the bias; read later, grind \
+             finer, or reduce the record in another way"
+        }
+    }
+}
+
+/// Relative error of the change of temperature that a cause makes in a typical run and in the slowest of twenty.
+fn lateness(scenario: &Scenario, leg: &Leg, cause: SourceId) -> [f64; 2] {
+    if leg.binding(cause).input.is_exact() {
+        return [0.0; 2];
+    }
+    let with = |t: Treatment| {
+        let plan = typical_plan().with(cause.source().tag(), t);
+        reduction_error(scenario, leg, &plan)
+    };
+    let at_once = with(Treatment::Perfect);
+    [Treatment::At(0.5), Treatment::At(0.95)].map(|t| with(t) - at_once)
+}
+
+fn too_small(late: [f64; 2]) -> String {
+    let size = |x: f64| {
+        let way = if x < 0.0 { "small" } else { "large" };
+        format!("{:.2} % too {way}", 100.0 * x.abs())
+    };
+    format!(
+        "{} in a typical run, {} in the slowest of twenty",
+        size(late[0]),
+        size(late[1])
+    )
+}
+
+/// A warning if a cause makes heat come too late.
+fn late_heat(scenario: &Scenario, leg: &Leg, cause: SourceId) -> Option<Problem> {
+    let late = lateness(scenario, leg, cause);
+    // A thermometer that serves in the calibration as well does the same there, and most of it cancels.
+    let lags = cause == SourceId::Lag;
+    let calibration = &scenario.calibration;
+    let there = if lags && calibration.runs > 0 {
+        lateness(scenario, calibration, cause)
+    } else {
+        [0.0; 2]
+    };
+    let left = [0, 1].map(|i| late[i] - there[i]);
+    // Heat that comes later also leaks less, which makes a change too large by a little; that is no
+    // heat missed.
+    let worth = |i: usize| match lags {
+        true => left[i].abs() > WORTH_SAYING[i] && late[i].min(there[i]) < -WORTH_SAYING[i],
+        false => left[i] < -WORTH_SAYING[i],
+    };
+    if !worth(0) && !worth(1) {
+        return None;
+    }
+    let mut message = format!(
+        "late heat: the change of temperature comes out {}",
+        too_small(late)
+    );
+    if there != [0.0; 2] {
+        message.push_str(&format!("; that of the calibration {}", too_small(there)));
+    }
+    let path = format!("{}.{}", leg.name, cause.source().key);
+    Some(Problem::warning(&path, message).hint(remedy(cause, leg)))
+}
+
 /// Warnings about the records of both legs.
 pub fn advice(scenario: &Scenario) -> Vec<Problem> {
     let mut found = Vec::new();
     for leg in scenario.legs().into_iter().filter(|leg| leg.runs > 0) {
-        let time = SourceId::DissolvingTime.source().tag();
-        let with = |t: Treatment| {
-            let plan = typical_plan().with(time, t);
-            reduction_error(scenario, leg, &plan)
-        };
-        let at_once = with(Treatment::Perfect);
-        let late = [Treatment::At(0.5), Treatment::At(0.95)].map(|t| with(t) - at_once);
-        let path = format!("{}.dissolving.time", leg.name);
-        // Heat that comes later also leaks less, which makes a change too large by a little; that is no
-        // heat missed.
-        if late[0] < -WORTH_SAYING[0] || late[1] < -WORTH_SAYING[1] {
-            let size = |x: f64| {
-                let way = if x < 0.0 { "small" } else { "large" };
-                format!("{:.2} % too {way}", 100.0 * x.abs())
-            };
-            found.push(
-                Problem::warning(
-                    &path,
-                    format!(
-                        "late heat: the change of temperature comes out {} in a typical run, {} in \
-                         the slowest of twenty",
-                        size(late[0]),
-                        size(late[1])
-                    ),
-                )
-                .hint(match leg.charge {
-                    Charge::Beforehand { .. } => {
-                        "this is what a powder that is not dissolved at the break adds to the bias: its \
-                         heat is that of the solid, and comes late; wait longer, or grind finer"
-                    }
-                    _ => {
-                        "this is what a solid that takes its time adds to the bias; read later, grind \
-                         finer, or reduce the record in another way"
-                    }
-                }),
-            );
-        }
+        // The first alone: where heat comes late already, all else makes it seem later than it would by itself.
+        let mut causes = CAUSES.into_iter();
+        found.extend(causes.find_map(|c| late_heat(scenario, leg, c)));
         let factor = Reduction::of(leg).noise_squares()[0].sqrt();
         if leg.way.is_linear() && factor > LARGEST_FACTOR {
             found.push(

@@ -4,10 +4,12 @@
 //! balance's indications go into its notebook, and nothing else crosses.
 
 mod advice;
+mod late;
 mod notebook;
 pub mod repeat;
 mod trial;
 
 pub use advice::{advice, advise, reduction_error};
+pub use late::unfelt;
 pub use notebook::{NOT_WORTH_SEEING, Notebook, Readings, notebook};
 pub use trial::{COLUMNS, Experiment, Quantity, typical_plan};

@@ -13,11 +13,13 @@ pub fn decimal(x: f64) -> f64 {
 
 /// A value given in the base unit of its dimension, written in this unit of the table: `"0.4 g"`.
 pub fn write_in(value: f64, unit: &str) -> String {
-    let factor = UNITS
-        .iter()
-        .find(|u| u.symbol == unit)
-        .map_or(1.0, |u| u.factor);
-    format!("{} {unit}", decimal(value / factor))
+    format!("{} {unit}", decimal(value / size_of(unit)))
+}
+
+/// A unit of the table in the base unit of its dimension.
+pub fn size_of(unit: &str) -> f64 {
+    let found = UNITS.iter().find(|u| u.symbol == unit);
+    found.map_or(1.0, |u| u.factor)
 }
 
 /// The same in the unit that people would choose for it: `"4 mg"` and not `"0.004 g"`.

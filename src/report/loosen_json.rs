@@ -32,6 +32,7 @@ pub fn loosen_json(l: &Looseness) -> Value {
             "not_told_from_target": n.close,
             "ended_by_bound": n.bound.map(Bound::label),
             "measure_there": estimate(n.there),
+            "bias_there": estimate(n.bias),
             "largest_looked_at": finite(n.most),
         })).collect::<Vec<_>>(),
         "instruments": l.instruments.iter().map(|i| json!({
@@ -76,6 +77,7 @@ fn loosest(x: &Loosest) -> Value {
         "ended_by_bound": x.bound.map(Bound::label),
         "measure_if_perfect": perfect,
         "measure_if_doubled": estimate(x.doubled),
+        "bias_at_answer": estimate(x.bias),
         "now": keys(&x.now),
         "loosest": keys(&x.set),
     })
@@ -99,6 +101,8 @@ pub fn loosen_csv(
         "measure_if_perfect",
         "measure_if_doubled",
         "measure_if_doubled_se",
+        "bias_at_answer",
+        "bias_at_answer_se",
         "key",
         "now",
         "loosest",
@@ -109,7 +113,7 @@ pub fn loosen_csv(
             Answer::Any(f) => ("any", [f, f64::NAN], f64::NAN),
             Answer::Never(e) => ("never", [f64::NAN; 2], e.value),
         };
-        let rows = x.now.len().max(1);
+        let rows = x.now.len().max(x.set.len()).max(1);
         for i in 0..rows {
             let text =
                 |pairs: &[(String, String)]| pairs.get(i).map_or(String::new(), |p| p.1.clone());
@@ -122,7 +126,12 @@ pub fn loosen_csv(
                 number(perfect),
                 number(x.doubled.value),
                 number(x.doubled.se),
-                x.now.get(i).map_or(String::new(), |p| p.0.clone()),
+                number(x.bias.value),
+                number(x.bias.se),
+                x.now
+                    .get(i)
+                    .or(x.set.get(i))
+                    .map_or(String::new(), |p| p.0.clone()),
                 text(&x.now),
                 text(&x.set),
             ])?;

@@ -1,6 +1,6 @@
 //! The tables of `loosen`.
 
-use super::loosen_words::{alike, class, factor, instrument, share, whose, worse_without};
+use super::loosen_words::{alike, biased, class, factor, instrument, share, whose, worse_without};
 use super::words::{heading, leg_of, paragraph, table};
 use crate::design::{ALL_RUNS, Answer, Bound, Instrument, Looseness, Loosest, Step, Upgrade};
 use crate::scenario::{SourceId, schema};
@@ -12,9 +12,13 @@ fn all(l: &Looseness) -> impl Iterator<Item = &Loosest> {
 
 pub(super) fn tolerances(l: &Looseness) -> String {
     let mut out = heading("each tolerance alone");
-    let mut bounds: Vec<Bound> = all(l).filter_map(|x| x.bound).collect();
-    bounds.sort();
-    bounds.dedup();
+    // In the order in which the table comes to them.
+    let mut bounds: Vec<Bound> = Vec::new();
+    for bound in all(l).filter_map(|x| x.bound) {
+        if !bounds.contains(&bound) {
+            bounds.push(bound);
+        }
+    }
     let letter = |bound: Bound| {
         let at = bounds.iter().position(|b| *b == bound).unwrap_or(0);
         char::from(b'a' + at as u8)
@@ -75,6 +79,7 @@ pub(super) fn tolerances(l: &Looseness) -> String {
     let helpful = l.tolerances.iter().filter(beyond);
     let helpful: Vec<&str> = helpful.filter_map(|x| Some(x.source?.key)).collect();
     out.push_str(&worse_without(&helpful));
+    out.push_str(&biased(l));
     out
 }
 
@@ -83,20 +88,34 @@ const WIDE: f64 = 3.0;
 
 /// What to write into the scenario.
 pub(super) fn keys(l: &Looseness) -> String {
-    let mut lines = Vec::new();
-    for x in &l.tolerances {
-        let changes = matches!(x.answer, Answer::Factor(_));
-        for (key, text) in x.set.iter().filter(|_| changes) {
-            lines.push((key.clone(), text.clone()));
-        }
-    }
-    if lines.is_empty() {
+    let changes = |x: &&Loosest| matches!(x.answer, Answer::Factor(_)) && !x.set.is_empty();
+    let lines = |x: &Loosest, first: &str| -> String {
+        let each = x.set.iter().enumerate();
+        each.map(|(i, (key, text))| {
+            let further = if i == 0 { first } else { "  " };
+            format!("  {further}{key} = \"{text}\"\n")
+        })
+        .collect()
+    };
+    let alone: String = l
+        .tolerances
+        .iter()
+        .filter(changes)
+        .map(|x| lines(x, ""))
+        .collect();
+    if alone.is_empty() {
         return String::new();
     }
     let mut out = heading("the loosest, as the scenario would state it");
-    out.push_str(&paragraph("One at a time, sizes cut to three figures:", 2));
-    for (key, text) in lines {
-        out.push_str(&format!("  {key} = \"{text}\"\n"));
+    out.push_str(&paragraph(
+        "One at a time, sizes cut to three figures and simulated once more; lines set in belong to the one above. A size beyond all \
+         reason says that this error hardly matters.",
+        2,
+    ));
+    out.push_str(&alone);
+    if changes(&&l.together) {
+        out.push_str(&paragraph("Or all together:", 2));
+        out.push_str(&lines(&l.together, "  "));
     }
     let free: Vec<String> = l
         .tolerances

@@ -1,7 +1,7 @@
 //! Words that the text and the pictures of `loosen` share.
 
 use super::words::{leg_of, paragraph};
-use crate::design::{Instrument, Loosest, Step};
+use crate::design::{Goal, Instrument, Looseness, Loosest, Step};
 use crate::scenario::schema;
 use crate::stats::{Estimate, quote};
 
@@ -41,6 +41,38 @@ pub(super) fn worse_without(names: &[&str]) -> String {
         &format!(
             "Without the errors of {} it would be worse than now. {why}",
             names.join(", ")
+        ),
+        2,
+    )
+}
+
+/// A bias is worth a word from this share of the target on.
+const WORTH_SAYING: f64 = 0.5;
+
+/// What the bias would be at answers to a target that looks at the spread alone.
+pub(super) fn biased(l: &Looseness) -> String {
+    let Goal::Spread(target) = l.goal else {
+        return String::new();
+    };
+    let answers = std::iter::once(&l.together).chain(&l.tolerances);
+    let tolerances = answers.map(|x| (x.source.map_or("all together", |s| s.key), x.bias));
+    let numbers = l.numbers.iter().filter(|n| n.least.is_some());
+    let numbers = numbers.map(|n| (n.path.as_str(), n.bias));
+    let each: Vec<String> = tolerances
+        .chain(numbers)
+        .filter(|(_, b)| b.value.abs() > (WORTH_SAYING * target).max(3.0 * b.se))
+        .map(|(name, b)| {
+            let sign = if b.value > 0.0 { "+" } else { "" };
+            format!("{name} {sign}{} %", share(b))
+        })
+        .collect();
+    if each.is_empty() {
+        return String::new();
+    }
+    paragraph(
+        &format!(
+            "The bias, which this target does not look at, would at these answers be: {}. With --within both count.",
+            each.join(", ")
         ),
         2,
     )

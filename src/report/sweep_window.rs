@@ -105,10 +105,7 @@ fn biased(s: &Sweep, window: &Window, goal: Goal) -> String {
         .points
         .iter()
         .filter(|p| (low..=high).contains(&p.at[0]))
-        .filter_map(|p| {
-            let o = p.outcome.as_ref()?;
-            Some(o.relative(o.errors.bias).value * o.target.signum())
-        });
+        .filter_map(|p| Some(p.outcome.as_ref()?.relative_bias().value));
     let all: Vec<f64> = inside.collect();
     let [least, most] = [f64::min, f64::max].map(|f| all.iter().copied().fold(f64::NAN, f));
     let size = least.abs().max(most.abs());

@@ -116,7 +116,7 @@ fn a_heater_that_is_on_while_readings_count_is_out_of_bounds() {
         &["neutralisation-mug", "--spread", "5 %"],
     );
     assert!(
-        said.contains("above, a bound is crossed (heater on while readings count)"),
+        said.contains("above, a bound is crossed (heat comes too late to be read)"),
         "{said}"
     );
     assert!(said.contains("Keep it at 50 s to 150 s"), "{said}");

@@ -1,7 +1,7 @@
 //! Bounds of studies: where they lie, by hand.
 
 use super::patched;
-use joulecast::design::{Bound, DesignOptions, Goal, Sweep, Vary, cap, sweep};
+use joulecast::design::{Answer, Bound, DesignOptions, Goal, Sweep, Vary, cap, loosen, sweep};
 use joulecast::scenario::{Scenario, shipped};
 
 fn of(name: &str, changes: &[(&str, &str)]) -> Scenario {
@@ -107,4 +107,86 @@ fn a_heater_must_be_off_when_readings_begin_to_count() {
         64,
     );
     assert_eq!(beyond(&study, Bound::Late), [140.0, 150.0, 160.0, 170.0]);
+}
+
+#[test]
+fn what_mixes_or_is_felt_too_late_is_out_of_bounds() {
+    // Readings count from 150 s on. An exponential leaves 5 % at ln 20 = 2.9957 of its times.
+    let s = of("neutralisation-mug", &[("thermometer.lag", "0 s")]);
+    let vary = "determination.dissolving.mixing_time = 49.5 s to 50.5 s by 0.25 s";
+    let spread = Some(Goal::Spread(0.023_28));
+    let study = swept(&s, vary, spread, 512);
+    let last = 150.0 / 20f64.ln();
+    let late = |values: &[f64]| -> Vec<f64> {
+        let it = values.iter().copied();
+        it.filter(|t| *t > last).collect()
+    };
+    assert_eq!(beyond(&study, Bound::Late), late(&study.vary[0].values));
+    assert!(late(&study.vary[0].values).len() < study.vary[0].values.len());
+    // A thermometer that lags holds the heat of calibration and determination back alike.
+    let s = of(
+        "neutralisation-mug",
+        &[
+            ("determination.dissolving.mixing_time", "0 s"),
+            ("calibration.electrical.time", "1 s"),
+        ],
+    );
+    let study = swept(&s, "thermometer.lag = 28 s to 68 s by 10 s", spread, 512);
+    assert_eq!(beyond(&study, Bound::Late), [58.0, 68.0]);
+    // Without the bound the same target would be met far beyond it: there the spread is smaller and the bias is huge.
+    let s = of("neutralisation-mug", &[]);
+    let study = swept(
+        &s,
+        "dissolving.mixing_time = 4 s to 404 s by 100 s",
+        spread,
+        2_048,
+    );
+    assert_eq!(beyond(&study, Bound::Late), [104.0, 204.0, 304.0, 404.0]);
+    let bias = |i: usize| {
+        study.points[i]
+            .outcome
+            .as_ref()
+            .unwrap()
+            .relative_bias()
+            .value
+    };
+    assert!(
+        bias(0).abs() < 0.01 && bias(4) < -0.5,
+        "{} {}",
+        bias(0),
+        bias(4)
+    );
+    assert_eq!(study.window.as_ref().unwrap().ends[0], 4.0);
+    assert!(study.window.unwrap().ends[1] < 104.0);
+}
+
+#[test]
+fn mixing_and_lag_are_loosened_to_that_bound() {
+    let s = of("neutralisation-mug", &[("thermometer.lag", "0 s")]);
+    let options = DesignOptions {
+        trials: 512,
+        ..DesignOptions::new(1)
+    };
+    let all = loosen(&s, Goal::Spread(0.04), cap(&s), &options).unwrap();
+    let found = |key: &str| {
+        all.iter()
+            .find(|x| x.source.is_some_and(|s| s.key == key))
+            .unwrap()
+    };
+    let mixing = found("dissolving.mixing_time");
+    let Answer::Factor(f) = mixing.answer else {
+        panic!("{mixing:?}");
+    };
+    // 4 s now.
+    assert!(
+        (4.0 * f.value * 20f64.ln() / 150.0 - 1.0).abs() < 2e-3,
+        "{f:?}"
+    );
+    assert_eq!(mixing.bound, Some(Bound::Late));
+    // Some 5 % of the heat are missed there, and told.
+    assert!(
+        mixing.bias.value < -0.02 && mixing.bias.se < 0.005,
+        "{:?}",
+        mixing.bias
+    );
 }
