@@ -1,6 +1,7 @@
 //! Standard output and standard error.
 
 use super::Exit;
+use crate::report::hanging;
 use serde_json::Value;
 use std::io::{ErrorKind, Write};
 
@@ -17,9 +18,14 @@ pub(super) fn say(text: &str, then: Exit) -> Exit {
     }
 }
 
-/// Writes a line to standard error.
+/// Writes to standard error; a sentence that is too long for a screen is wrapped, what has lines of its own keeps them.
 pub(super) fn complain(text: &str) {
-    let _ = writeln!(std::io::stderr().lock(), "{text}");
+    let wrapped = if text.contains('\n') {
+        text.to_owned()
+    } else {
+        hanging(text)
+    };
+    let _ = writeln!(std::io::stderr().lock(), "{wrapped}");
 }
 
 /// A JSON document with a closing newline.

@@ -216,7 +216,7 @@ fn work(asked: &Asked, common: &Common) -> Result<Found, EngineError> {
         ..plain
     };
     let split = match limit {
-        Some((limit, own)) => Some(split(&asked.scenario, limit, &own, &options)?),
+        Some((limit, own)) => Some(split(&asked.scenario, limit, &own, asked.goal, &options)?),
         None => None,
     };
     bar.clear();

@@ -45,6 +45,11 @@ impl Goal {
         }
     }
 
+    /// Whether a number lies so close to the target that its standard error leaves open whether it is met.
+    pub fn is_open(self, measure: Estimate) -> bool {
+        self.excess(measure.value).abs() < 2.0 * measure.se
+    }
+
     /// How far a number lies beyond the target: above zero where it is missed.
     pub fn excess(self, measure: f64) -> f64 {
         match self {

@@ -69,6 +69,9 @@ impl Knob {
             .and_then(|rest| rest.strip_suffix(')'))
             .map(str::trim);
         let key = bare.unwrap_or(path);
+        if key == ALL_RUNS {
+            return Err(KnobError::NoError(path.to_owned()));
+        }
         let Some(entry) = schema::find(key) else {
             return Err(unknown(scenario, key));
         };

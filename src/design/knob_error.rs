@@ -19,7 +19,9 @@ pub enum KnobError {
     #[error("{0}: takes no number that could be varied")]
     NoNumber(String),
     /// `u(...)` of something that states no error.
-    #[error("{0}: nothing with an error is stated here; write a key of an error source")]
+    #[error(
+        "{0}: no error belongs to this; `u(...)` takes the key of an error source, such as thermometer.offset"
+    )]
     NoError(String),
     /// An error that is not there has no shape that could be kept.
     #[error(

@@ -76,6 +76,6 @@ pub fn looseness(
         together,
         tolerances,
         numbers: smallest(scenario, goal, cap, &with(&second))?,
-        instruments: upgrades(scenario, goal, &own, &with(&third))?,
+        instruments: upgrades(scenario, goal, &own, cap, &with(&third))?,
     })
 }

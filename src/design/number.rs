@@ -155,7 +155,7 @@ fn one(
         now: knob.now,
         least,
         se,
-        close: bound.is_none() && goal.excess(there.measure.value).abs() < 2.0 * there.measure.se,
+        close: bound.is_none() && goal.is_open(there.measure),
         there: there.measure,
         bias: there.bias,
         bound,

@@ -6,6 +6,7 @@
 
 use super::along::along;
 use super::fit::{VarianceFit, fit};
+use super::goal::Goal;
 use super::outcome::{DesignOptions, Errors, Outcome, runs};
 use super::statistic::Statistic;
 use super::zone::{Zone, refused};
@@ -117,6 +118,10 @@ pub struct Split {
     pub ideal: Option<[f64; 2]>,
     /// The result that a spread can be set against, in the unit of the column; `None` for any model.
     pub result: Option<f64>,
+    /// What the best split delivers.
+    pub delivered: Errors,
+    /// A target, and what the best split holds against it.
+    pub held: Option<(Goal, Estimate)>,
 }
 
 /// Why there is nothing to split.
@@ -199,10 +204,12 @@ pub fn best_split<M: Model>(
         legs: 1,
         best,
         equal: equal.and_then(|e| done.iter().find(|(pair, _)| *pair == e).map(point)),
+        delivered: least.clone(),
         points,
         fit,
         ideal,
         result: None,
+        held: None,
     }))
 }
 
@@ -250,7 +257,7 @@ pub fn allocation(limit: Limit, parts: [f64; 2]) -> Option<[f64; 2]> {
     Some([ratio * determinations, determinations])
 }
 
-/// The best split of a scenario's runs, which delivers `own` as it is; further determinations of a cycle have as many runs
+/// The best split of a scenario's runs, which delivers `own` as it is, held against a target if there is one; further determinations of a cycle have as many runs
 /// each as the first.
 ///
 /// # Errors
@@ -259,6 +266,7 @@ pub fn split(
     scenario: &Scenario,
     limit: Limit,
     own: &Outcome,
+    goal: Option<Goal>,
     options: &DesignOptions,
 ) -> Result<Result<Split, NoSplit>, EngineError> {
     if scenario.calibration.runs == 0 {
@@ -294,6 +302,11 @@ pub fn split(
     let found = best_split(limit, &model, column, options)?;
     Ok(match found {
         Some(found) => Ok(Split {
+            held: goal.map(|goal| {
+                let judge = |v: &[f64]| goal.measure_of(v, own.target, scenario.target.band);
+                let seen = Statistic::of(&found.delivered.values, judge);
+                (goal, seen.estimate())
+            }),
             result: Some(own.target),
             legs: scenario.determinations().count() as u32,
             ..found

@@ -3,12 +3,14 @@
 use super::goal::Goal;
 use super::outcome::{DesignOptions, Outcome};
 use super::statistic::Statistic;
+use super::zone::{Bound, same, zones};
 use crate::engine::EngineError;
 use crate::experiment::Experiment;
 use crate::library::Library;
+use crate::quantity::{Dimension, JoulePerKelvin, decimal, write_quantity};
 use crate::random::dist::Distribution;
 use crate::random::{Plan, Treatment};
-use crate::scenario::{Raw, SOURCES, Scenario, schema};
+use crate::scenario::{Document, Raw, SOURCES, Scenario, schema};
 use crate::stats::Estimate;
 
 /// What an instrument is exchanged for.
@@ -31,6 +33,10 @@ pub struct Upgrade {
     pub there: Estimate,
     /// The same less what it is now, trial by trial.
     pub change: Estimate,
+    /// A bound that is crossed with it and not without.
+    pub crossed: Option<Bound>,
+    /// What the lab would assume of a vessel that nothing calibrates, where that moves along.
+    pub assumed: Option<JoulePerKelvin>,
 }
 
 /// One instrument.
@@ -155,7 +161,7 @@ pub fn exchanges(scenario: &Scenario) -> u64 {
 }
 
 /// What each instrument one class better, one class worse, and perfect would bring; `now` is what the scenario delivers
-/// as it is.
+/// as it is; bounds go by a cap of the change of temperature of `cap` K.
 ///
 /// # Errors
 /// If interrupted.
@@ -163,6 +169,7 @@ pub fn upgrades(
     scenario: &Scenario,
     goal: Goal,
     now: &Outcome,
+    cap: f64,
     options: &DesignOptions,
 ) -> Result<Vec<Instrument>, EngineError> {
     let judged = |o: &Outcome| {
@@ -171,6 +178,7 @@ pub fn upgrades(
     };
     let own = judged(now);
     let doc = scenario.document();
+    let beyond = zones(scenario, now, cap);
     let mut out = Vec::new();
     for (i, (at, key, paths)) in instruments(scenario).into_iter().enumerate() {
         let (_, kind, sites) = PLACES[at];
@@ -186,14 +194,28 @@ pub fn upgrades(
         }
         let mut upgrades = Vec::new();
         for step in steps {
+            let (mut crossed, mut assumed) = (None, None);
             let outcome = match &step {
                 Step::Better(new) | Step::Worse(new) => {
-                    let set: Vec<(String, Raw)> = paths
+                    let mut set: Vec<(String, Raw)> = paths
                         .iter()
                         .map(|p| (p.clone(), Raw::Text(new.clone())))
                         .collect();
+                    if kind == Kind::Vessel {
+                        assumed = assumed_with(scenario, &doc, [&key, new]);
+                    }
+                    set.extend(assumed.map(|v| {
+                        let text = write_quantity(v.0, Dimension::HeatCapacity);
+                        ("calibration.assumed_vessel".to_owned(), Raw::Text(text))
+                    }));
                     match scenario.changed(&set) {
-                        Ok(changed) => Some(Outcome::of(&changed, options)?),
+                        Ok(changed) => {
+                            let outcome = Outcome::of(&changed, options)?;
+                            let all = zones(&changed, &outcome, cap);
+                            let new = all.iter().find(|z| !beyond.iter().any(|o| same(o, z)));
+                            crossed = new.map(|z| z.bound);
+                            Some(outcome)
+                        }
                         Err(_) => None,
                     }
                 }
@@ -204,6 +226,8 @@ pub fn upgrades(
                     step,
                     there: judged(&o).estimate(),
                     change: judged(&o).less(&own).0,
+                    crossed,
+                    assumed,
                 });
             }
         }
@@ -216,6 +240,18 @@ pub fn upgrades(
         options.tick(i as u64 + 1);
     }
     Ok(out)
+}
+
+/// What a lab that calibrates nothing would assume of another vessel: off in the same proportion as of its own. `None` where it
+/// assumes nothing, or where the scenario says itself what the vessel takes.
+fn assumed_with(scenario: &Scenario, doc: &Document, keys: [&String; 2]) -> Option<JoulePerKelvin> {
+    let assumed = scenario.lab.assumed_vessel.filter(|v| v.0 > 0.0)?;
+    if doc.entries.contains_key("vessel.heat_capacity") {
+        return None;
+    }
+    let takes = |key: &String| Some(scenario.library.vessels.get(key)?.heat_capacity.value);
+    let [old, new] = keys.map(takes);
+    Some(JoulePerKelvin(decimal(assumed.0 * new? / old?)))
 }
 
 /// Without any error of these sources.
@@ -237,7 +273,7 @@ fn perfect(
 }
 
 /// Sources of these sites that the scenario states itself.
-fn stated(doc: &crate::scenario::Document, sites: &[&str]) -> Vec<String> {
+fn stated(doc: &Document, sites: &[&str]) -> Vec<String> {
     let own = |path: &&String| {
         let tail = schema::in_leg(path).1;
         SOURCES.iter().any(|s| s.key == tail) && sites.iter().any(|site| tail.starts_with(site))

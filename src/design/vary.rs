@@ -100,10 +100,11 @@ impl Vary {
             (None, points) => {
                 let n = match points.map(|n| n.trim().parse::<usize>()) {
                     None => POINTS,
-                    Some(Ok(n)) if n >= 1 => n,
+                    Some(Ok(n)) if n >= 2 || n == 1 && low == high => n,
                     Some(_) => {
                         return Err(wrong(
-                            "`in` is followed by a number of points, for example `in 9`".to_owned(),
+                            "`in` is followed by a number of points, two or more, for example `in 9`"
+                                .to_owned(),
                         ));
                     }
                 };

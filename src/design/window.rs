@@ -9,6 +9,10 @@ use crate::quantity::decimal;
 /// Parts of a step in which an end is looked for.
 const PARTS: u32 = 10;
 
+/// The slope at an end is taken over a stretch on which what is held against the target moves by so many of its standard
+/// errors.
+const WIDE: f64 = 4.0;
+
 /// A stretch without a gap.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Window {
@@ -46,11 +50,8 @@ pub(super) fn window(
     let good = |i: &usize| points[*i].reaches(goal);
     let low = (0..=best).rev().take_while(good).last().unwrap_or(best);
     let high = (best..points.len()).take_while(good).last().unwrap_or(best);
-    let beyond_low = low.checked_sub(1).map(|i| &points[i]);
-    let sides = [
-        (&points[low], beyond_low),
-        (&points[high], points.get(high + 1)),
-    ];
+    let beyond_high = Some(high + 1).filter(|i| *i < points.len());
+    let sides = [(low, low.checked_sub(1)), (high, beyond_high)];
     let mut window = Window {
         ends: [points[low].at[0], points[high].at[0]],
         beyond: [Beyond::NotLookedAt; 2],
@@ -59,14 +60,14 @@ pub(super) fn window(
     };
     for (side, (inside, outside)) in sides.into_iter().enumerate() {
         let Some(outside) = outside else { continue };
-        let (last, first) = narrowed(inside, outside, goal, simulate)?;
+        let (last, first) = narrowed(&points[inside], &points[outside], goal, simulate)?;
         let gap = (first.at[0] - last.at[0]).abs();
         window.ends[side] = last.at[0];
         window.fineness[side] = gap;
         window.beyond[side] = match first.zones.iter().map(|z| z.bound).min() {
             Some(bound) => Beyond::Bound(bound),
             None => {
-                window.se[side] = error(inside, outside, goal, &last);
+                window.se[side] = error(points, [inside, outside], goal, &last);
                 Beyond::Missed
             }
         };
@@ -97,13 +98,31 @@ fn narrowed(
     Ok((last, first))
 }
 
-/// Standard error of an end: that of what is held against the target there, over the slope of the whole step. Over a tenth of
-/// it a curve of few trials is jagged, and would often look much steeper than it is.
-fn error(inside: &SweepPoint, outside: &SweepPoint, goal: Goal, last: &SweepPoint) -> f64 {
+/// Standard error of an end: that of what is held against the target there, over its slope about that step. Over a tenth of a
+/// step a curve of few trials is jagged, and would often look much steeper than it is; over a small step too: so the slope
+/// is taken over as many steps to both sides as it takes to move by more than the trials leave open.
+fn error(
+    points: &[SweepPoint],
+    [mut inside, mut outside]: [usize; 2],
+    goal: Goal,
+    last: &SweepPoint,
+) -> f64 {
     let of = |p: &SweepPoint| p.outcome.as_ref().map(|o| goal.measure(o));
-    let (Some(a), Some(b), Some(there)) = (of(inside), of(outside), of(last)) else {
+    let Some(there) = of(last) else {
         return f64::NAN;
     };
-    let step = (outside.at[0] - inside.at[0]).abs();
-    there.se * step / (b.value - a.value).abs()
+    let at = |i: usize| of(&points[i]).map_or(f64::NAN, |e| e.value);
+    let usable = |i: &usize| points.get(*i).and_then(of).is_some();
+    let up = outside > inside;
+    let next = |i: usize, up: bool| if up { Some(i + 1) } else { i.checked_sub(1) };
+    loop {
+        let change = (at(outside) - at(inside)).abs();
+        let wider = [next(inside, !up), next(outside, up)].map(|i| i.filter(usable));
+        if change.is_nan() || change > WIDE * there.se || wider == [None; 2] {
+            let step = (points[outside].at[0] - points[inside].at[0]).abs();
+            return there.se * step / change;
+        }
+        inside = wider[0].unwrap_or(inside);
+        outside = wider[1].unwrap_or(outside);
+    }
 }

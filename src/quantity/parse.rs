@@ -38,7 +38,10 @@ pub enum QuantityError {
         nearest: Option<&'static str>,
     },
     /// The unit measures something else than is due here.
-    #[error("`{text}` is {found}, but {expected} is due here, for example `{example}`")]
+    #[error(
+        "`{text}` is {found}, but {expected} is due here, for example `{example}`{}",
+        scale(found, expected)
+    )]
     WrongDimension {
         /// What was written.
         text: String,
@@ -141,6 +144,17 @@ pub(super) fn split_number(text: &str) -> Result<(f64, &str), QuantityError> {
         return Err(QuantityError::NotFinite(text.trim().to_owned()));
     }
     Ok((value, rest))
+}
+
+/// What K and C are for, where one was written for the other.
+fn scale(found: &str, expected: &str) -> &'static str {
+    let [point, difference] =
+        [Dimension::Temperature, Dimension::TemperatureDifference].map(Dimension::name);
+    match (found, expected) {
+        (f, e) if f == difference && e == point => "; a point of the scale is written in C",
+        (f, e) if f == point && e == difference => "; a difference is written in K",
+        _ => "",
+    }
 }
 
 /// Reads a number with a unit of any dimension.

@@ -52,17 +52,39 @@ fn best(c: &Comparison) -> String {
     let Some((i, d)) = sound.first() else {
         return "None of them may be suggested: each goes beyond a bound.".to_owned();
     };
-    let u = percent(d.within().value);
     let tied: Vec<(usize, &Delivered)> = sound
         .iter()
         .filter(|(_, other)| other.place == d.place)
         .copied()
         .collect();
     let letters: Vec<usize> = tied.iter().map(|(i, _)| *i).collect();
-    let mut out = if tied.len() > 1 {
+    let within = |d: &Delivered| percent(d.within().value);
+    let last = tied
+        .iter()
+        .max_by(|a, b| a.1.within().value.total_cmp(&b.1.within().value));
+    let (u, farthest) = (within(d), last.map_or(String::new(), |(_, d)| within(d)));
+    let range = if farthest == u {
+        u.clone()
+    } else {
+        format!("{} to {farthest}", u.trim_end_matches(" %"))
+    };
+    let alike = tied.len() > 1
+        && sound.first().is_some_and(|(i, _)| *i == 0)
+        && tied[1..].iter().all(|(_, d)| {
+            let a = &d.against;
+            [a.off, a.spread, a.within, a.rms]
+                .iter()
+                .all(|x| x.verdict() == Verdict::Same)
+        });
+    let mut out = if alike {
+        format!(
+            "{} are the same to the last digit: 95 % of groups stay within {range} of the true value",
+            listed(&letters)
+        )
+    } else if tied.len() > 1 {
         format!(
             "{} come closest to the true value, and these trials do not tell them apart: 95 % of groups stay within \
-             {u} of it",
+             {range} of it",
             listed(&letters)
         )
     } else {

@@ -44,6 +44,8 @@ pub fn loosen_json(l: &Looseness) -> Value {
                 "entry": step(&u.step).1,
                 "measure": estimate(u.there),
                 "change": estimate(u.change),
+                "crosses_bound": u.crossed.map(Bound::label),
+                "assumed_vessel_J_per_K": u.assumed.map(|v| finite(v.0)),
             })).collect::<Vec<_>>(),
         })).collect::<Vec<_>>(),
     })

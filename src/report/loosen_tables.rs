@@ -3,6 +3,7 @@
 use super::loosen_words::{alike, biased, class, factor, instrument, share, whose, worse_without};
 use super::words::{heading, leg_of, paragraph, table};
 use crate::design::{ALL_RUNS, Answer, Bound, Instrument, Looseness, Loosest, Step, Upgrade};
+use crate::quantity::{Dimension, write_quantity};
 use crate::scenario::{SourceId, schema};
 use crate::stats::quote;
 
@@ -215,6 +216,37 @@ pub(super) fn numbers(l: &Looseness) -> String {
     out
 }
 
+/// What exchanges bring along: bounds, and what a lab assumes of a vessel.
+fn along(l: &Looseness) -> String {
+    let all = || l.instruments.iter().flat_map(|i| &i.upgrades);
+    let entry = |u: &Upgrade| match &u.step {
+        Step::Better(key) | Step::Worse(key) => key.clone(),
+        Step::Perfect => String::new(),
+    };
+    let beyond: Vec<String> = all()
+        .filter_map(|u| Some(format!("{} ({})", entry(u), u.crossed?.label())))
+        .collect();
+    let assumed: Vec<String> = all()
+        .filter_map(|u| {
+            let size = write_quantity(u.assumed?.0, Dimension::HeatCapacity);
+            Some(format!("{size} for {}", entry(u)))
+        })
+        .collect();
+    let mut out = String::new();
+    if !beyond.is_empty() {
+        let text = format!("A bound would be crossed with {}.", beyond.join(", "));
+        out.push_str(&paragraph(&text, 2));
+    }
+    if !assumed.is_empty() {
+        let text = format!(
+            "Nothing calibrates here: what the lab assumes of the vessel moves along in proportion ({}).",
+            assumed.join(", ")
+        );
+        out.push_str(&paragraph(&text, 2));
+    }
+    out
+}
+
 pub(super) fn instruments(l: &Looseness) -> String {
     if l.instruments.is_empty() {
         return String::new();
@@ -248,6 +280,7 @@ pub(super) fn instruments(l: &Looseness) -> String {
             2,
         ));
     }
+    out.push_str(&along(l));
     let worsened = |i: &&Instrument| {
         let seen = |u: &Upgrade| l.goal.worse_by(u.change.value) > 3.0 * u.change.se;
         i.upgrades

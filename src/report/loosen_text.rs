@@ -31,7 +31,7 @@ pub fn loosen_text(l: &Looseness) -> String {
 
 fn standing(l: &Looseness) -> String {
     let met = l.goal.met(l.now.value);
-    let close = (l.now.value - l.goal.target()).abs() < 2.0 * l.now.se;
+    let close = l.goal.is_open(l.now);
     let verdict = match (met, close) {
         (_, true) => "that is the target itself, as far as these trials can tell",
         (true, _) => "the target is met",

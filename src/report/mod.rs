@@ -72,4 +72,4 @@ pub use sweep_json::{SWEEP_SCHEMA, split_csv, sweep_csv, sweep_json};
 pub use sweep_pictures::sweep_pictures;
 pub use sweep_text::sweep_text;
 pub use sweep_words::sweep_name;
-pub use words::{FIRST_CAUTION, provenance, provenance_of_points};
+pub use words::{FIRST_CAUTION, hanging, provenance, provenance_of_points};

@@ -152,6 +152,8 @@ fn of_split(s: &Split) -> Value {
         "legs_with_each_number_of_determinations": s.legs,
         "ways": s.ways,
         "best": point(&s.points[s.best]),
+        "goal": s.held.map(|(goal, _)| goal_json(goal)),
+        "best_measure": s.held.map(|(_, there)| estimate(there)),
         "equal": s.equal.as_ref().map(point),
         "ideal": s.ideal,
         "fit": s.fit.as_ref().map(of_fit),

@@ -1,10 +1,13 @@
 //! The best split of runs, for people.
 
 use super::words::{entry, heading_of, percent, table, three};
-use crate::design::{Limit, NoSplit, Split, SplitPoint};
+use crate::design::{Goal, Limit, NoSplit, Split, SplitPoint};
+use crate::stats::Estimate;
 
 fn hours(seconds: f64) -> String {
-    if seconds < 7_200.0 {
+    if seconds < 120.0 {
+        format!("{} s", three(seconds))
+    } else if seconds < 7_200.0 {
         format!("{} min", three(seconds / 60.0))
     } else {
         format!("{} h", three(seconds / 3600.0))
@@ -43,6 +46,7 @@ fn of(split: &Split) -> String {
     };
     let mut out = heading_of("best split of runs:", &within);
     let best = &split.points[split.best];
+    let all = split.points.len() == split.ways;
     let tied: Vec<String> = split
         .points
         .iter()
@@ -53,7 +57,7 @@ fn of(split: &Split) -> String {
     let tied = match tied.as_slice() {
         [] => String::new(),
         [first, .., last] if tied.len() > 3 => format!(
-            "; these trials cannot tell {} others from it, from {first} to {last}",
+            "; these trials cannot tell {} of the others from it, from {first} to {last}",
             tied.len()
         ),
         some => format!("; these trials cannot tell {} from it", some.join(" and ")),
@@ -62,14 +66,18 @@ fn of(split: &Split) -> String {
     out.push_str(&entry(
         "-",
         &format!(
-            "{} calibration run{} and {} determination{}{} give the smallest spread{tied}.",
+            "{} calibration run{} and {} determination{}{} give the smallest spread{}{tied}.",
             best.runs[0],
             s(best.runs[0]),
             best.runs[1],
             s(best.runs[1]),
             each_leg(split),
+            if all { "" } else { " of those simulated" }
         ),
     ));
+    if let Some((goal, there)) = split.held {
+        out.push_str(&entry("-", &reached(goal, there)));
+    }
     if let Some(equal) = &split.equal {
         out.push_str(&entry("-", &against_equal(best, equal, split.legs)));
     }
@@ -82,7 +90,7 @@ fn of(split: &Split) -> String {
             ),
         ));
     }
-    if split.points.len() < split.ways {
+    if !all {
         out.push_str(&entry(
             "-",
             &format!(
@@ -133,6 +141,21 @@ fn of(split: &Split) -> String {
         &[0, 1, 2, 3],
     ));
     out
+}
+
+/// Whether the best split reaches a target.
+fn reached(goal: Goal, there: Estimate) -> String {
+    let verdict = match (goal.is_open(there), goal.met(there.value)) {
+        (true, _) => "as well as reached, as far as these trials can tell",
+        (_, true) => "reached with it",
+        (_, false) => "missed even with it",
+    };
+    format!(
+        "The target, {}, is {verdict}: the {} is {}.",
+        goal.words(),
+        goal.name(),
+        percent(there.value)
+    )
 }
 
 fn each_leg(split: &Split) -> String {

@@ -83,18 +83,20 @@ fn bias(o: &Outcome) -> String {
     let size = 100.0 * o.errors.bias.value * o.target.signum() / o.target.abs();
     let se = 100.0 * o.errors.bias.se / o.target.abs();
     // Digits that the trials do not know would only look like a trend.
-    if size.abs() < se {
-        return "0".to_owned();
+    let text = quote(size, se.max(size.abs() * 1e-2), 1).value;
+    let nothing = text.parse() == Ok(0.0);
+    if nothing {
+        text.trim_start_matches('-').to_owned()
+    } else {
+        text
     }
-    quote(size, se.max(size.abs() * 1e-2), 1).value
 }
 
 /// Whether an outcome reaches the goal; `~` where these trials do not know on which side it lies.
 fn verdict(goal: Goal, o: &Outcome) -> String {
     let e = goal.measure(o);
     let met = if goal.met(e.value) { "met" } else { "missed" };
-    let open = goal.excess(e.value).abs() < 2.0 * e.se;
-    format!("{met}{}", if open { "~" } else { "" })
+    format!("{met}{}", if goal.is_open(e) { "~" } else { "" })
 }
 
 /// A column of a table of one number: its head, what it says of an outcome, and the line that explains it.

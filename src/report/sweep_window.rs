@@ -2,7 +2,7 @@
 
 use super::sweep_words::listed;
 use super::words::percent;
-use crate::design::{Beyond, Goal, Sweep, Vary, Window};
+use crate::design::{Beyond, Goal, Sweep, SweepPoint, Vary, Window};
 use crate::random::dist::Distribution;
 use crate::scenario::{SourceId, schema};
 use crate::stats::quote;
@@ -22,7 +22,23 @@ pub(super) fn handout(s: &Sweep, vary: &Vary, window: &Window, goal: Goal) -> St
         goal.words()
     );
     out.push_str(&beyond(window));
-    let further = s.further();
+    let open = open(s, window, goal);
+    let edges = open.map(|x| x.map(|x| vary.words(x)));
+    out.push_str(&match &edges {
+        [None, None] => String::new(),
+        [Some(low), None] => format!(" Down to {low} the trials do not tell."),
+        [None, Some(high)] => format!(" Up to {high} the trials do not tell."),
+        [Some(low), Some(high)] => {
+            format!(" Down to {low} and up to {high} the trials do not tell.")
+        }
+    });
+    let told = |i: &usize| {
+        let x = s.points[*i].at[0];
+        let low = open[0].is_none_or(|low| x < low);
+        let high = open[1].is_none_or(|high| x > high);
+        if x < window.ends[0] { low } else { high }
+    };
+    let further: Vec<usize> = s.further().into_iter().filter(told).collect();
     if !further.is_empty() {
         out.push_str(&format!(
             " It is reached as well, beyond a gap, at {}.",
@@ -37,6 +53,23 @@ pub(super) fn handout(s: &Sweep, vary: &Vary, window: &Window, goal: Goal) -> St
         ));
     }
     out
+}
+
+/// How far beyond each end of a window points follow that the trials do not tell from the target; `None` where that is one
+/// step at most, of which the error of the end tells enough.
+fn open(s: &Sweep, window: &Window, goal: Goal) -> [Option<f64>; 2] {
+    let is_open = |p: &&SweepPoint| {
+        let o = p.outcome.as_ref().filter(|_| p.zones.is_empty());
+        o.is_some_and(|o| goal.is_open(goal.measure(o)))
+    };
+    let [low, high] = window.ends;
+    let below = s.points.iter().rev().skip_while(|p| p.at[0] >= low);
+    let above = s.points.iter().skip_while(|p| p.at[0] <= high);
+    let last = |open: Vec<&SweepPoint>| open.last().filter(|_| open.len() > 1).map(|p| p.at[0]);
+    [
+        last(below.take_while(is_open).collect()),
+        last(above.take_while(is_open).collect()),
+    ]
 }
 
 fn beyond(window: &Window) -> String {

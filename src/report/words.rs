@@ -21,24 +21,55 @@ pub(super) fn cautions(all: &[String]) -> String {
     out
 }
 
+/// Units that must not be parted from their number by the end of a line.
+const UNITS: [&str; 18] = [
+    "%", "g", "mg", "kg", "mL", "L", "s", "min", "h", "K", "mK", "C", "°C", "J/K", "kJ/mol",
+    "mol/L", "mol/kg", "±",
+];
+
+/// Whether a word belongs to the number before it.
+fn follows(before: &str, word: &str) -> bool {
+    let bare = word.trim_end_matches([',', '.', ';', ':', ')', '`', '"']);
+    let number = |w: &str| w.ends_with(|c: char| c.is_ascii_digit());
+    (number(before) && UNITS.contains(&bare)) || before == "±"
+}
+
+/// Wraps text at its spaces: keys and names with hyphens stay whole, and numbers keep their units.
+fn wrapped(text: &str, first: &str, rest: &str) -> String {
+    const GLUE: &str = "\u{a0}";
+    let mut glued = String::new();
+    let mut before = "";
+    for (i, word) in text.split(' ').enumerate() {
+        if i > 0 {
+            glued.push_str(if follows(before, word) { GLUE } else { " " });
+        }
+        glued.push_str(word);
+        before = word;
+    }
+    let options = textwrap::Options::new(WIDTH)
+        .word_splitter(textwrap::WordSplitter::NoHyphenation)
+        .initial_indent(first)
+        .subsequent_indent(rest);
+    textwrap::fill(&glued, options).replace(GLUE, " ")
+}
+
+/// Wraps one sentence of an error, set in from the second line on.
+pub fn hanging(text: &str) -> String {
+    wrapped(text, "", "  ")
+}
+
 /// Wraps a paragraph, indented.
 pub(super) fn paragraph(text: &str, indent: usize) -> String {
     let pad = " ".repeat(indent);
     let joined = text.split_whitespace().collect::<Vec<_>>().join(" ");
-    let options = textwrap::Options::new(WIDTH)
-        .initial_indent(&pad)
-        .subsequent_indent(&pad);
-    textwrap::fill(&joined, options) + "\n"
+    wrapped(&joined, &pad, &pad) + "\n"
 }
 
 /// Wraps a list entry behind a mark.
 pub(super) fn entry(mark: &str, text: &str) -> String {
     let first = format!("  {mark} ");
     let rest = " ".repeat(first.chars().count());
-    let options = textwrap::Options::new(WIDTH)
-        .initial_indent(&first)
-        .subsequent_indent(&rest);
-    textwrap::fill(text, options) + "\n"
+    wrapped(text, &first, &rest) + "\n"
 }
 
 /// A heading.
@@ -49,7 +80,7 @@ pub(super) fn heading(text: &str) -> String {
 /// A heading with something behind it that must keep its letters, such as a unit.
 pub(super) fn heading_of(text: &str, rest: &str) -> String {
     let all = format!("{} {rest}", text.to_uppercase());
-    format!("\n{}\n", textwrap::fill(all.trim(), WIDTH))
+    format!("\n{}\n", wrapped(all.trim(), "", ""))
 }
 
 /// A table without rules; columns named in `right` are aligned to the right.

@@ -209,7 +209,7 @@ fn what_cannot_be_varied_is_named_and_nothing_is_written() {
     for (arguments, due) in cases {
         let all = [&["sweep", "urea-foam-cups"], arguments].concat();
         let output = run(folder.path(), &all);
-        let said = text(&output.stderr);
+        let said = flowing(&text(&output.stderr));
         assert_eq!(output.status.code(), Some(2), "{arguments:?}: {said}");
         assert!(said.contains(due), "{arguments:?}: {said}");
         assert!(is_empty(folder.path()), "{arguments:?}");

@@ -179,7 +179,7 @@ fn a_value_without_spread_is_varied_by_itself() {
     let vary = "u(thermometer.resolution) = 1 mK to 2 mK";
     let output = run(folder.path(), &["sweep", "--vary", vary]);
     assert_eq!(output.status.code(), Some(2));
-    let said = text(&output.stderr);
+    let said = flowing(&text(&output.stderr));
     assert!(
         said.contains("vary `thermometer.resolution` itself"),
         "{said}"

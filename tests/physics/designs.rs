@@ -6,7 +6,7 @@ use joulecast::design::{
     changes, limit_of, split, sweep,
 };
 use joulecast::random::dist::Distribution;
-use joulecast::scenario::{Scenario, SourceId, builtin, shipped};
+use joulecast::scenario::{Raw, Scenario, SourceId, builtin, shipped};
 
 fn options(trials: u64) -> DesignOptions<'static> {
     DesignOptions {
@@ -417,7 +417,21 @@ fn runs_are_split_as_their_scatter_and_price_ask() {
     let lopsided = patched(SILENT, &[NOISE]);
     let of = |s: &Scenario, limit| {
         let own = Outcome::of(s, &options(256)).unwrap();
-        split(s, limit, &own, &options(5_120)).unwrap().unwrap()
+        let goal = Some(Goal::Within(0.05));
+        let found = split(s, limit, &own, goal, &options(5_120))
+            .unwrap()
+            .unwrap();
+        // What is held against the target is what a simulation of that split delivers.
+        let [cal, det] = found.points[found.best].runs.map(i64::from);
+        let set = [
+            ("calibration.runs".to_owned(), Raw::Whole(cal)),
+            ("determination.runs".to_owned(), Raw::Whole(det)),
+        ];
+        let outcome = Outcome::of(&s.changed(&set).unwrap(), &options(5_120)).unwrap();
+        let due = outcome.relative(outcome.errors.within).value;
+        let (_, held) = found.held.unwrap();
+        assert!((held.value / due - 1.0).abs() < 1e-9, "{held:?} {due}");
+        found
     };
     let found = of(&lopsided, Limit::Total { runs: 6, legs: 1 });
     assert_eq!(found.points[found.best].runs, [1, 5]);
@@ -467,7 +481,14 @@ fn runs_are_split_as_their_scatter_and_price_ask() {
         shipped("permanganate-iron-dewar").unwrap(),
         &[("times.session", "1 h")],
     );
-    let none = split(&hour, limit_of(&hour, None, &own), &own, &options(256)).unwrap();
+    let none = split(
+        &hour,
+        limit_of(&hour, None, &own),
+        &own,
+        None,
+        &options(256),
+    )
+    .unwrap();
     let Err(NoSplit::TooShort { session, needed }) = none else {
         panic!("{none:?}");
     };
@@ -478,6 +499,7 @@ fn runs_are_split_as_their_scatter_and_price_ask() {
         &assumed,
         Limit::Total { runs: 6, legs: 1 },
         &own,
+        None,
         &options(256),
     )
     .unwrap();

@@ -190,3 +190,23 @@ fn mixing_and_lag_are_loosened_to_that_bound() {
         mixing.bias
     );
 }
+
+#[test]
+fn the_error_of_a_windows_end_does_not_depend_on_the_step() {
+    let s = of("permanganate-iron-dewar", &[]);
+    let end = |step: &str, trials: u64| {
+        let vary = format!("determination.charge.mass = 0.06 g to 0.14 g by {step} g");
+        let window = swept(&s, &vary, Some(Goal::Within(0.04)), trials)
+            .window
+            .unwrap();
+        (window.ends[0], window.se[0])
+    };
+    let (coarse, fine) = (end("0.02", 512), end("0.002", 512));
+    // Over a small step the jagged curve of few trials says nothing of the slope.
+    assert!((fine.1 / coarse.1).ln().abs() < 0.7, "{coarse:?} {fine:?}");
+    // Both are right about what many more trials find.
+    let many = end("0.02", 16_384);
+    for (x, se) in [coarse, fine] {
+        assert!((x - many.0).abs() < 4.0 * se, "{x} ± {se}, {many:?}");
+    }
+}

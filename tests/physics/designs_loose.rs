@@ -319,7 +319,7 @@ fn a_window_ends_where_the_excess_would_run_out() {
 fn better_instruments_help_and_worse_ones_harm() {
     let s = builtin().clone();
     let now = Outcome::of(&s, &options(3, 2_048)).unwrap();
-    let all = upgrades(&s, Goal::Spread(0.01), &now, &options(3, 2_048)).unwrap();
+    let all = upgrades(&s, Goal::Spread(0.01), &now, cap(&s), &options(3, 2_048)).unwrap();
     let probe = all.iter().find(|i| i.key == "probe-0.01K").unwrap();
     assert_eq!(probe.upgrades.len(), 3);
     for u in &probe.upgrades {
@@ -345,4 +345,44 @@ fn better_instruments_help_and_worse_ones_harm() {
             .iter()
             .any(|u| matches!(u.step, Step::Better(_)))
     );
+}
+
+#[test]
+fn a_lab_that_calibrates_nothing_assumes_of_another_vessel_what_it_would_of_its_own() {
+    // 15 J/K of cups that take 20 J/K: three quarters, and so of a Dewar of 89.4 J/K (the library's entries).
+    let s = patched(shipped("peroxide-cups").unwrap(), &[]);
+    let now = Outcome::of(&s, &options(3, 1_024)).unwrap();
+    let all = upgrades(&s, Goal::Within(0.3), &now, cap(&s), &options(3, 1_024)).unwrap();
+    let vessel = all.iter().find(|i| i.is_vessel()).unwrap();
+    let dewar = Step::Better("dewar-stoppered".to_owned());
+    let dewar = vessel.upgrades.iter().find(|u| u.step == dewar).unwrap();
+    assert!((dewar.assumed.unwrap().0 - 0.75 * 89.4).abs() < 1e-9);
+    let with = |assumed: &str| {
+        let keys = [
+            ("vessel.use", "dewar-stoppered"),
+            ("calibration.assumed_vessel", assumed),
+        ];
+        let changed = patched(shipped("peroxide-cups").unwrap(), &keys);
+        Goal::Within(0.3).measure(&Outcome::of(&changed, &options(3, 1_024)).unwrap())
+    };
+    assert_eq!(with("67.05 J/K").value, dewar.there.value);
+    // What it would assume of the cups makes another procedure of it.
+    assert!(with("15 J/K").value > 2.0 * dewar.there.value);
+}
+
+#[test]
+fn an_exchange_that_crosses_a_bound_says_so() {
+    let s = patched(shipped("urea-foam-cups").unwrap(), &[]);
+    let now = Outcome::of(&s, &options(3, 256)).unwrap();
+    let all = upgrades(&s, Goal::Spread(0.05), &now, cap(&s), &options(3, 256)).unwrap();
+    let crossed = |step: Step| {
+        let mut all = all.iter().flat_map(|i| &i.upgrades);
+        all.find(|u| u.step == step).unwrap().crossed
+    };
+    // 0.465 K against 50 steps of 0.1 K.
+    assert_eq!(
+        crossed(Step::Worse("glass-0.1C".to_owned())),
+        Some(Bound::SmallRise)
+    );
+    assert_eq!(crossed(Step::Better("thermistor-1mK".to_owned())), None);
 }
