@@ -83,7 +83,9 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     // A session that nothing fits into is missed as well.
     let none = matches!(
         split,
-        Some(Err(NoSplit::TooShort { .. } | NoSplit::Impossible))
+        Some(Err(NoSplit::TooShort { .. }
+            | NoSplit::TooFew { .. }
+            | NoSplit::Impossible))
     );
     let exit = if missed || none {
         Exit::Missed

@@ -6,6 +6,7 @@
 
 use super::compare_causes::{Causes, effort};
 use super::compare_difference::Differences;
+use super::compare_difference::Verdict;
 use super::compare_paired::paired;
 use super::outcome::{DesignOptions, Outcome};
 use super::zone::{Bound, Zone, cap, zones};
@@ -63,6 +64,8 @@ pub struct Delivered {
     pub against: Differences,
     /// Place by the distance that 95 % of results stay within; those not told apart share one.
     pub place: usize,
+    /// Those of the others, among the possible ones, that these trials tell to be closer to the true value.
+    pub behind: Vec<usize>,
 }
 
 /// One contender, compared.
@@ -210,6 +213,9 @@ pub fn compare(
         done += effort(s);
     }
     let (paired, places) = paired(&outcomes);
+    let possible: Vec<usize> = (0..contenders.len())
+        .filter(|i| contenders[*i].scenario.is_ok())
+        .collect();
     let mut found = scenarios
         .into_iter()
         .zip(outcomes)
@@ -222,6 +228,10 @@ pub fn compare(
                 zones: zones(&scenario, &outcome, cap),
                 against: paired[i].less(&paired[0]),
                 place: places[i],
+                behind: (0..paired.len())
+                    .filter(|j| paired[i].less(&paired[*j]).within.verdict() == Verdict::Worse)
+                    .map(|j| possible[j])
+                    .collect(),
                 scenario,
                 outcome,
                 causes,

@@ -7,7 +7,7 @@
 use super::compare_difference::{Differences, Verdict};
 use super::outcome::Outcome;
 use super::statistic::Statistic;
-use crate::stats::{Moments, Sorted, rms};
+use crate::stats::{Moments, rms};
 
 /// Relative errors of one contender, batch by batch.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,14 +27,10 @@ impl Paired {
             .zip(keep)
             .map(|(e, keep)| if *keep { e / target } else { f64::NAN })
             .collect();
-        let within = |v: &[f64]| {
-            let sizes: Vec<f64> = v.iter().map(|e| e.abs()).collect();
-            Sorted::from_vec(sizes).quantile(0.95).value
-        };
         Self {
             bias: Statistic::of(&relative, |v| Moments::of(v).mean().value),
             spread: Statistic::of(&relative, |v| Moments::of(v).sd().value),
-            within: Statistic::of(&relative, within),
+            within: Statistic::of_sizes(&relative, 0.95),
             rms: Statistic::of(&relative, |v| rms(v).value),
         }
     }

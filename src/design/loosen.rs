@@ -7,7 +7,7 @@ use super::goal::Goal;
 use super::loosen_held::Held;
 use super::loosen_stated::{Reach, loosened, present, reach};
 use super::outcome::DesignOptions;
-use super::root::{Answer, largest};
+use super::root::{Answer, largest, slope_about};
 use super::statistic::Statistic;
 use super::zone::{Bound, planned, runs_away, short_of};
 use crate::engine::{EngineError, Model, Table};
@@ -51,6 +51,8 @@ pub struct Search<'a> {
     pub measure: &'a dyn Fn(&[f64]) -> f64,
     /// The bound that what was simulated is beyond, which no target makes up for.
     pub barred: &'a dyn Fn(&Table) -> Option<Bound>,
+    /// Its result column with the share of runs in which what should be in excess runs out.
+    pub short: usize,
 }
 
 /// What a search sees at a factor.
@@ -62,7 +64,12 @@ pub struct Seen {
     pub barred: Option<Bound>,
     /// Mean of the column.
     pub mean: Estimate,
+    /// Share of runs in which what should be in excess runs out.
+    pub short: Estimate,
 }
+
+/// The slope of the share of runs that run short is taken over this ratio of factors to either side.
+const WIDE: f64 = 1.25;
 
 /// What a search finds.
 #[derive(Debug, Clone, Copy)]
@@ -124,11 +131,40 @@ impl Search<'_> {
             Answer::Never(_) => None,
         };
         let there = known.iter().find(|(f, _)| Some(*f) == at_answer);
+        let there = there.map(|(_, found)| *found);
+        let answer = match (answer, barred, there) {
+            (Answer::Factor(f), Some(bound), Some(there)) => {
+                Answer::Factor(self.ended(f, bound, there, limit, options)?)
+            }
+            _ => answer,
+        };
         Ok(Found {
             answer,
             bound: barred,
-            mean: there.map_or(Estimate::undefined(), |(_, found)| found.mean),
+            mean: there.map_or(Estimate::undefined(), |found| found.mean),
         })
+    }
+
+    /// A factor that a bound ends which only the trials show, with the error that they leave: that of the share of runs that
+    /// run short over its slope. Whether a few results run away is itself luck, and the error is none to speak of (NaN).
+    fn ended(
+        &self,
+        f: Estimate,
+        bound: Bound,
+        there: Seen,
+        limit: f64,
+        options: &DesignOptions,
+    ) -> Result<Estimate, EngineError> {
+        if bound != Bound::Excess {
+            return Ok(Estimate::new(f.value, f64::NAN));
+        }
+        let ends = [f.value / WIDE, (f.value * WIDE).min(limit)];
+        let shares = [
+            self.at(ends[0], options)?.short.value,
+            self.at(ends[1], options)?.short.value,
+        ];
+        let of_trials = there.short.se / slope_about((f.value, there.short.value), ends, shares);
+        Ok(Estimate::new(f.value, of_trials.min(f.value).hypot(f.se)))
     }
 
     /// What is seen with the sources scaled.
@@ -150,6 +186,7 @@ impl Search<'_> {
             measure: Statistic::of(&table.columns[self.column], self.measure).estimate(),
             barred: (self.barred)(table),
             mean: Moments::of(&table.columns[self.column]).mean(),
+            short: Moments::of(&table.columns[self.short]).mean(),
         }
     }
 }
@@ -209,6 +246,7 @@ pub fn loosen(
         goal,
         measure: &measure,
         barred: &barred,
+        short: Quantity::RanOutShare as usize,
     };
     let now = plain.read(&as_it_is);
     let held = Held {

@@ -4,6 +4,7 @@ use super::goal::Goal;
 use super::loosen::{Loosest, loosen, steps};
 use super::number::{Smallest, numbers, smallest};
 use super::outcome::{DesignOptions, Outcome};
+use super::root::Answer;
 use super::statistic::Statistic;
 use super::upgrades::{Instrument, exchanges, upgrades};
 use super::zone::{Zone, zones};
@@ -65,7 +66,16 @@ pub fn looseness(
     let mut tolerances = loosen(scenario, goal, cap, &with(&first))?;
     let together = tolerances.remove(0);
     let price = |l: &Loosest| goal.excess(l.doubled.value);
-    tolerances.sort_by(|a, b| price(b).total_cmp(&price(a)));
+    // Where doubling costs the same (a share that is all already) the tightest comes first.
+    let size = |l: &Loosest| match l.answer {
+        Answer::Factor(f) => f.value,
+        Answer::Any(_) => f64::INFINITY,
+        Answer::Never(_) => 0.0,
+    };
+    tolerances.sort_by(|a, b| {
+        let dearer = price(b).total_cmp(&price(a));
+        dearer.then(size(a).total_cmp(&size(b)))
+    });
     Ok(Looseness {
         scenario: scenario.clone(),
         seed: options.seed,

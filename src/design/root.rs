@@ -42,7 +42,7 @@ pub enum Answer {
 /// zero now, a smaller one at which it is not. `measure` gives the number that is held against the target at a factor, with its standard error.
 ///
 /// The factor returned meets the target on these random numbers; its error is that of the number at the root over
-/// the slope there, the flatter one of the slopes to both sides: at a kink that is the side to which it may be far off.
+/// the slope there ([`slope_about`]).
 ///
 /// # Errors
 /// What `measure` gives.
@@ -144,24 +144,30 @@ pub fn largest<E>(
     if !high.1.value.is_finite() {
         return Ok(Answer::Factor(Estimate::new(low.0, bracket)));
     }
-    let mut flattest = f64::INFINITY;
-    for x in [low.0 / WIDE, low.0 * WIDE] {
-        let there = (x, measure(x)?);
-        let rise = (height(there.1) - height(low.1)) / (bend(x) - bend(low.0));
-        // On the side of a bound there is no slope.
-        if rise.is_finite() {
-            flattest = flattest.min(rise.abs());
-        }
-    }
+    let ends = [low.0 / WIDE, low.0 * WIDE];
+    let heights = [height(measure(ends[0])?), height(measure(ends[1])?)];
+    let slope = slope_about((bend(low.0), height(low.1)), ends.map(bend), heights);
     // From the transformed axes back: d(x^2) = 2 x dx.
     let back = if squared { low.1.value / low.0 } else { 1.0 };
-    let of_trials = low.1.se * back / flattest;
+    // Where the curve is level the factor is not known at all.
+    let of_trials = (low.1.se * back / slope).min(low.0);
     let se = if of_trials.is_finite() {
         of_trials.hypot(bracket)
     } else {
         bracket
     };
     Ok(Answer::Factor(Estimate::new(low.0, se)))
+}
+
+/// Size of the slope of a curve at a point, from a point to either side of it: that of the flatter side, for at a kink that is
+/// the side to which an answer may be far off; but no less than half of the slope over both, which a jagged curve knows better.
+/// What is no number (a bound) has no say; NaN if neither side has.
+pub(super) fn slope_about((x, y): (f64, f64), ends: [f64; 2], heights: [f64; 2]) -> f64 {
+    let side = |i: usize| ((heights[i] - y) / (ends[i] - x)).abs();
+    let both = ((heights[1] - heights[0]) / (ends[1] - ends[0])).abs();
+    // The smaller of the two that are numbers.
+    let flatter = side(0).min(side(1));
+    flatter.max(0.5 * both)
 }
 
 type Point = (f64, Estimate);

@@ -136,6 +136,13 @@ pub enum NoSplit {
         /// What one run of each kind needs.
         needed: f64,
     },
+    /// Fewer runs in all than one of each kind.
+    TooFew {
+        /// Runs in all.
+        runs: u32,
+        /// One of each kind.
+        needed: u32,
+    },
     /// No pair of numbers makes an experiment.
     Impossible,
 }
@@ -285,6 +292,10 @@ pub fn split(
             session: length,
             needed: set_up + cal + det,
         }));
+    }
+    if let (Limit::Total { runs, legs }, None) = (limit, limit.equal()) {
+        let needed = 1 + legs;
+        return Ok(Err(NoSplit::TooFew { runs, needed }));
     }
     let model = |pair: &[u32; 2]| -> Result<Experiment, Zone> {
         let set: Vec<(String, Raw)> = scenario

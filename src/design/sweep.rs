@@ -11,6 +11,7 @@ use super::zone::{Bound, Zone, refused, runs_away, same, zones};
 use crate::engine::{EngineError, Model, Table};
 use crate::experiment::Experiment;
 use crate::scenario::Scenario;
+use crate::stats::Estimate;
 
 /// Most points of a sweep.
 pub const MOST_POINTS: usize = 2_500;
@@ -197,8 +198,20 @@ pub fn sweep(
     Ok(found)
 }
 
-/// The bounds that the scenario is beyond as it is and at every point: a study of something else has nothing to say about
-/// them.
+/// Times that differ by less than this share of them are one: the mean number of repeats moves a little with everything.
+const SAME_TIME: f64 = 0.02;
+
+/// Whether all points take the same time.
+fn same_time(points: &[SweepPoint]) -> bool {
+    let times = points.iter().filter_map(|p| p.outcome.as_ref()?.cost.time);
+    let (low, high) = times.fold((f64::INFINITY, 0.0f64), |(low, high), t| {
+        (low.min(t), high.max(t))
+    });
+    high - low <= SAME_TIME * high
+}
+
+/// The bounds that the scenario is beyond as it is and at every point, by as much: a study of something else has nothing to
+/// say about them.
 fn throughout(
     scenario: &Scenario,
     cap: f64,
@@ -207,9 +220,15 @@ fn throughout(
 ) -> Result<Vec<Zone>, EngineError> {
     let mut common: Vec<Zone> = points.first().map_or(Vec::new(), |p| p.zones.clone());
     common.retain(|z| {
-        points
-            .iter()
-            .all(|p| p.outcome.is_some() && p.zones.iter().any(|q| same(q, z)))
+        let there = |p: &SweepPoint| p.zones.iter().find(|q| same(q, z)).cloned();
+        let all: Option<Vec<Zone>> = points.iter().map(there).collect();
+        let alike = match z.bound {
+            Bound::Session => same_time(points),
+            _ => all
+                .as_ref()
+                .is_some_and(|all| all.iter().all(|q| q.words == z.words)),
+        };
+        all.is_some() && alike && points.iter().all(|p| p.outcome.is_some())
     });
     if common.is_empty() {
         return Ok(common);
@@ -237,10 +256,30 @@ impl Sweep {
         let [vary] = self.vary.as_slice() else {
             return None;
         };
+        if self.untold().is_some() {
+            return None;
+        }
         let good = |i: &usize| self.points[*i].reaches(goal);
         let best = self.best().filter(good);
         let found = best.or_else(|| (0..self.points.len()).find(good))?;
         (!vary.knob.is_count() && !self.is_scattered()).then_some((goal, found))
+    }
+
+    /// Along one number that is no number of runs: how many points the trials do not tell from the target, if some seem to reach
+    /// it and none is told to. A window about them would be made of luck.
+    pub fn untold(&self) -> Option<usize> {
+        let goal = self.goal?;
+        let [vary] = self.vary.as_slice() else {
+            return None;
+        };
+        let sound = self.points.iter().filter(|p| p.zones.is_empty());
+        let all: Vec<Estimate> = sound
+            .filter_map(|p| Some(goal.measure(p.outcome.as_ref()?)))
+            .collect();
+        let open = all.iter().filter(|e| goal.is_open(**e)).count();
+        let mut met = all.iter().filter(|e| goal.met(e.value));
+        let luck = all.len() > 1 && met.clone().next().is_some() && met.all(|e| goal.is_open(*e));
+        (luck && !vary.knob.is_count()).then_some(open)
     }
 
     /// Whether values that cannot be at all lie between values that can, as with the volumes of pipettes: then there is no

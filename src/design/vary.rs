@@ -152,7 +152,7 @@ impl Vary {
     pub fn words(&self, value: f64) -> String {
         match self.unit().as_str() {
             "" => format!("{value:.0}"),
-            unit => format!("{} {unit}", self.on_axis(value)),
+            unit => format!("{} {}", self.on_axis(value), shown(unit)),
         }
     }
 
@@ -167,8 +167,13 @@ impl Vary {
     /// Values in the unit of an axis, and that unit (empty for a count).
     pub fn axis(&self) -> (Vec<f64>, String) {
         let values = self.values.iter().map(|v| self.on_axis(*v));
-        (values.collect(), self.unit())
+        (values.collect(), shown(&self.unit()).to_owned())
     }
+}
+
+/// A unit as people write it, who need not type it.
+fn shown(unit: &str) -> &str {
+    if unit == "C" { "°C" } else { unit }
 }
 
 /// Digits of a value on an axis.

@@ -1,10 +1,12 @@
 //! The stretch of one number over which a target is reached, with its ends found between the points of a sweep.
 
 use super::goal::Goal;
+use super::outcome::Outcome;
 use super::sweep::SweepPoint;
 use super::zone::Bound;
 use crate::engine::EngineError;
 use crate::quantity::decimal;
+use crate::stats::Estimate;
 
 /// Parts of a step in which an end is looked for.
 const PARTS: u32 = 10;
@@ -22,8 +24,8 @@ pub struct Window {
     pub beyond: [Beyond; 2],
     /// How far beyond each end the target was seen to be missed; 0 where nothing was looked at.
     pub fineness: [f64; 2],
-    /// Standard error of each end: that of what is held against the target over its slope in that step; NaN where a bound or the
-    /// range ends it, of which the trials do not know it.
+    /// Standard error of each end: that of what is held against the target, or of the share of runs that run short, over its slope
+    /// there; NaN where the range or the plan ends it, which the trials have no say in.
     pub se: [f64; 2],
 }
 
@@ -64,10 +66,18 @@ pub(super) fn window(
         let gap = (first.at[0] - last.at[0]).abs();
         window.ends[side] = last.at[0];
         window.fineness[side] = gap;
+        let of = |measure: &dyn Fn(&Outcome) -> Estimate| {
+            error(points, [inside, outside], measure, &last)
+        };
         window.beyond[side] = match first.zones.iter().map(|z| z.bound).min() {
-            Some(bound) => Beyond::Bound(bound),
+            Some(bound) => {
+                if bound == Bound::Excess {
+                    window.se[side] = of(&|o| o.ran_out);
+                }
+                Beyond::Bound(bound)
+            }
             None => {
-                window.se[side] = error(points, [inside, outside], goal, &last);
+                window.se[side] = of(&|o| goal.measure(o));
                 Beyond::Missed
             }
         };
@@ -104,10 +114,10 @@ fn narrowed(
 fn error(
     points: &[SweepPoint],
     [mut inside, mut outside]: [usize; 2],
-    goal: Goal,
+    measure: &dyn Fn(&Outcome) -> Estimate,
     last: &SweepPoint,
 ) -> f64 {
-    let of = |p: &SweepPoint| p.outcome.as_ref().map(|o| goal.measure(o));
+    let of = |p: &SweepPoint| p.outcome.as_ref().map(measure);
     let Some(there) = of(last) else {
         return f64::NAN;
     };
@@ -120,7 +130,8 @@ fn error(
         let wider = [next(inside, !up), next(outside, up)].map(|i| i.filter(usable));
         if change.is_nan() || change > WIDE * there.se || wider == [None; 2] {
             let step = (points[outside].at[0] - points[inside].at[0]).abs();
-            return there.se * step / change;
+            let se = there.se * step / change;
+            return if change > 0.0 { se } else { f64::NAN };
         }
         inside = wider[0].unwrap_or(inside);
         outside = wider[1].unwrap_or(outside);

@@ -22,6 +22,10 @@ pub enum Bound {
     SmallRise,
     /// The change of temperature is larger than a study may suggest.
     LargeRise,
+    /// A solution of another strength than its tables are for.
+    Strength,
+    /// More dangerous than a study may suggest.
+    Hazard,
     /// The runs take longer than the session.
     Session,
     /// A few results lie so far out that there is no spread to speak of.
@@ -51,6 +55,8 @@ impl Bound {
             Self::Late => "heat comes too late to be read",
             Self::SmallRise => "ΔT too small to read",
             Self::LargeRise => "ΔT above the cap",
+            Self::Strength => "other strength than tabulated",
+            Self::Hazard => "too dangerous to suggest",
             Self::Session => "longer than the session",
             Self::RunsAway => "single results run away",
             Self::Impossible => "not possible",
@@ -64,6 +70,8 @@ impl Bound {
             Some(Concern::Slow) => Self::Slow,
             Some(Concern::Late) => Self::Late,
             Some(Concern::SmallRise) => Self::SmallRise,
+            Some(Concern::Strength) => Self::Strength,
+            Some(Concern::Hazard) => Self::Hazard,
             None => Self::Impossible,
         }
     }

@@ -40,7 +40,8 @@ pub(super) fn differences(c: &Comparison) -> String {
     }
     let mut out = heading_of("against a", "in % of the true value: minus is less than A");
     out.push_str(&paragraph(
-        "On common random numbers, trial for trial. Told apart is what lies more than three standard errors from zero.",
+        "On common random numbers, trial for trial. Told apart is what lies more than three standard errors from zero. \
+         Of a bias whose sign is not known the size has the larger error: nobody knows which way luck moves it.",
         2,
     ));
     out.push_str(&table(&["", "", "less A", "", ""], rows, &[2]));

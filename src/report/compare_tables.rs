@@ -104,7 +104,7 @@ impl Setting<'_> {
         };
         let steps = |d: &Delivered, i: usize| match runs(d, i) {
             0 => String::new(),
-            _ => quote(d.outcome.steps[i], d.outcome.steps[i], 2).value,
+            _ => three(d.outcome.steps[i]),
         };
         let in_steps = "  in steps of the thermometer";
         vec![

@@ -6,9 +6,16 @@ use crate::design::{Bound, Compared, Comparison, Delivered, Verdict};
 use crate::scenario::Source;
 use crate::stats::quote;
 
-/// Letter and name.
+/// Letters of a name that a sentence can carry.
+const SHORT: usize = 48;
+
+/// Letter and name, unless that is too long for a sentence.
 pub(super) fn named(c: &Comparison, i: usize) -> String {
-    format!("{} ({})", Comparison::letter(i), c.contenders[i].name)
+    let name = c.contenders[i].name.as_str();
+    if name.chars().count() > SHORT {
+        return Comparison::letter(i).to_string();
+    }
+    format!("{} ({name})", Comparison::letter(i))
 }
 
 /// Letters in a row: `A, B and C`.
@@ -54,7 +61,7 @@ fn best(c: &Comparison) -> String {
     };
     let tied: Vec<(usize, &Delivered)> = sound
         .iter()
-        .filter(|(_, other)| other.place == d.place)
+        .filter(|(_, other)| other.place == d.place && !other.behind.contains(i))
         .copied()
         .collect();
     let letters: Vec<usize> = tied.iter().map(|(i, _)| *i).collect();
@@ -101,7 +108,7 @@ fn best(c: &Comparison) -> String {
             apart(d.against.within.0),
             percent(first.within().value)
         ));
-    } else if let Some((i, d)) = sound.iter().find(|(_, other)| other.place != d.place) {
+    } else if let Some((i, d)) = sound.iter().find(|(i, _)| !letters.contains(i)) {
         out.push_str(&format!(
             "; next is {} with {}",
             named(c, *i),
@@ -147,6 +154,11 @@ fn best(c: &Comparison) -> String {
         out.push_str(&format!(" {} {is} not possible (above).", listed(&missing)));
     }
     out
+}
+
+/// A share in percent, with the figures that its standard error leaves, three at most.
+fn share(x: f64, se: f64) -> String {
+    quote(100.0 * x, (100.0 * se).max(100.0 * x * 5e-3), 1).value
 }
 
 fn causes(c: &Comparison) -> String {
@@ -200,8 +212,14 @@ fn causes(c: &Comparison) -> String {
             .as_ref()
             .map_or(f64::NAN, |d| d.relative(d.outcome.errors.spread).value);
         out.push_str(&format!(
-            " However many runs there were, no spread would fall below {}, that of {} (now {}).",
-            percent(floor),
+            " However many runs there were, no spread would fall below {} %, that of {} (now {}).",
+            share(
+                floor,
+                c.contenders[i]
+                    .result
+                    .as_ref()
+                    .map_or(0.0, |d| d.relative(d.causes.floor).se)
+            ),
             Comparison::letter(i),
             percent(now)
         ));
@@ -231,10 +249,12 @@ fn price(c: &Comparison) -> String {
             )
         })
     };
-    let solids = range(&|d| both(d.outcome.cost.solid), "g").unwrap_or_default();
+    let weighs = c.delivered().any(|(_, d)| both(d.outcome.cost.solid) > 0.0);
+    let solids = range(&|d| both(d.outcome.cost.solid), "g").filter(|_| weighs);
+    let solids = solids.map_or(String::new(), |text| format!("{text} of solids and "));
     let liquids = range(&|d| both(d.outcome.cost.liquid) / 1e3, "L").unwrap_or_default();
     let mut out = format!(
-        "{} uses up {solids} of solids and {liquids} of liquids.",
+        "{} uses up {solids}{liquids} of liquids.",
         match c.groups {
             1 => "A group".to_owned(),
             n => format!("A section of {n} groups"),

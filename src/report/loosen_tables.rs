@@ -265,7 +265,9 @@ pub(super) fn instruments(l: &Looseness) -> String {
                 what,
                 share(u.there),
                 if seen {
-                    format!("{:+.3}", 100.0 * u.change.value)
+                    let [change, se] = [u.change.value, u.change.se].map(|x| 100.0 * x);
+                    let sign = if change > 0.0 { "+" } else { "" };
+                    format!("{sign}{}", quote(change, se, 1).value)
                 } else {
                     "none seen".to_owned()
                 },

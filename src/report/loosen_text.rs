@@ -84,14 +84,23 @@ fn runs(l: &Looseness) -> String {
     let Some(n) = l.numbers.iter().find(|n| n.path == ALL_RUNS) else {
         return String::new();
     };
+    let kind = if l.scenario.calibration.runs > 0 {
+        " of each kind"
+    } else {
+        ""
+    };
+    let needed = if l.scenario.calibration.runs > 0 {
+        "Another reaction, reference or instrument is needed."
+    } else {
+        "Nothing calibrates here: to calibrate the vessel, or to know it better, comes first."
+    };
     match n.least {
         Some(_) => format!(
-            "With tolerances as they are {} runs of each kind would do.",
+            "With tolerances as they are {} runs{kind} would do.",
             n.words[1]
         ),
         None => format!(
-            "Nor do more runs do it: with tolerances as they are {:.0} of each kind leave {} %. Another reaction, reference \
-             or instrument is needed.",
+            "Nor do more runs do it: with tolerances as they are {:.0}{kind} leave {} %. {needed}",
             n.most,
             share(n.there)
         ),
@@ -136,6 +145,17 @@ fn room(l: &Looseness) -> String {
     }
 }
 
+/// Relative standard error from which on a factor is no longer said to be as small as another.
+const UNCLEAR: f64 = 0.1;
+
+/// `a, b and c`.
+fn in_a_row(all: &[String]) -> String {
+    match all.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        _ => all.concat(),
+    }
+}
+
 /// The tolerances with the least room; those that these trials cannot tell apart together.
 fn tightest(l: &Looseness) -> String {
     let mut tight: Vec<(&Loosest, Estimate)> = l
@@ -147,10 +167,14 @@ fn tightest(l: &Looseness) -> String {
         })
         .collect();
     tight.sort_by(|a, b| a.1.value.total_cmp(&b.1.value));
-    let Some((_, least)) = tight.first().copied() else {
+    let Some((first, least)) = tight.first().copied() else {
         return "No single tolerance can spoil it.".to_owned();
     };
-    tight.retain(|(_, f)| f.value - least.value <= 2.0 * f.se.hypot(least.se));
+    // What is hardly known is no tie of what is known, and what something else ends is none either.
+    let se = |f: Estimate| f.se.max(0.0).min(UNCLEAR * f.value);
+    tight.retain(|(x, f)| {
+        x.bound == first.bound && f.value - least.value <= 2.0 * se(*f).hypot(se(least))
+    });
     let named: Vec<String> = tight
         .iter()
         .take(4)
@@ -168,7 +192,7 @@ fn tightest(l: &Looseness) -> String {
     };
     format!(
         "The tightest {are} {}: {} times as large{each} and {end}.",
-        named.join(" and "),
+        in_a_row(&named),
         factor(least)
     )
 }

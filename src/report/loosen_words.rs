@@ -21,6 +21,9 @@ pub(super) fn share(e: Estimate) -> String {
 
 /// A factor, and the standard error of its last figures.
 pub(super) fn factor(e: Estimate) -> String {
+    if e.se.is_nan() {
+        return quote(e.value, e.value, 2).value;
+    }
     let guide = e.se.max(e.value * 5e-3);
     let q = quote(e.value, guide, 1);
     if e.se == 0.0 {

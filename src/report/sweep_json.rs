@@ -37,6 +37,9 @@ pub fn sweep_json(
             NoSplit::TooShort { session, needed } => json!({
                 "why": "the session is too short", "session_s": session, "needed_s": needed,
             }),
+            NoSplit::TooFew { runs, needed } => json!({
+                "why": "too few runs", "total_runs": runs, "needed_runs": needed,
+            }),
             NoSplit::Impossible => json!({ "why": "no numbers of runs make an experiment" }),
         }),
     })

@@ -234,12 +234,15 @@ fn map(s: &Sweep) -> Result<Picture, ChartError> {
     };
     let ((xs, _), (ys, _)) = (x.axis(), y.axis());
     let columns = xs.len();
+    // Where nothing is in bounds its numbers are all there is.
+    let nowhere = s.points.iter().all(|p| !p.zones.is_empty());
     let z = (0..ys.len())
         .map(|j| {
             let cell = |i: usize| {
                 let p = &s.points[j * columns + i];
                 // A number out of bounds is nothing to steer by, and a hatched cell is easier to read pale.
-                let o = p.outcome.as_ref().filter(|_| p.zones.is_empty());
+                let shown = nowhere || p.zones.is_empty();
+                let o = p.outcome.as_ref().filter(|_| shown);
                 o.map_or(f64::NAN, |o| 100.0 * measured_of(s.goal, o))
             };
             (0..columns).map(cell).collect()

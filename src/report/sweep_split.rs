@@ -33,6 +33,10 @@ fn none(why: NoSplit) -> String {
             hours(session),
             hours(needed)
         ),
+        NoSplit::TooFew { runs, needed } => format!(
+            "{runs} run{} in all: too few for one of each kind, which makes {needed}.",
+            if runs == 1 { "" } else { "s" }
+        ),
         NoSplit::Impossible => {
             "With no numbers of runs that fit is there an experiment.".to_owned()
         }

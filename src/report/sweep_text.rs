@@ -151,6 +151,7 @@ fn columns(s: &Sweep) -> Vec<Shown<'_>> {
     // Which leg's change of temperature it can be about; a further one's is not among the columns.
     let own = s.vary[0].knob.leg();
     let rise = match own {
+        "calibration" if s.scenario.calibration.runs == 0 => None,
         "calibration" => Some((0, "calibration runs")),
         "determination" | "" => Some((1, "determinations")),
         _ => None,

@@ -88,14 +88,19 @@ fn beyond(window: &Window) -> String {
     format!(" Below, {}; above, {}.", why(below), why(above))
 }
 
+/// The error of an end is told from this part of the steps on in which it was looked for.
+const TOLD: f64 = 0.1;
+
 /// How finely the ends were looked for, and how well the trials know them.
 fn found(vary: &Vary, window: &Window) -> String {
     let finest = window.fineness.iter().copied().fold(0.0, f64::max);
     if finest == 0.0 {
         return String::new();
     }
-    let known = window.se.iter().filter(|se| se.is_finite());
-    let which = match window.se.map(f64::is_finite) {
+    // Of an error far below the steps there is nothing to say.
+    let told = |se: f64| se.is_finite() && se > TOLD * finest;
+    let known = window.se.iter().filter(|se| told(**se));
+    let which = match window.se.map(told) {
         [true, false] => "the lower one",
         [false, true] => "the upper one",
         _ => "them",

@@ -29,6 +29,13 @@ pub(super) fn name(vary: &Vary) -> String {
         ("record.after", _) => "record after mixing",
         ("record.fore", _) => "record before mixing",
         ("record.interval", _) => "time between readings",
+        ("record.settle", _) => "beginning of the readings that count",
+        ("dissolving.time", _) => "dissolving time",
+        ("dissolving.mixing_time", _) => "mixing time",
+        ("electrical.time", _) => "heating time",
+        ("room.temperature", _) => "room temperature",
+        ("thermometer.lag", _) => "lag of the thermometer",
+        ("thermometer.resolution", _) => "last digit of the thermometer",
         _ => return path.to_owned(),
     };
     if leg.is_empty() {
@@ -160,7 +167,7 @@ fn range_of_spread(s: &Sweep) -> Option<String> {
     );
     if seen.len() == 1 && s.points.len() > 1 {
         return Some(format!(
-            "Only {} is in bounds, with a spread of {}.",
+            "Of these points only {} is in bounds, with a spread of {}.",
             at(s, low.0),
             percent(low.1)
         ));
@@ -226,8 +233,24 @@ fn floor(s: &Sweep) -> Option<String> {
 
 fn reached(s: &Sweep, goal: Goal) -> Option<String> {
     let target = goal.words();
+    if let Some(n) = s.untold() {
+        let points = if n == 1 { "point lies" } else { "points lie" };
+        return Some(format!(
+            "These trials cannot tell whether the target, {target}, is reached: {n} {points} closer to it than they know, and no \
+             point is told to reach it. More --trials would tell.",
+        ));
+    }
     let Some(least) = s.least() else {
-        return Some(format!("Nothing here reaches the target, {target}."));
+        let sound = s.points.iter().filter(|p| p.zones.is_empty());
+        let seen = sound.filter_map(|p| p.outcome.as_ref());
+        let open = seen.filter(|o| goal.is_open(goal.measure(o))).count();
+        return Some(match open {
+            0 => format!("Nothing here reaches the target, {target}."),
+            n => format!(
+                "Nothing here is seen to reach the target, {target}; of {n} of {} points these trials cannot tell.",
+                s.points.len()
+            ),
+        });
     };
     if s.vary.len() == 2 {
         let counts = s.vary.iter().all(|v| v.knob.is_count());

@@ -22,9 +22,9 @@ pub(super) fn cautions(all: &[String]) -> String {
 }
 
 /// Units that must not be parted from their number by the end of a line.
-const UNITS: [&str; 18] = [
+const UNITS: [&str; 24] = [
     "%", "g", "mg", "kg", "mL", "L", "s", "min", "h", "K", "mK", "C", "°C", "J/K", "kJ/mol",
-    "mol/L", "mol/kg", "±",
+    "mol/L", "mol/kg", "V", "A", "W", "mW", "J", "points", "±",
 ];
 
 /// Whether a word belongs to the number before it.

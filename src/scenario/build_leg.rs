@@ -9,6 +9,7 @@ use super::build_liquid::liquid_by;
 use super::build_reagents::{per, reagents};
 use super::build_record::record;
 use super::checks;
+use super::checks_hazards;
 use super::checks_unused;
 use super::chemistry::Heat;
 use super::document::Raw;
@@ -156,6 +157,7 @@ pub(super) fn leg(
         checks::check(b, room, &leg);
     }
     checks::heated_in_time(b, &leg);
+    checks_hazards::heater(b, &leg);
     checks::rise(b, room, &leg);
     Some(leg)
 }

@@ -10,8 +10,8 @@ use super::problem::Problem;
 use super::schema::REACTANT;
 use super::shelf::Shelf;
 use super::source::SourceId;
-use super::wording::nearest;
-use crate::library::Substance;
+use super::wording::{nearest, short};
+use crate::library::{GlassKind, Substance};
 use crate::quantity::{
     Dimension, Gram, GramPerMillilitre, GramPerMole, Millilitre, MolePerLitre, PerKelvin,
 };
@@ -149,6 +149,22 @@ fn stock(b: &mut Builder, leg: &str, bindings: &[Binding]) -> Option<Stock> {
         "stock".to_owned()
     };
     let volume = volume?;
+    // A flask is made up to its mark.
+    if let Some(flask) = flask.filter(|f| (f.nominal / volume - 1.0).abs() > 1e-9)
+        && matches!(flask.kind, GlassKind::Flask)
+        && let Some(found) = b.find(leg, "stock", "volume")
+    {
+        let message = format!(
+            "a flask of {} mL does not make up {} mL",
+            short(flask.nominal),
+            short(volume)
+        );
+        b.problem(
+            Problem::error(&found.path, message)
+                .hint("the volume of the flask, or another flask")
+                .at(found.entry.span),
+        );
+    }
     Some(Stock {
         solid: solid(substance, label),
         mass: Gram(mass?),

@@ -22,6 +22,7 @@ pub(super) fn check(b: &mut Builder, room: &Room, leg: &Leg) {
     excess(b, room, leg);
     dissolving_in_time(b, leg);
     dissolved_at_release(b, leg);
+    super::checks_solutions::check(b, room, leg);
     super::checks_tables::check(b, room, leg);
 }
 

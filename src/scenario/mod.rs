@@ -14,6 +14,7 @@ mod build_record;
 mod cautions;
 mod checks;
 mod checks_hazards;
+mod checks_solutions;
 mod checks_tables;
 mod checks_unused;
 mod chemistry;

@@ -25,6 +25,10 @@ pub enum Concern {
     Late,
     /// The change of temperature is too small for the thermometer.
     SmallRise,
+    /// A solution of another strength than its tables are for.
+    Strength,
+    /// More dangerous than a study may suggest.
+    Hazard,
 }
 
 /// One problem of a scenario file.

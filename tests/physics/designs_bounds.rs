@@ -210,3 +210,61 @@ fn the_error_of_a_windows_end_does_not_depend_on_the_step() {
         assert!((x - many.0).abs() < 4.0 * se, "{x} ± {se}, {many:?}");
     }
 }
+
+#[test]
+fn a_solution_of_another_strength_than_its_tables_is_out_of_bounds() {
+    // Tabulated for 0.5 mol/L; a quarter more or less is another solution.
+    let s = of("neutralisation-mug", &[]);
+    let vary = "determination.liquid.concentration = 0.3 mol/L to 0.7 mol/L by 0.1 mol/L";
+    let study = swept(&s, vary, None, 64);
+    assert_eq!(beyond(&study, Bound::Strength), [0.3, 0.7]);
+}
+
+#[test]
+fn permanganate_meets_no_strong_acid_whatever_the_liquid_is_called() {
+    let s = of("permanganate-iron-dewar", &[]);
+    let vary = "determination.charge.concentration = 1 mol/L to 11 mol/L by 5 mol/L";
+    let study = swept(&s, vary, Some(Goal::Within(0.1)), 64);
+    assert_eq!(beyond(&study, Bound::Impossible), [11.0]);
+    // What is within is not proposed either.
+    assert_eq!(beyond(&study, Bound::Strength), [6.0]);
+}
+
+#[test]
+fn no_study_suggests_a_voltage_that_is_a_danger_to_touch() {
+    // 25 V: IEC 60364-4-41 for alternating voltage in dry places, from memory.
+    let s = of("neutralisation-mug", &[]);
+    let vary = "calibration.electrical.voltage = 24 V to 26 V by 1 V";
+    let study = swept(&s, vary, None, 64);
+    assert_eq!(beyond(&study, Bound::Hazard), [26.0]);
+}
+
+#[test]
+fn a_session_that_every_number_of_runs_overruns_bars_them_all() {
+    let s = of("permanganate-iron-dewar", &[("times.session", "20 min")]);
+    let study = swept(&s, "runs = 1 to 4", None, 64);
+    assert!(study.throughout.is_empty());
+    assert_eq!(beyond(&study, Bound::Session), [1.0, 2.0, 3.0, 4.0]);
+    // What does not change the time has nothing to say about it.
+    let study = swept(&s, "thermometer.noise = 1 mK to 3 mK by 1 mK", None, 64);
+    assert!(study.throughout.iter().any(|z| z.bound == Bound::Session));
+    assert!(beyond(&study, Bound::Session).is_empty());
+}
+
+#[test]
+fn a_window_is_not_made_of_luck() {
+    let s = of("urea-foam-cups", &[]);
+    // Nothing here moves the spread by as much as 256 trials leave open.
+    let vary = "determination.charge.window = 0.1 g to 0.5 g by 0.1 g";
+    let spread = |study: &Sweep, i: usize| {
+        let o = study.points[i].outcome.as_ref().unwrap();
+        o.relative(o.errors.spread).value
+    };
+    let study = swept(&s, vary, None, 256);
+    let target = spread(&study, 2) * 1.000_01;
+    let study = swept(&s, vary, Some(Goal::Spread(target)), 256);
+    assert!(study.window.is_none());
+    assert_eq!(study.untold(), Some(5));
+    let study = swept(&s, vary, Some(Goal::Spread(2.0 * target)), 256);
+    assert!(study.window.is_some() && study.untold().is_none());
+}
