@@ -213,13 +213,16 @@ fn assemble(
 }
 
 /// Spread that infinitely many runs of both kinds would leave, in the unit of the column, from shares with the groups
-/// of [`by_scope`]: the root of what is shared by all runs of a group.
+/// of [`by_scope`]: the root of what is shared by all runs of a group. Its error is that of the share and that of the variance
+/// which it is a share of, as if they had nothing to do with each other.
 pub fn floor(found: &Shares) -> Estimate {
     let left = found.groups.iter().find(|s| s.name == LEFT);
     left.map_or(Estimate::undefined(), |s| {
         let part = s.first.value.max(0.0);
-        let value = (found.variance.value * part).sqrt();
-        Estimate::new(value, value * s.first.se / (2.0 * part.max(1e-12)))
+        let variance = found.variance;
+        let value = (variance.value * part).sqrt();
+        let relative = (s.first.se / part.max(1e-12)).hypot(variance.se / variance.value);
+        Estimate::new(value, 0.5 * value * relative)
     })
 }
 
