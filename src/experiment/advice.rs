@@ -38,9 +38,13 @@ pub fn advise(scenario: &mut Scenario) {
                 found.span = locate(&scenario.text, &path);
             }
         }
-        scenario
-            .warnings
-            .retain(|w| w.path != found.path || !PLAINER.iter().any(|p| w.message.contains(p)));
+        let plainer =
+            |w: &Problem| w.path == found.path && PLAINER.iter().any(|p| w.message.contains(p));
+        // It is about the same limit, which a study must know of.
+        let same = scenario.warnings.iter().find(|w| plainer(w));
+        let concern = same.and_then(|w| w.concern);
+        scenario.warnings.retain(|w| !plainer(w));
+        found.concern = concern;
         scenario.warnings.push(found);
     }
 }

@@ -37,3 +37,14 @@ fn a_bound_that_all_are_beyond_is_no_reason_but_the_cap_is() {
         assert!(c.barred(d).is_empty());
     }
 }
+
+#[test]
+fn a_powder_that_is_not_dissolved_in_time_keeps_a_contender_from_being_suggested() {
+    // Of a powder of ten minutes 0.8 % is left after eight, 12.5 % after five.
+    let own = of("permanganate-iron-dewar", &[]);
+    let wait = |text: &str| set(&own, &format!("determination.charge.wait = {text}")).unwrap();
+    let all = vec![contender("as it is", &own), wait("8 min"), wait("5 min")];
+    let c = compared(all, 256);
+    let barred: Vec<_> = c.delivered().map(|(_, d)| c.barred(d)).collect();
+    assert_eq!(barred, [vec![], vec![Bound::Slow], vec![Bound::Slow]]);
+}
