@@ -42,7 +42,7 @@ pub enum Answer {
 /// zero now, a smaller one at which it is not. `measure` gives the number that is held against the target at a factor, with its standard error.
 ///
 /// The factor returned meets the target on these random numbers; its error is that of the number at the root over
-/// the slope there ([`slope_about`]).
+/// the slope there (`slope_about`).
 ///
 /// # Errors
 /// What `measure` gives.
