@@ -6,7 +6,6 @@
 
 use super::compare_causes::{Causes, effort};
 use super::compare_difference::Differences;
-use super::compare_difference::Verdict;
 use super::compare_paired::paired;
 use super::outcome::{DesignOptions, Outcome};
 use super::zone::{Bound, Zone, cap, zones};
@@ -102,8 +101,7 @@ impl Delivered {
 
     /// The same with the sign of "in magnitude": minus for too small.
     pub fn in_size(&self, e: Estimate) -> Estimate {
-        let Estimate { value, se } = self.relative(e);
-        Estimate::new(value * self.outcome.target.signum(), se)
+        self.outcome.in_size(e)
     }
 
     /// Distance that 95 % of results stay within, relative.
@@ -229,7 +227,7 @@ pub fn compare(
                 against: paired[i].less(&paired[0]),
                 place: places[i],
                 behind: (0..paired.len())
-                    .filter(|j| paired[i].less(&paired[*j]).within.verdict() == Verdict::Worse)
+                    .filter(|j| paired[i].is_behind(&paired[*j]))
                     .map(|j| possible[j])
                     .collect(),
                 scenario,

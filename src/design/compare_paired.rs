@@ -35,6 +35,11 @@ impl Paired {
         }
     }
 
+    /// Whether these trials tell that another one's results stay closer to the true value.
+    pub fn is_behind(&self, other: &Self) -> bool {
+        self.within.less(&other.within).verdict() == Verdict::Worse
+    }
+
     /// This contender less another.
     pub fn less(&self, other: &Self) -> Differences {
         Differences {
@@ -56,10 +61,7 @@ pub fn places(all: &[&Paired]) -> Vec<usize> {
         v => v,
     };
     order.sort_by(|a, b| size(*a).total_cmp(&size(*b)));
-    let behind = |a: usize, b: usize| {
-        let d = all[order[b]].within.less(&all[order[a]].within);
-        d.verdict() == Verdict::Worse
-    };
+    let behind = |a: usize, b: usize| all[order[b]].is_behind(all[order[a]]);
     let n = order.len();
     let mut places = vec![1; n];
     let mut place = 1;

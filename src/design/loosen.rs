@@ -7,7 +7,7 @@ use super::goal::Goal;
 use super::loosen_held::Held;
 use super::loosen_stated::{Reach, loosened, present, reach};
 use super::outcome::DesignOptions;
-use super::root::{Answer, largest, slope_about};
+use super::root::{Answer, WIDE, largest, slope_about};
 use super::statistic::Statistic;
 use super::zone::{Bound, planned, runs_away, short_of};
 use crate::engine::{EngineError, Model, Table};
@@ -67,9 +67,6 @@ pub struct Seen {
     /// Share of runs in which what should be in excess runs out.
     pub short: Estimate,
 }
-
-/// The slope of the share of runs that run short is taken over this ratio of factors to either side.
-const WIDE: f64 = 1.25;
 
 /// What a search finds.
 #[derive(Debug, Clone, Copy)]

@@ -5,7 +5,7 @@
 
 use super::loosen_stated::loosened;
 use super::outcome::DesignOptions;
-use super::zone::{Zone, planned, same};
+use super::zone::{Zone, crossed, planned};
 use crate::engine::{EngineError, Table};
 use crate::experiment::Experiment;
 use crate::random::Plan;
@@ -57,8 +57,7 @@ impl Held<'_> {
         let Ok(changed) = self.scenario.changed(&set.collect::<Vec<_>>()) else {
             return Ok(false);
         };
-        let known = |z: &Zone| self.own.iter().any(|o| same(o, z));
-        if !planned(&changed, self.cap).iter().all(known) {
+        if crossed(&planned(&changed, self.cap), &self.own).is_some() {
             return Ok(false);
         }
         let model = Experiment::without_claims(changed);

@@ -3,7 +3,7 @@
 use super::goal::Goal;
 use super::knob::{Knob, changes};
 use super::outcome::{DesignOptions, Outcome};
-use super::zone::{Bound, refused, same, zones};
+use super::zone::{Bound, crossed, refused, zones};
 use crate::engine::EngineError;
 use crate::scenario::{Charge, Scenario};
 use crate::stats::Estimate;
@@ -92,9 +92,7 @@ pub fn smallest(
             && let Some(from) = Some(from(&knob)).filter(|x| x.is_finite())
         {
             let crossed = |changed: &Scenario, outcome: &Outcome| {
-                let found = zones(changed, outcome, cap).into_iter();
-                let mut new = found.filter(|z| !own.iter().any(|o| same(o, z)));
-                new.next().map(|z| z.bound)
+                crossed(&zones(changed, outcome, cap), &own)
             };
             out.push(one(scenario, (&knob, from), goal, &crossed, options)?);
         }

@@ -206,8 +206,13 @@ impl Outcome {
 
     /// The bias as a fraction of the result, signed like it: above zero where the size of the result comes out too large.
     pub fn relative_bias(&self) -> Estimate {
-        let bias = self.relative(self.errors.bias);
-        Estimate::new(bias.value * self.target.signum(), bias.se)
+        self.in_size(self.errors.bias)
+    }
+
+    /// A number in J/mol as a fraction of the result, signed like it.
+    pub fn in_size(&self, e: Estimate) -> Estimate {
+        let Estimate { value, se } = self.relative(e);
+        Estimate::new(value * self.target.signum(), se)
     }
 
     /// A number in J/mol as a fraction of the result.

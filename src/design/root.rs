@@ -24,7 +24,7 @@ const SMALLER: [f64; 2] = [0.5, 0.25];
 
 /// The slope at the root is taken over this ratio of factors to either side: over less a curve of few trials is jagged, and
 /// may look much steeper or flatter than it is.
-const WIDE: f64 = 1.25;
+pub(super) const WIDE: f64 = 1.25;
 
 /// How loose something may be.
 #[derive(Debug, Clone, Copy, PartialEq)]

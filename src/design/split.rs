@@ -264,8 +264,8 @@ pub fn allocation(limit: Limit, parts: [f64; 2]) -> Option<[f64; 2]> {
     Some([ratio * determinations, determinations])
 }
 
-/// The best split of a scenario's runs, which delivers `own` as it is, held against a target if there is one; further determinations of a cycle have as many runs
-/// each as the first.
+/// The best split of a scenario's runs, which delivers `own` as it is, held against a target if there is one; further
+/// determinations of a cycle have as many runs each as the first.
 ///
 /// # Errors
 /// If interrupted.
@@ -279,23 +279,21 @@ pub fn split(
     if scenario.calibration.runs == 0 {
         return Ok(Err(NoSplit::NothingCalibrates));
     }
-    if let (
-        Limit::Session {
-            length,
-            set_up,
-            run: [cal, det],
-        },
-        None,
-    ) = (limit, limit.equal())
-    {
-        return Ok(Err(NoSplit::TooShort {
-            session: length,
-            needed: set_up + cal + det,
+    if limit.equal().is_none() {
+        return Ok(Err(match limit {
+            Limit::Session {
+                length,
+                set_up,
+                run: [cal, det],
+            } => NoSplit::TooShort {
+                session: length,
+                needed: set_up + cal + det,
+            },
+            Limit::Total { runs, legs } => NoSplit::TooFew {
+                runs,
+                needed: 1 + legs,
+            },
         }));
-    }
-    if let (Limit::Total { runs, legs }, None) = (limit, limit.equal()) {
-        let needed = 1 + legs;
-        return Ok(Err(NoSplit::TooFew { runs, needed }));
     }
     let model = |pair: &[u32; 2]| -> Result<Experiment, Zone> {
         let set: Vec<(String, Raw)> = scenario

@@ -38,12 +38,11 @@ impl Statistic {
     /// its error (R. R. Bahadur, Ann. Math. Stat. 37 (1966) 577, from memory). Of two quantiles on common random numbers only
     /// trials that lie on different sides count in the difference, which quantiles of short batches see too little of.
     pub fn of_sizes(errors: &[f64], p: f64) -> Self {
-        let at = |v: &[f64], p: f64| {
-            let sizes: Vec<f64> = v.iter().map(|e| e.abs()).collect();
-            Sorted::from_vec(sizes).quantile(p).value
-        };
-        let plain = Self::of(errors, |v| at(v, p));
-        let per_density = (at(errors, p + ABOUT) - at(errors, p - ABOUT)) / (2.0 * ABOUT);
+        let sizes = |v: &[f64]| Sorted::from_vec(v.iter().map(|e| e.abs()).collect());
+        let plain = Self::of(errors, |v| sizes(v).quantile(p).value);
+        let all = sizes(errors);
+        let [low, high] = [p - ABOUT, p + ABOUT].map(|p| all.quantile(p).value);
+        let per_density = (high - low) / (2.0 * ABOUT);
         let influence = errors.iter().map(|e| {
             let below = if e.abs() <= plain.value { 1.0 } else { 0.0 };
             // What is no number stays none.

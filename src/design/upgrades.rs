@@ -3,7 +3,7 @@
 use super::goal::Goal;
 use super::outcome::{DesignOptions, Outcome};
 use super::statistic::Statistic;
-use super::zone::{Bound, same, zones};
+use super::zone::{Bound, crossed, zones};
 use crate::engine::EngineError;
 use crate::experiment::Experiment;
 use crate::library::Library;
@@ -194,7 +194,7 @@ pub fn upgrades(
         }
         let mut upgrades = Vec::new();
         for step in steps {
-            let (mut crossed, mut assumed) = (None, None);
+            let (mut barred, mut assumed) = (None, None);
             let outcome = match &step {
                 Step::Better(new) | Step::Worse(new) => {
                     let mut set: Vec<(String, Raw)> = paths
@@ -211,9 +211,7 @@ pub fn upgrades(
                     match scenario.changed(&set) {
                         Ok(changed) => {
                             let outcome = Outcome::of(&changed, options)?;
-                            let all = zones(&changed, &outcome, cap);
-                            let new = all.iter().find(|z| !beyond.iter().any(|o| same(o, z)));
-                            crossed = new.map(|z| z.bound);
+                            barred = crossed(&zones(&changed, &outcome, cap), &beyond);
                             Some(outcome)
                         }
                         Err(_) => None,
@@ -226,7 +224,7 @@ pub fn upgrades(
                     step,
                     there: judged(&o).estimate(),
                     change: judged(&o).less(&own).0,
-                    crossed,
+                    crossed: barred,
                     assumed,
                 });
             }

@@ -7,7 +7,8 @@
 use super::knob::Knob;
 use super::knob_error::KnobError;
 use crate::quantity::{
-    Dimension, QuantityError, decimal, parse_quantity, parse_quantity_as, parse_window, write_in,
+    Dimension, QuantityError, decimal, parse_quantity, parse_quantity_as, parse_window, size_of,
+    write_in,
 };
 use crate::scenario::Scenario;
 use thiserror::Error;
@@ -159,8 +160,7 @@ impl Vary {
     /// One value in the unit of [`Vary::axis`], without digits that nobody reads.
     pub fn on_axis(&self, value: f64) -> f64 {
         let unit = self.unit();
-        let one = self.knob.dimension().map_or(1.0, |d| size_of(&unit, d));
-        let shown = decimal(value / one);
+        let shown = decimal(value / size_of(&unit));
         format!("{shown:.*e}", SHOWN - 1).parse().unwrap_or(shown)
     }
 
@@ -179,18 +179,13 @@ fn shown(unit: &str) -> &str {
 /// Digits of a value on an axis.
 const SHOWN: usize = 6;
 
-/// How much of the base unit one of these is.
-fn size_of(unit: &str, d: Dimension) -> f64 {
-    parse_quantity_as(&format!("1 {unit}"), d).unwrap_or(1.0)
-}
-
 /// The unit behind the last number of a range, if values can be written in it.
 fn unit_of(range: &str, d: Dimension) -> Option<String> {
     let last = range.rsplit(" to ").next()?.trim();
     let number = |c: char| c.is_ascii_digit() || "+-.eE".contains(c);
     let unit = last.trim_start_matches(number).trim();
-    let there_and_back = parse_quantity_as(&write_in(size_of(unit, d), unit), d);
-    let same = |x: f64| (x / size_of(unit, d) - 1.0).abs() < 1e-9;
+    let there_and_back = parse_quantity_as(&write_in(size_of(unit), unit), d);
+    let same = |x: f64| (x / size_of(unit) - 1.0).abs() < 1e-9;
     // Scales with another zero point are no units to divide by.
     let scale = d == Dimension::Temperature;
     (!unit.is_empty() && !scale && there_and_back.is_ok_and(same)).then(|| unit.to_owned())

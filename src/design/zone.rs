@@ -167,6 +167,12 @@ pub(super) fn same(a: &Zone, b: &Zone) -> bool {
     a.bound == b.bound && a.leg == b.leg
 }
 
+/// The first of some zones that is none of a scenario's own.
+pub(super) fn crossed(found: &[Zone], own: &[Zone]) -> Option<Bound> {
+    let mut new = found.iter().filter(|z| !own.iter().any(|o| same(o, z)));
+    new.next().map(|z| z.bound)
+}
+
 /// Excess kurtosis from which on a few results make the spread: then it depends on luck, and more trials give another.
 /// A normal distribution has 0, an exponential one 6.
 const FAR_OUT: f64 = 50.0;

@@ -1,7 +1,7 @@
 //! What a comparison says in words: who is who, and three plain sentences.
 
 use super::compare_cells::both;
-use super::words::{entry, percent, three};
+use super::words::{entry, in_a_row, percent, share, three};
 use crate::design::{Bound, Compared, Comparison, Delivered, Verdict};
 use crate::scenario::Source;
 use crate::stats::quote;
@@ -24,10 +24,7 @@ fn listed(all: &[usize]) -> String {
         .iter()
         .map(|i| Comparison::letter(*i).to_string())
         .collect();
-    match letters.split_last() {
-        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
-        _ => letters.concat(),
-    }
+    in_a_row(&letters)
 }
 
 /// Who is who, and who cannot be.
@@ -66,17 +63,15 @@ fn best(c: &Comparison) -> String {
         .collect();
     let letters: Vec<usize> = tied.iter().map(|(i, _)| *i).collect();
     let within = |d: &Delivered| percent(d.within().value);
-    let last = tied
-        .iter()
-        .max_by(|a, b| a.1.within().value.total_cmp(&b.1.within().value));
-    let (u, farthest) = (within(d), last.map_or(String::new(), |(_, d)| within(d)));
+    // In the order of their distances: the last is the farthest.
+    let (u, farthest) = (within(d), within(tied.last().map_or(d, |(_, d)| d)));
     let range = if farthest == u {
         u.clone()
     } else {
         format!("{} to {farthest}", u.trim_end_matches(" %"))
     };
     let alike = tied.len() > 1
-        && sound.first().is_some_and(|(i, _)| *i == 0)
+        && *i == 0
         && tied[1..].iter().all(|(_, d)| {
             let a = &d.against;
             [a.off, a.spread, a.within, a.rms]
@@ -156,11 +151,6 @@ fn best(c: &Comparison) -> String {
     out
 }
 
-/// A share in percent, with the figures that its standard error leaves, three at most.
-fn share(x: f64, se: f64) -> String {
-    quote(100.0 * x, (100.0 * se).max(100.0 * x * 5e-3), 1).value
-}
-
 fn causes(c: &Comparison) -> String {
     let mut by: Vec<(&'static Source, Vec<usize>, [f64; 2])> = Vec::new();
     for (i, d) in c.delivered() {
@@ -194,10 +184,10 @@ fn causes(c: &Comparison) -> String {
         .collect();
     let floors = c
         .delivered()
-        .map(|(i, d)| (i, d.relative(d.causes.floor).value));
+        .map(|(i, d)| (i, d, d.relative(d.causes.floor)));
     let least = floors
-        .filter(|(_, f)| f.is_finite())
-        .min_by(|a, b| a.1.total_cmp(&b.1));
+        .filter(|(.., f)| f.value.is_finite())
+        .min_by(|a, b| a.2.value.total_cmp(&b.2.value));
     let mut out = if told.is_empty() {
         "Nothing errs in any of them.".to_owned()
     } else {
@@ -206,22 +196,12 @@ fn causes(c: &Comparison) -> String {
             told.join("; from ")
         )
     };
-    if let Some((i, floor)) = least {
-        let now = c.contenders[i]
-            .result
-            .as_ref()
-            .map_or(f64::NAN, |d| d.relative(d.outcome.errors.spread).value);
+    if let Some((i, d, floor)) = least {
         out.push_str(&format!(
             " However many runs there were, no spread would fall below {} %, that of {} (now {}).",
-            share(
-                floor,
-                c.contenders[i]
-                    .result
-                    .as_ref()
-                    .map_or(0.0, |d| d.relative(d.causes.floor).se)
-            ),
+            share(floor),
             Comparison::letter(i),
-            percent(now)
+            percent(d.relative(d.outcome.errors.spread).value)
         ));
     }
     out

@@ -1,7 +1,7 @@
 //! The tables of `loosen`.
 
-use super::loosen_words::{alike, biased, class, factor, instrument, share, whose, worse_without};
-use super::words::{heading, leg_of, paragraph, table};
+use super::loosen_words::{alike, biased, class, factor, instrument, whose, worse_without};
+use super::words::{heading, leg_of, paragraph, share, table};
 use crate::design::{ALL_RUNS, Answer, Bound, Instrument, Looseness, Loosest, Step, Upgrade};
 use crate::quantity::{Dimension, write_quantity};
 use crate::scenario::{SourceId, schema};

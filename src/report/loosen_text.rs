@@ -1,8 +1,8 @@
 //! How loose tolerances may be, for people.
 
 use super::loosen_tables::{instruments, keys, numbers, tolerances};
-use super::loosen_words::{factor, share};
-use super::words::{cautions, entry, heading, paragraph};
+use super::loosen_words::factor;
+use super::words::{cautions, entry, heading, in_a_row, paragraph, share};
 use crate::design::{ALL_RUNS, Answer, Looseness, Loosest};
 use crate::stats::Estimate;
 
@@ -84,15 +84,16 @@ fn runs(l: &Looseness) -> String {
     let Some(n) = l.numbers.iter().find(|n| n.path == ALL_RUNS) else {
         return String::new();
     };
-    let kind = if l.scenario.calibration.runs > 0 {
-        " of each kind"
+    let (kind, needed) = if l.scenario.calibration.runs > 0 {
+        (
+            " of each kind",
+            "Another reaction, reference or instrument is needed.",
+        )
     } else {
-        ""
-    };
-    let needed = if l.scenario.calibration.runs > 0 {
-        "Another reaction, reference or instrument is needed."
-    } else {
-        "Nothing calibrates here: to calibrate the vessel, or to know it better, comes first."
+        (
+            "",
+            "Nothing calibrates here: to calibrate the vessel, or to know it better, comes first.",
+        )
     };
     match n.least {
         Some(_) => format!(
@@ -147,14 +148,6 @@ fn room(l: &Looseness) -> String {
 
 /// Relative standard error from which on a factor is no longer said to be as small as another.
 const UNCLEAR: f64 = 0.1;
-
-/// `a, b and c`.
-fn in_a_row(all: &[String]) -> String {
-    match all.split_last() {
-        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
-        _ => all.concat(),
-    }
-}
 
 /// The tolerances with the least room; those that these trials cannot tell apart together.
 fn tightest(l: &Looseness) -> String {

@@ -1,23 +1,9 @@
 //! Words that the text and the pictures of `loosen` share.
 
-use super::words::{leg_of, paragraph};
+use super::words::{leg_of, paragraph, share};
 use crate::design::{Goal, Instrument, Looseness, Loosest, Step};
 use crate::scenario::schema;
 use crate::stats::{Estimate, quote};
-
-pub(super) fn share(e: Estimate) -> String {
-    if !e.value.is_finite() {
-        return "-".to_owned();
-    }
-    let [value, se] = [e.value, e.se].map(|x| 100.0 * x);
-    // Three figures, or what the trials know if that is less.
-    let [three, known] = [quote(value, value.abs(), 3), quote(value, se, 1)].map(|q| q.value);
-    if se > 0.0 && known.len() < three.len() {
-        known
-    } else {
-        three
-    }
-}
 
 /// A factor, and the standard error of its last figures.
 pub(super) fn factor(e: Estimate) -> String {

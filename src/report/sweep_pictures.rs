@@ -63,12 +63,6 @@ fn possible(s: &Sweep) -> Sweep {
     shown
 }
 
-/// Bias in magnitude: below zero is too small.
-fn bias(o: &Outcome) -> Estimate {
-    let e = o.relative(o.errors.bias);
-    Estimate::new(e.value * o.target.signum(), e.se)
-}
-
 fn curves(s: &Sweep, vary: &Vary) -> Result<Picture, ChartError> {
     let (at, _) = vary.axis();
     let scattered = s.is_scattered();
@@ -126,7 +120,7 @@ fn curves(s: &Sweep, vary: &Vary) -> Result<Picture, ChartError> {
                 s,
                 &at,
                 "bias: below zero, magnitude too small",
-                &bias,
+                &Outcome::relative_bias,
             )],
             levels: vec![Mark {
                 at: 0.0,

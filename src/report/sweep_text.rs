@@ -80,8 +80,8 @@ fn of(o: &Outcome, x: f64) -> String {
 
 /// The bias with its sign in magnitude: below zero is too small.
 fn bias(o: &Outcome) -> String {
-    let size = 100.0 * o.errors.bias.value * o.target.signum() / o.target.abs();
-    let se = 100.0 * o.errors.bias.se / o.target.abs();
+    let bias = o.relative_bias();
+    let [size, se] = [100.0 * bias.value, 100.0 * bias.se];
     // Digits that the trials do not know would only look like a trend.
     let text = quote(size, se.max(size.abs() * 1e-2), 1).value;
     let nothing = text.parse() == Ok(0.0);

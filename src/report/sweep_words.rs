@@ -2,7 +2,7 @@
 
 use super::sweep_bounds::bounds;
 use super::sweep_window::handout;
-use super::words::{leg_of, percent};
+use super::words::{in_a_row, leg_of, percent};
 use crate::design::{Goal, Outcome, Sweep, SweepPoint, Vary, set_apart};
 use crate::random::dist::Distribution;
 use crate::scenario::{SourceId, schema};
@@ -292,10 +292,7 @@ pub(super) fn listed(s: &Sweep, vary: &Vary, points: &[usize]) -> String {
         .iter()
         .map(|i| vary.words(s.points[*i].at[0]))
         .collect();
-    match words.split_last() {
-        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
-        _ => words.concat(),
-    }
+    in_a_row(&words)
 }
 
 /// Whether a point lies at an end of what was looked at.

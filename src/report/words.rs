@@ -1,7 +1,7 @@
 //! Small pieces of text that several reports share.
 
 use crate::scenario::schema;
-use crate::stats::quote;
+use crate::stats::{Estimate, quote};
 use comfy_table::{CellAlignment, ColumnConstraint, ContentArrangement, Table, presets};
 
 /// Width of all text.
@@ -161,6 +161,28 @@ pub(super) fn three(x: f64) -> String {
         return "-".to_owned();
     }
     quote(x, x.abs(), 3).value
+}
+
+/// `a, b and c`.
+pub(super) fn in_a_row(all: &[String]) -> String {
+    match all.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        _ => all.concat(),
+    }
+}
+
+/// An estimate in percent without its sign: three figures, or what its standard error leaves if that is less.
+pub(super) fn share(e: Estimate) -> String {
+    if !e.value.is_finite() {
+        return "-".to_owned();
+    }
+    let [value, se] = [e.value, e.se].map(|x| 100.0 * x);
+    let [three, known] = [quote(value, value.abs(), 3), quote(value, se, 1)].map(|q| q.value);
+    if se > 0.0 && known.len() < three.len() {
+        known
+    } else {
+        three
+    }
 }
 
 /// The leg that a key belongs to, as people call it; empty for a key at the top.

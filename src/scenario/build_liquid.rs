@@ -91,11 +91,7 @@ fn fillings(
         return Some(times.ceil() as u32);
     };
     let found = b.find(leg, site, name)?;
-    b.problem(
-        Problem::error(&found.path, message)
-            .hint(hint)
-            .at(found.entry.span),
-    );
+    b.refuse(found, message, hint);
     None
 }
 

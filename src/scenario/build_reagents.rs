@@ -159,11 +159,7 @@ fn stock(b: &mut Builder, leg: &str, bindings: &[Binding]) -> Option<Stock> {
             short(flask.nominal),
             short(volume)
         );
-        b.problem(
-            Problem::error(&found.path, message)
-                .hint("the volume of the flask, or another flask")
-                .at(found.entry.span),
-        );
+        b.refuse(found, message, "the volume of the flask, or another flask");
     }
     Some(Stock {
         solid: solid(substance, label),

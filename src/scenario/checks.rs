@@ -121,18 +121,12 @@ fn dissolving_in_time(b: &mut Builder, leg: &Leg) {
     let Some(found) = pace(b, &leg.name).filter(|_| needed > read) else {
         return;
     };
-    b.problem(
-        Problem::warning(
-            &found.path,
-            format!(
-                "a typical run is still dissolving at {} s, when its readings begin to count",
-                short(read)
-            ),
-        )
-        .hint("late heat will bias the result: read later, or grind finer")
-        .about(Concern::Slow)
-        .at(found.entry.span),
+    let message = format!(
+        "a typical run is still dissolving at {} s, when its readings begin to count",
+        short(read)
     );
+    let hint = "late heat will bias the result: read later, or grind finer";
+    b.warn(found, Concern::Slow, message, hint);
 }
 
 /// A heater should be off when the readings begin to count.
@@ -150,12 +144,8 @@ pub(super) fn heated_in_time(b: &mut Builder, leg: &Leg) {
         short(heater.time.0),
         short(read)
     );
-    b.problem(
-        Problem::warning(&found.path, message)
-            .hint("heat that comes later is missed: heat for less time, or read later")
-            .about(Concern::Late)
-            .at(found.entry.span),
-    );
+    let hint = "heat that comes later is missed: heat for less time, or read later";
+    b.warn(found, Concern::Late, message, hint);
 }
 
 /// A powder should be dissolved when it is released.
@@ -184,12 +174,7 @@ fn dissolved_at_release(b: &mut Builder, leg: &Leg) {
         short(100.0 * left)
     );
     let hint = "wait longer, or grind finer: the rest brings the heat of the solid, and late";
-    b.problem(
-        Problem::warning(&found.path, message)
-            .hint(hint)
-            .about(Concern::Slow)
-            .at(found.entry.span),
-    );
+    b.warn(found, Concern::Slow, message, hint);
 }
 
 /// The reagent in excess must not run out, nor may its excess be a matter of luck.
@@ -208,12 +193,7 @@ fn excess(b: &mut Builder, room: &Room, leg: &Leg) {
     );
     let hint =
         "the result is reckoned per mole of what should be used up: more of the other reagent";
-    b.problem(
-        Problem::warning(&found.path, message)
-            .hint(hint)
-            .about(Concern::Excess)
-            .at(found.entry.span),
-    );
+    b.warn(found, Concern::Excess, message, hint);
 }
 
 /// How fast the solid dissolves: the key that counts.

@@ -35,12 +35,7 @@ pub(super) fn heater(b: &mut Builder, leg: &Leg) {
     );
     let hint =
         "low voltage only; local rules, the maker's instructions and a qualified supervisor decide";
-    b.problem(
-        Problem::warning(&found.path, message)
-            .hint(hint)
-            .about(Concern::Hazard)
-            .at(found.entry.span),
-    );
+    b.warn(found, Concern::Hazard, message, hint);
 }
 
 /// Refuses scenarios in which a solid meets a liquid that it must never meet.

@@ -4,7 +4,7 @@ use super::build::Builder;
 use super::chemistry::Supply;
 use super::leg::Leg;
 use super::model::Room;
-use super::problem::{Concern, Problem};
+use super::problem::Concern;
 use super::source::SourceId;
 use super::wording::short;
 use crate::random::dist::Distribution;
@@ -44,12 +44,8 @@ fn strength(b: &mut Builder, leg: &Leg, key: &str, (id, site): (SourceId, &str))
         short(stated),
         short(tabulated)
     );
-    b.problem(
-        Problem::warning(&found.path, message)
-            .hint("name a liquid of about that strength, or add one to the scenario")
-            .about(Concern::Strength)
-            .at(found.entry.span),
-    );
+    let hint = "name a liquid of about that strength, or add one to the scenario";
+    b.warn(found, Concern::Strength, message, hint);
 }
 
 /// A run cannot take more of a stock than there is.
@@ -70,9 +66,5 @@ fn aliquot(b: &mut Builder, room: &Room, leg: &Leg) {
         short(taken),
         short(least)
     );
-    b.problem(
-        Problem::error(&found.path, message)
-            .hint("more stock, or less liquid in a run")
-            .at(found.entry.span),
-    );
+    b.refuse(found, message, "more stock, or less liquid in a run");
 }

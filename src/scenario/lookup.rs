@@ -2,7 +2,7 @@
 
 use super::build::{Builder, Found};
 use super::document::Raw;
-use super::problem::{Problem, Severity};
+use super::problem::{Concern, Problem, Severity};
 use super::schema;
 use super::wording::{expected, nearest, short};
 use crate::quantity::{Dimension, parse_quantity_as};
@@ -10,6 +10,20 @@ use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 
 impl<'l> Builder<'l> {
+    /// Warns at a key of a limit of the procedure.
+    pub(super) fn warn(&mut self, at: Found, concern: Concern, message: String, hint: &str) {
+        let problem = Problem::warning(&at.path, message)
+            .hint(hint)
+            .about(concern);
+        self.problem(problem.at(at.entry.span));
+    }
+
+    /// Refuses what a key says.
+    pub(super) fn refuse(&mut self, at: Found, message: String, hint: &str) {
+        let problem = Problem::error(&at.path, message).hint(hint);
+        self.problem(problem.at(at.entry.span));
+    }
+
     /// Adds a problem, unless an error is already known at the same key, or the same has been said.
     pub(super) fn problem(&mut self, problem: Problem) {
         let known = match problem.severity {

@@ -312,7 +312,12 @@ fn a_window_ends_where_the_excess_would_run_out() {
         ],
     );
     let found = loosen(&poor, Goal::Within(0.03), cap(&poor), &options(3, 512)).unwrap();
-    assert!(found.iter().all(|x| x.bound != Some(Bound::Excess)));
+    let lags = |x: &Loosest| {
+        let key = x.source.map_or("", |s| s.key);
+        let late = ["dissolving.mixing_time", "thermometer.lag"].contains(&key);
+        late && x.bound == Some(Bound::Late)
+    };
+    assert!(found.iter().all(|x| x.bound.is_none() || lags(x)));
 }
 
 #[test]
@@ -379,7 +384,7 @@ fn an_exchange_that_crosses_a_bound_says_so() {
         let mut all = all.iter().flat_map(|i| &i.upgrades);
         all.find(|u| u.step == step).unwrap().crossed
     };
-    // 0.465 K against 50 steps of 0.1 K.
+    // 0.465 K against 20 steps of 0.1 K.
     assert_eq!(
         crossed(Step::Worse("glass-0.1C".to_owned())),
         Some(Bound::SmallRise)
