@@ -35,6 +35,8 @@ mod table;
 mod tests;
 #[cfg(test)]
 mod tests_formation;
+#[cfg(test)]
+mod tests_second;
 mod thermometer;
 mod vessel;
 
