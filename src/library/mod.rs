@@ -36,6 +36,8 @@ mod tests;
 #[cfg(test)]
 mod tests_formation;
 #[cfg(test)]
+mod tests_salts;
+#[cfg(test)]
 mod tests_second;
 mod thermometer;
 mod vessel;

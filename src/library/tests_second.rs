@@ -47,6 +47,21 @@ fn acid_and_alkali_hold_as_much_heat_as_handbooks_say() {
 }
 
 #[test]
+fn copper_sulfate_holds_as_much_heat_as_magnesium_sulfate_and_a_handbook_let_expect() {
+    // J/(g K) at 25 °C. Perry's handbook, 12 to 17 °C, has 0.975 and 0.951 cal/(g K) with 400 and
+    // 200 mol of water per mole (read), which is -90 J/(mol K) for the salt at 25 °C; magnesium
+    // sulfate by Phutela and Pitzer (1986) has -175 at 0.2 and -135 at 0.5 mol/kg.
+    let cases = [("cuso4-0.2", 4.0341, 4.0176), ("cuso4-0.5", 3.849, 3.808)];
+    for (key, perry, magnesium) in cases {
+        agree(key, cp(key, 25.0), (perry, 0.004));
+        agree(key, cp(key, 25.0), (magnesium, 0.004));
+    }
+    // At 14 °C between both mixtures of the handbook. Once 4.0442 at 25 °C, 0.027 above the
+    // magnesium sulfate.
+    agree("cuso4-0.2", cp("cuso4-0.2", 14.0), (4.0345, 0.004));
+}
+
+#[test]
 fn alkali_is_as_dense_as_a_table_says() {
     // Table of densities over molality at 25 °C on advancedthermo.com, read: 1.01860 and 1.03911
     // g/mL at 0.5 and 1.0 mol/kg, where the solutions here have 0.5007 and 1.0008.
