@@ -62,6 +62,16 @@ fn slope_and_heat_capacity_of_the_solute_belong_together() {
 }
 
 #[test]
+fn what_reacts_in_solution_changes_its_heat_capacity_by_the_slope() {
+    for r in Library::builtin().reactions.values() {
+        if r.in_solution {
+            let rest = apparent(r) - r.slope.value;
+            assert!(rest.abs() < 0.5 * r.slope.dist.sd(), "{}: {rest}", r.key);
+        }
+    }
+}
+
+#[test]
 fn heats_of_solution_change_with_temperature_as_heat_capacities_say() {
     // J/(mol K): ions at infinite dilution, their change to the molality named by a Pitzer equation,
     // less the solid. Second sources: ions of the OBIGT database, or of the CRC where the library
@@ -83,6 +93,8 @@ fn heats_of_solution_change_with_temperature_as_heat_capacities_say() {
         ("citric-acid-water", 55.5, 20.0),
         // The same and one of water, -268.1. Once 130.
         ("citric-acid-h2o-water", 89.0, 20.0),
+        // Acid, alkali and salt at 0.2 mol/L by Laliberte (2009). Once 215.2, at infinite dilution.
+        ("hcl-naoh", 188.0, 15.0),
     ];
     for (key, second, within) in cases {
         let off = reaction(key).slope.value - second;
