@@ -72,3 +72,57 @@ fn alkali_is_as_dense_as_a_table_says() {
         agree(key, (density.at(25.0), u), (second, 1e-4));
     }
 }
+
+#[test]
+fn solubilities_are_those_of_the_handbook() {
+    // CRC Handbook, % by mass of the anhydrous salt at 25 °C, as carried by the public repository
+    // chicolucio/solutions; molecules of water in the crystal, and the molar mass without them.
+    let cases = [
+        ("kcl", 26.22, 0.0, 74.55),
+        ("kno3", 27.7, 0.0, 101.10),
+        ("nh4cl", 28.34, 0.0, 53.49),
+        ("nh4no3", 68.0, 0.0, 80.04),
+        ("nacl", 26.45, 0.0, 58.44),
+        ("naoh", 50.0, 0.0, 40.00),
+        ("cacl2", 44.83, 0.0, 110.98),
+        ("mgso4", 26.3, 0.0, 120.36),
+        ("mgso4-7h2o", 26.3, 7.0, 120.36),
+        ("sodium-acetate", 33.5, 0.0, 82.03),
+        ("sodium-acetate-3h2o", 33.5, 3.0, 82.03),
+        ("na2co3", 23.5, 0.0, 105.99),
+        // Once 7.35 % of the water: 2.5 of its uncertainties less.
+        ("kmno4", 7.06, 0.0, 158.03),
+        ("cuso4-5h2o", 18.0, 5.0, 159.61),
+        ("cuso4", 18.0, 0.0, 159.61),
+    ];
+    for (key, percent, waters, molar) in cases {
+        let crystal = percent * (molar + waters * 18.015) / molar;
+        let second = crystal / (100.0 - crystal);
+        let substance = Library::builtin().substance(key).unwrap();
+        let fact = substance.solubility.as_ref().unwrap();
+        // Tables differ by some 1 %; a printed digit is less than that.
+        agree(key, pair(fact), (second, 0.0));
+        assert!((fact.value / second - 1.0).abs() < 0.045, "{key}: {second}");
+    }
+    let potassium = Library::builtin().substance("kmno4").unwrap();
+    let fact = potassium.solubility.as_ref().unwrap();
+    assert!((fact.value - 0.0760).abs() < 2e-4);
+}
+
+#[test]
+fn densities_of_solids_are_those_of_the_handbook() {
+    // CRC Handbook as carried by the Python package chemicals 1.5.2, g/mL.
+    let cases = [
+        ("zinc", 7.134),
+        ("magnesium", 1.74),
+        ("mgo", 3.6),
+        ("cuso4", 3.6),
+        ("cuso4-5h2o", 2.286),
+        ("feso4-7h2o", 1.895),
+        ("kmno4", 2.7),
+    ];
+    for (key, second) in cases {
+        let density = &Library::builtin().substance(key).unwrap().density;
+        agree(key, pair(density), (second, 0.0));
+    }
+}
