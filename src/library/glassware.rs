@@ -156,6 +156,8 @@ mod tests {
             ("cylinder-iso4788-50mL-A", 0.5, "ISO 4788"),
             ("burette-iso385-50mL-A", 0.05, "ISO 385"),
             ("burette-iso385-25mL-d0.05-A", 0.03, "ISO 385"),
+            ("burette-iso385-10mL-A", 0.03, "ISO 385"),
+            ("burette-iso385-10mL-d0.02-A", 0.02, "ISO 385"),
             ("flask-iso1042-100mL-A", 0.10, "ISO 1042"),
             ("flask-iso1042-250mL-B", 0.30, "ISO 1042"),
             ("gradpipette-iso835-5mL-B", 0.05, "ISO 835"),
