@@ -31,7 +31,7 @@ fn enthalpies_follow_from_those_of_formation() {
     // 1989). Fe2+ and Fe3+: Parker and Khodakovskii, J. Phys. Chem. Ref. Data 24 (1995) 1699. MnO4-
     // and Mn2+: CRC Handbook. H2O2(aq): NBS tables 1982. Published plus-minus 0.5 and 1.5 of the
     // iron ions, 0.040 of water and of hydroxide, 0.20 of zinc, 1.0 of copper, 0.6 of magnesium,
-    // 0.30 of its oxide; for permanganate (2.0) and peroxide (0.4) our estimate.
+    // 0.30 of its oxide; for permanganate (2.0) and peroxide (0.2) our estimate.
     let iron = [(5.0, 0.5), (5.0, 1.5), (1.0, 2.0), (1.0, 0.5), (4.0, 0.040)];
     let cases: [(&str, f64, f64, &[Part]); 6] = [
         ("iron-permanganate", -617.7, 0.05, &iron),
@@ -47,7 +47,7 @@ fn enthalpies_follow_from_those_of_formation() {
             "h2o2-decomposition",
             -94.66,
             0.005,
-            &[(1.0, 0.4), (1.0, 0.040)],
+            &[(1.0, 0.2), (1.0, 0.040)],
         ),
         ("hcl-naoh", -55.815, 0.0005, &[(1.0, 0.040), (1.0, 0.040)]),
     ];

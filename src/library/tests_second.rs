@@ -62,6 +62,17 @@ fn copper_sulfate_holds_as_much_heat_as_magnesium_sulfate_and_a_handbook_let_exp
 }
 
 #[test]
+fn peroxide_holds_as_much_heat_as_it_was_measured_to() {
+    // Giguère et al. (1955): 21.35 cal/(mol K) for the liquid; here by mass fraction with water.
+    let own = 21.35 * 4.184 / 34.0147;
+    for (key, fraction) in [("h2o2-0.3", 0.010_17), ("h2o2-1.0", 0.0337)] {
+        let mixed = (1.0 - fraction) * 4.18132 + fraction * own;
+        // Once 4.121 for the stronger one.
+        assert!((cp(key, 25.0).0 - mixed).abs() < 0.002, "{key}: {mixed}");
+    }
+}
+
+#[test]
 fn alkali_is_as_dense_as_a_table_says() {
     // Table of densities over molality at 25 °C on advancedthermo.com, read: 1.01860 and 1.03911
     // g/mL at 0.5 and 1.0 mol/kg, where the solutions here have 0.5007 and 1.0008.
@@ -125,4 +136,19 @@ fn densities_of_solids_are_those_of_the_handbook() {
         let density = &Library::builtin().substance(key).unwrap().density;
         agree(key, pair(density), (second, 0.0));
     }
+}
+
+#[test]
+fn peroxide_in_water_forms_with_the_heat_that_was_measured() {
+    // Giguère et al. (1955), kcal/mol: the liquid falls apart with 23.44 and mixes with water with
+    // 0.819 (abstract, read). Water -285.83 kJ/mol.
+    let liquid = -285.83 + 23.44 * 4.184;
+    let dissolved = liquid - 0.819 * 4.184;
+    let species = &Library::builtin().species;
+    let own = species.get("H2O2(aq)").unwrap();
+    let (value, u) = pair(&own.formation);
+    agree("H2O2(aq)", (value / 1e3, u / 1e3), (dissolved, 0.08));
+    let own = species.get("H2O2(l)").unwrap();
+    let (value, u) = pair(&own.formation);
+    agree("H2O2(l)", (value / 1e3, u / 1e3), (liquid, 0.08));
 }
