@@ -23,10 +23,10 @@ import numpy as np
 from dewar_chain import DET, base_curve, from_command_line, interp4, rect, round_to
 
 T_STATED, WATER, T_READ, FORE = 22.0, 120.0, 180.0, 15.0
-KCL = dict(window=(0.97, 1.03), loss=0.002, rate=0.05, H25=17584.0, u_H25=15.5, slope=-165.9,
-           u_slope=15.0, c_sol=-1.25, u_c_sol=0.15, M=74.5483, u_M=0.0058, rho=1.988, b0=0.111,
-           Lphi=[(0.01, 165), (0.02, 214), (0.05, 289), (0.111, 343), (0.2, 357), (0.5, 265),
-                 (1.0, 10)])
+KCL = dict(window=(0.97, 1.03), loss=0.002, rate=0.05, H25=17584.0, u_H25=15.5, slope=-153.0,
+           u_slope=10.0, c_sol=-1.35, u_c_sol=0.2, M=74.5483, u_M=0.0058, rho=1.988, b0=0.111,
+           Lphi=[(0.01, 164), (0.02, 214), (0.05, 286), (0.111, 337), (0.2, 344), (0.5, 233),
+                 (1.0, -44)])
 UREA = dict(window=(2.3, 2.5), loss=0.003, rate=0.06, H25=15290.0, u_H25=0.0, slope=-5.0,
             u_slope=8.0, c_sol=1.47, u_c_sol=0.1, M=60.0560, u_M=0.0018, rho=1.323, b0=0.0,
             Lphi=[(0.1, -35), (0.5, -170), (1.0, -335)])

@@ -37,12 +37,13 @@ THERMO = dict(d=0.01, noise=3e-3, offset=0.2, gain=0.003, drift=0.1e-3 / 60.0)
 PIPETTE = dict(V=50.0, delta=0.1, eps=0.015, alpha=9.9e-6)
 E_WATER, RINSE = 0.0005, 0.2
 ANHYDROUS = dict(window=(2.3, 2.5), loss=0.010, td=60.0, td_sig=0.4, leftover=0.01, w=0.0,
-                 H25=-73100.0, slope=-135.0, u_slope=80.0, c_sol=-0.23, u_c_sol=0.2,
+                 H25=-73100.0, slope=-229.0, u_slope=45.0, c_sol=-0.81, u_c_sol=0.28,
                  M=159.602, u_M=0.012, P_true=(0.98, 1.0), P_label=0.99, rho=3.60)
 HYDRATE = dict(window=(7.2, 7.6), loss=0.020, td=80.0, td_sig=0.4, leftover=0.0, w=0.001,
-               H25=6000.0, slope=60.0, u_slope=80.0, c_sol=1.36, u_c_sol=0.15,
+               H25=6000.0, slope=-42.0, u_slope=45.0, c_sol=0.99, u_c_sol=0.18,
                M=249.677, u_M=0.013, P_true=(0.98, 1.02), P_label=1.0, rho=2.286)
-LPHI = np.array([(0.0, 0.0), (0.05, 4500.0), (0.2, 5500.0)])
+LPHI = np.array([(0.0, 0.0), (0.01, 2880.0), (0.02, 3590.0), (0.05, 4350.0), (0.1, 4780.0),
+                 (0.2, 5220.0), (0.5, 6080.0)])
 ACCEPTED = ANHYDROUS["H25"] - HYDRATE["H25"]
 FORE = np.arange(-180.0, 0.0, 10.0)
 AFTER = np.arange(180.0, 480.1, 10.0)

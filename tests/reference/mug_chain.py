@@ -26,11 +26,11 @@ from dewar_chain import (DET, base_curve, from_command_line, interp4, line_at_ze
 
 T_STATED = 21.0
 GRID = np.array([10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0])
-ACID = dict(c=[4.06117, 4.05685, 4.05438, 4.05308, 4.05267, 4.05286, 4.05388],
+ACID = dict(e=0.0025, c=[4.06117, 4.05685, 4.05438, 4.05308, 4.05267, 4.05286, 4.05388],
             rho=[1.008641, 1.007966, 1.007004, 1.005788, 1.004343, 1.002692, 1.000853])
-BASE = dict(c=[4.06385, 4.06567, 4.06838, 4.07143, 4.07467, 4.07793, 4.08151],
+BASE = dict(e=0.002, c=[4.0500, 4.0550, 4.0590, 4.0636, 4.0680, 4.0720, 4.0760],
             rho=[1.021377, 1.020714, 1.019749, 1.018515, 1.017038, 1.015339, 1.013436])
-H25, SLOPE, U_SLOPE, C_PRODUCTS, U_PRODUCTS = -55815.0, 215.2, 2.25, 5.38, 0.8
+H25, SLOPE, U_SLOPE, C_PRODUCTS, U_PRODUCTS = -55815.0, 186.0, 10.0, 4.65, 0.5
 M = 22.98977 + 15.999 + 1.008
 FORE = np.arange(-180.0, 0.0, 10.0)
 AFTER = np.arange(150.0, 480.1, 10.0)
@@ -81,7 +81,8 @@ def simulate(rng, N):
     n_acid = col(0.52 + 0.003 * normal(N)) * V_acid * 1e-3
     n_base = col(0.5 + 0.002 * normal(N)) * V_base * 1e-3
     slope, products = SLOPE + U_SLOPE * col(normal(N)), C_PRODUCTS + U_PRODUCTS * col(normal(N))
-    heat = lambda q, V: V * interp4(t, q["rho"], GRID) * interp4(t, q["c"], GRID) * (1 + col(0.0025 * normal(N)))
+    heat = lambda q, V: (V * interp4(t, q["rho"], GRID) * interp4(t, q["c"], GRID)
+                         * (1 + col(q["e"] * normal(N))))
     portion = heat(BASE, V_base)
     C = (vessel * (1 + 0.08 * normal(shape)) + heat(ACID, V_acid) + portion
          + n_base * M * products + rinse(shape))
