@@ -52,8 +52,8 @@ impl Paired {
     }
 }
 
-/// Places of contenders by the distance that 95 % of results stay within, 1 for the smallest, in the order given.
-/// One stands behind others only if it is told apart from each of them; the rest share a place.
+/// Places of contenders by the distance that 95 % of results stay within, 1 for the smallest, in the order given; who shares a
+/// place follows [`stats::places`](crate::stats::places).
 pub fn places(all: &[&Paired]) -> Vec<usize> {
     let mut order: Vec<usize> = (0..all.len()).collect();
     let size = |i: usize| match all[i].within.value {
@@ -61,17 +61,7 @@ pub fn places(all: &[&Paired]) -> Vec<usize> {
         v => v,
     };
     order.sort_by(|a, b| size(*a).total_cmp(&size(*b)));
-    let behind = |a: usize, b: usize| all[order[b]].is_behind(all[order[a]]);
-    let n = order.len();
-    let mut places = vec![1; n];
-    let mut place = 1;
-    for gap in 0..n {
-        if gap > 0 && (0..gap).all(|a| (gap..n).all(|b| behind(a, b))) {
-            place = gap + 1;
-        }
-        places[order[gap]] = place;
-    }
-    places
+    crate::stats::places(&order, |a, b| all[a].is_behind(all[b]))
 }
 
 /// Share of trials without a finite result that all contenders do without; one with more is broken, and the others are

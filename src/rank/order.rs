@@ -1,39 +1,24 @@
 //! Ranks that show ties as ties.
 
 use super::share::Share;
+use crate::stats::places;
 
 /// Ranks of shares of one study, 1 for the largest, in the order given.
 ///
 /// One ranks below another only if the 95 % interval of their difference, batch by batch, excludes
-/// zero; whatever cannot be told apart shares a rank, and the next rank counts all above it (1, 1,
-/// 3). If a and c can be told apart but neither from b between them, all three share a rank. A
-/// share that is not a number cannot be told from any.
+/// zero; who shares a rank follows [`places`]. A share that is not a number cannot be told from any.
 ///
-/// The intervals are meant one by one: of twenty equal sources, a few pairs will seem to differ. A
-/// rank is parted only where *every* pair across the gap differs, which makes that rare.
+/// The intervals are meant one by one: of twenty equal sources, a few will seem to differ from the largest.
 pub fn order(shares: &[&Share]) -> Vec<usize> {
-    let mut places: Vec<usize> = (0..shares.len()).collect();
+    let mut order: Vec<usize> = (0..shares.len()).collect();
     let size = |i: usize| match shares[i].value {
         v if v.is_nan() => f64::NEG_INFINITY,
         v => v,
     };
-    places.sort_by(|&i, &j| size(j).total_cmp(&size(i)));
-    let apart = |above: usize, below: usize| {
-        shares[places[above]]
-            .less(shares[places[below]])
-            .is_positive()
-    };
-    let n = places.len();
-    let mut ranks = vec![1; n];
-    let mut rank = 1;
-    for gap in 0..n {
-        // Neighbours first: they mostly decide.
-        if gap > 0 && (0..gap).rev().all(|a| (gap..n).all(|b| apart(a, b))) {
-            rank = gap + 1;
-        }
-        ranks[places[gap]] = rank;
-    }
-    ranks
+    order.sort_by(|&i, &j| size(j).total_cmp(&size(i)));
+    places(&order, |below, above| {
+        shares[above].less(shares[below]).is_positive()
+    })
 }
 
 #[cfg(test)]
@@ -75,12 +60,12 @@ mod tests {
     }
 
     #[test]
-    fn a_chain_of_ties_is_one_tie() {
+    fn a_chain_of_ties_ends_where_the_first_of_them_is_told_apart() {
         // The ends differ by more than their noise, neighbours do not.
         let all = [share(0.2, UP), share(0.225, DOWN), share(0.25, UP)];
         assert!(all[2].less(&all[0]).is_positive());
         assert!(!all[2].less(&all[1]).is_positive() && !all[1].less(&all[0]).is_positive());
-        assert_eq!(ranks(&all), [1, 1, 1]);
+        assert_eq!(ranks(&all), [3, 1, 1]);
     }
 
     #[test]

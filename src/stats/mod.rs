@@ -18,6 +18,7 @@ mod estimate;
 mod interval;
 mod moments;
 pub mod passes;
+mod places;
 mod quantile;
 mod rounding;
 mod summary;
@@ -31,6 +32,7 @@ pub use batch::{BATCHES, SHORTEST_BATCH, excess_kurtosis, skewness, standard_err
 pub use estimate::Estimate;
 pub use interval::{Interval, IntervalKind, SHORTEST_BATCHES, shortest, symmetric};
 pub use moments::Moments;
+pub use places::places;
 pub use quantile::Sorted;
 pub use rounding::{Quoted, numerical_tolerance, quote, round_to, significant};
 pub use summary::Summary;
