@@ -3,6 +3,7 @@
 use super::chart::{
     ChartError, Curve, CurvePoint, CurvesChart, MapChart, MapZone, Mark, Panel, Picture, Span, Spot,
 };
+use super::sweep_bounds::letters;
 use super::sweep_words::{axis, measured, measured_of, name, sweep_name};
 use super::words::provenance_of_points;
 use crate::design::{Beyond, Bound, Goal, Outcome, Sweep, SweepPoint, Vary};
@@ -242,24 +243,24 @@ fn map(s: &Sweep) -> Result<Picture, ChartError> {
             (0..columns).map(cell).collect()
         })
         .collect();
-    let mut labels: Vec<String> = s
+    // By the letters of the text, so that both name the same bounds alike.
+    let mut zones: Vec<MapZone> = Vec::new();
+    for (k, p) in s
         .points
         .iter()
-        .map(beyond)
-        .filter(|l| !l.is_empty())
-        .collect();
-    labels.sort();
-    labels.dedup();
-    let zones = labels
-        .into_iter()
-        .map(|label| MapZone {
-            cells: (0..s.points.len())
-                .filter(|k| beyond(&s.points[*k]) == label)
-                .map(|k| (k % columns, k / columns))
-                .collect(),
-            label,
-        })
-        .collect();
+        .enumerate()
+        .filter(|(_, p)| !p.zones.is_empty())
+    {
+        let (mark, cell) = (letters(s, p), (k % columns, k / columns));
+        match zones.iter_mut().find(|z| z.mark == mark) {
+            Some(zone) => zone.cells.push(cell),
+            None => zones.push(MapZone {
+                mark,
+                label: beyond(p),
+                cells: vec![cell],
+            }),
+        }
+    }
     let spot = |k: usize, label: &str| Spot {
         x: xs[k % columns],
         y: ys[k / columns],

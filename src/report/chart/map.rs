@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 
 use super::canvas::paint_tall;
 use super::contours::Grid;
+use super::legend::letter;
 use super::map_layout::Layout;
 use super::row_scale::usable;
 use super::{ChartError, Mark, Picture, Spot};
@@ -12,10 +13,22 @@ use super::{ChartError, Mark, Picture, Spot};
 /// Forbidden cells together with the words that name the reason.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct MapZone {
+    /// What stands for the words where they do not fit; a letter by the order of the zones if empty.
+    pub mark: String,
     /// The words.
     pub label: String,
     /// The cells: column and row, counted from the lower left.
     pub cells: Vec<(usize, usize)>,
+}
+
+impl MapZone {
+    /// What stands for the words of the zone with this number.
+    pub(super) fn letter(&self, index: usize) -> String {
+        match self.mark.as_str() {
+            "" => letter(index),
+            mark => mark.to_owned(),
+        }
+    }
 }
 
 /// A map of a quantity over a grid.

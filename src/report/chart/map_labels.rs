@@ -7,7 +7,7 @@ use plotters::style::RGBColor;
 
 use super::canvas::{Align, Canvas};
 use super::geometry::{Point, Rect, distance};
-use super::legend::{LETTER, draw_letter, letter, outline};
+use super::legend::{LETTER, draw_letter, outline};
 use super::map_layout::Layout;
 use super::map_lines::{apart, crosses, length, seat_on};
 use super::place::Places;
@@ -132,7 +132,7 @@ impl Labels {
             self.nearest(layout.cells.plot, (x, y), size)
         });
         self.taken.push(area);
-        self.letters.push((letter(zone), area));
+        self.letters.push((zone_of.letter(zone), area));
         self.lettered.push(zone);
     }
 

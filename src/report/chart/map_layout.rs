@@ -6,7 +6,7 @@ use super::frame::{
     fitting_ticks, widest,
 };
 use super::geometry::{Point, Rect};
-use super::legend::{Legend, Sample, letter, outline};
+use super::legend::{Legend, Sample, outline};
 use super::map::MapChart;
 use super::map_cells::Cells;
 use super::map_labels::{Labels, set_labels};
@@ -199,7 +199,7 @@ fn keys(chart: &MapChart, draft: &Draft) -> Vec<(Sample, String)> {
     }
     for (index, zone) in chart.zones.iter().enumerate() {
         if draft.zones[index] {
-            keys.push((Sample::Letter(letter(index)), zone.label.clone()));
+            keys.push((Sample::Letter(zone.letter(index)), zone.label.clone()));
         }
     }
     let forbidden = chart.forbidden();

@@ -30,6 +30,7 @@ pub(super) fn wide() -> MapChart {
         ys,
         z,
         zones: vec![MapZone {
+            mark: String::new(),
             label: "not dissolved in time".to_owned(),
             cells: corner,
         }],
@@ -70,6 +71,7 @@ pub(super) fn counts() -> MapChart {
         whole_y: true,
         z,
         zones: vec![MapZone {
+            mark: String::new(),
             label: "longer than the lesson".to_owned(),
             cells: vec![(3, 3), (3, 2), (2, 3)],
         }],
@@ -104,6 +106,7 @@ pub(super) fn uneven() -> MapChart {
         })
         .collect();
     let zone = |label: &str, cells: &[(usize, usize)]| MapZone {
+        mark: String::new(),
         label: label.to_owned(),
         cells: cells.to_vec(),
     };
@@ -178,10 +181,12 @@ pub(super) fn fine() -> MapChart {
         z,
         zones: vec![
             MapZone {
+                mark: String::new(),
                 label: "longer than the record".to_owned(),
                 cells: most.collect(),
             },
             MapZone {
+                mark: String::new(),
                 label: "a single cell".to_owned(),
                 cells: vec![(7, 20)],
             },

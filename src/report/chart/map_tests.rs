@@ -48,6 +48,7 @@ fn no_words_are_cut_off_or_covered() {
         for row in 0..4 {
             let mut chart = counts();
             chart.zones.push(MapZone {
+                mark: String::new(),
                 label: "one more that is forbidden for a reason".to_owned(),
                 cells: vec![(column, row)],
             });
