@@ -26,8 +26,11 @@ pub struct Loosest {
     pub answer: Answer,
     /// The bound that ends it where the target does not.
     pub bound: Option<Bound>,
-    /// What is held against the target if it were twice as large, alone: the price of that step.
+    /// What is compared with the target if it were twice as large, alone: the price of that step. Simulated at twice the
+    /// error whatever ends the answer; NaN where twice as large cannot be.
     pub doubled: Estimate,
+    /// The bound that it is beyond then, if any.
+    pub doubled_beyond: Option<Bound>,
     /// Bias at the answer, a fraction of the result and signed like it; NaN where there is no answer.
     pub bias: Estimate,
     /// The tolerance now, leg by leg, as the scenario would state it: key and statement.
@@ -188,6 +191,9 @@ impl Search<'_> {
     }
 }
 
+/// The step whose price is told.
+const TWICE: f64 = 2.0;
+
 /// The sources that a procedure or its instruments can make tighter or looser: all but tabulated values, what is in the
 /// bottle, and luck.
 pub fn tolerances(scenario: &Scenario) -> Vec<&'static Source> {
@@ -245,6 +251,8 @@ pub fn loosen(
         barred: &barred,
         short: Quantity::RanOutShare as usize,
     };
+    // Noise and last digit that are drawn in one at their present sizes are not so at others.
+    let by_reading = model.clone().reading_by_reading();
     let now = plain.read(&as_it_is);
     let held = Held {
         scenario,
@@ -261,14 +269,25 @@ pub fn loosen(
     for (i, source) in groups.enumerate() {
         let scaled: Vec<&'static Source> = source.map_or_else(|| sources.clone(), |s| vec![s]);
         let tags: Vec<Tag> = scaled.iter().map(|s| s.tag()).collect();
+        let of_display = |s: &&Source| matches!(s.id, SourceId::Noise | SourceId::Resolution);
+        let reads = scaled.iter().any(of_display);
         let search = Search {
             tags: &tags,
+            model: if reads { &by_reading } else { plain.model },
             ..plain
         };
         let Reach { factor, bound } = reach(scenario, &scaled, cap);
-        let twice = factor.min(2.0);
-        let doubled = search.at(twice, options)?;
-        let known = [(1.0, now), (twice, doubled)];
+        let mut known = if reads { Vec::new() } else { vec![(1.0, now)] };
+        // Twice as large is twice as large, beyond a bound or not.
+        let can_double = factor >= TWICE || bound.is_some();
+        let doubled = match can_double {
+            true => Some(search.at(TWICE, options)?),
+            false => None,
+        };
+        let ended = bound.filter(|_| factor < TWICE);
+        if let (Some(seen), None) = (doubled, ended) {
+            known.push((TWICE, seen));
+        }
         let found = search.loosest(factor, &known, options)?;
         let (answer, bound) = match found.answer {
             // The plan ends where the target is still met.
@@ -284,7 +303,8 @@ pub fn loosen(
             source,
             answer,
             bound,
-            doubled: doubled.measure,
+            doubled: doubled.map_or(Estimate::undefined(), |d| d.measure),
+            doubled_beyond: ended.or(doubled.and_then(|d| d.barred)),
             bias: Estimate::new(found.mean.value / result, found.mean.se / result.abs()),
             now: source.map_or(Vec::new(), |s| present(scenario, s)),
             set,

@@ -65,7 +65,11 @@ pub fn looseness(
     };
     let mut tolerances = loosen(scenario, goal, cap, &with(&first))?;
     let together = tolerances.remove(0);
-    let price = |l: &Loosest| goal.excess(l.doubled.value);
+    // What cannot be doubled has no price, and comes last.
+    let price = |l: &Loosest| match goal.excess(l.doubled.value) {
+        price if price.is_nan() => f64::NEG_INFINITY,
+        price => price,
+    };
     // Where doubling costs the same (a share that is all already) the tightest comes first.
     let size = |l: &Loosest| match l.answer {
         Answer::Factor(f) => f.value,

@@ -26,6 +26,8 @@ pub enum Bound {
     Strength,
     /// More dangerous than a study may suggest.
     Hazard,
+    /// The reaction that calibrates is the one that is determined: the result would be the tabulated value.
+    Circular,
     /// The runs take longer than the session.
     Session,
     /// A few results lie so far out that there is no spread to speak of.
@@ -57,9 +59,40 @@ impl Bound {
             Self::LargeRise => "ΔT above the cap",
             Self::Strength => "other strength than tabulated",
             Self::Hazard => "too dangerous to suggest",
+            Self::Circular => "calibrated by what is determined",
             Self::Session => "longer than the session",
             Self::RunsAway => "single results run away",
             Self::Impossible => "not possible",
+        }
+    }
+
+    /// The same with its limit in a scenario, where that is one number.
+    pub fn words(self, scenario: &Scenario) -> String {
+        let legs = scenario.legs().into_iter().filter(|leg| leg.runs > 0);
+        let steps = scenario.target.display_steps;
+        match self {
+            Self::SmallRise => {
+                let mut least: Vec<String> = legs
+                    .map(|leg| format!("{} K", decimal(steps * leg.reading_step())))
+                    .collect();
+                least.dedup();
+                format!(
+                    "{}: less than {steps} steps of the display or widths of its noise, {}",
+                    self.label(),
+                    least.join(" and ")
+                )
+            }
+            Self::Late => format!(
+                "{}: more than {} % of it not felt when readings begin to count",
+                self.label(),
+                100.0 * MOST_UNFELT
+            ),
+            Self::Excess => format!(
+                "{} in more than {} % of the runs",
+                self.label(),
+                100.0 * MOST_SHORT
+            ),
+            _ => self.label().to_owned(),
         }
     }
 
@@ -72,6 +105,7 @@ impl Bound {
             Some(Concern::SmallRise) => Self::SmallRise,
             Some(Concern::Strength) => Self::Strength,
             Some(Concern::Hazard) => Self::Hazard,
+            Some(Concern::Circular) => Self::Circular,
             None => Self::Impossible,
         }
     }

@@ -6,7 +6,7 @@
 
 use super::trial::typical_plan;
 use crate::lab::Reduction;
-use crate::nature::{Group, Run};
+use crate::nature::{Group, Rounding, Run};
 use crate::random::{Draws, Layout, Plan, Treatment};
 use crate::scenario::{Charge, Leg, Problem, Scenario, SourceId, locate};
 
@@ -19,7 +19,7 @@ const LARGEST_FACTOR: f64 = 2.0;
 /// Relative error of the change of temperature that a reduction makes of a smooth record.
 pub fn reduction_error(scenario: &Scenario, leg: &Leg, plan: &Plan) -> f64 {
     let draws = Draws::new(0, 0, Layout::MARGINAL, plan);
-    let group = Group::new(leg, scenario, &draws);
+    let group = Group::new(leg, scenario, &draws, Rounding::True);
     let run = Run::new(&group, draws, 0, 0);
     let reduced = Reduction::of(leg).reduce(|_, t| run.smooth_reading(t));
     reduced.rise[0] / run.true_rise(0) - 1.0
@@ -49,7 +49,7 @@ pub fn advise(scenario: &mut Scenario) {
     }
 }
 
-/// What makes heat come late, in the order in which it is told.
+/// What makes heat come late.
 const CAUSES: [SourceId; 3] = [
     SourceId::DissolvingTime,
     SourceId::MixingTime,
@@ -76,17 +76,29 @@ fn remedy(cause: SourceId, leg: &Leg) -> &'static str {
     }
 }
 
-/// Relative error of the change of temperature that a cause makes in a typical run and in the slowest of twenty.
+/// Relative error of the change of temperature that a cause makes, in a typical run and in the slowest of twenty: by itself,
+/// or beside the others, whichever is less. One cause is not to be blamed for what another does.
 fn lateness(scenario: &Scenario, leg: &Leg, cause: SourceId) -> [f64; 2] {
-    if leg.binding(cause).input.is_exact() {
+    if leg.runs == 0 || leg.binding(cause).input.is_exact() {
         return [0.0; 2];
     }
-    let with = |t: Treatment| {
-        let plan = typical_plan().with(cause.source().tag(), t);
-        reduction_error(scenario, leg, &plan)
-    };
-    let at_once = with(Treatment::Perfect);
-    [Treatment::At(0.5), Treatment::At(0.95)].map(|t| with(t) - at_once)
+    let tag = cause.source().tag();
+    let alone = CAUSES.iter().fold(typical_plan(), |plan, c| {
+        plan.with(c.source().tag(), Treatment::Perfect)
+    });
+    let beside = typical_plan();
+    [Treatment::At(0.5), Treatment::At(0.95)].map(|t| {
+        let of = |plan: &Plan| {
+            let with = |t| reduction_error(scenario, leg, &plan.clone().with(tag, t));
+            with(t) - with(Treatment::Perfect)
+        };
+        let [alone, beside] = [of(&alone), of(&beside)];
+        if alone.abs() < beside.abs() {
+            alone
+        } else {
+            beside
+        }
+    })
 }
 
 fn too_small(late: [f64; 2]) -> String {
@@ -101,46 +113,68 @@ fn too_small(late: [f64; 2]) -> String {
     )
 }
 
-/// A warning if a cause makes heat come too late.
-fn late_heat(scenario: &Scenario, leg: &Leg, cause: SourceId) -> Option<Problem> {
-    let late = lateness(scenario, leg, cause);
-    // A thermometer that serves in the calibration as well does the same there, and most of it cancels.
-    let lags = cause == SourceId::Lag;
-    let calibration = &scenario.calibration;
-    let there = if lags && calibration.runs > 0 {
-        lateness(scenario, calibration, cause)
-    } else {
-        [0.0; 2]
-    };
-    let left = [0, 1].map(|i| late[i] - there[i]);
-    // Heat that comes later also leaks less, which makes a change too large by a little; that is no
-    // heat missed.
-    let worth = |i: usize| match lags {
-        true => left[i].abs() > WORTH_SAYING[i] && late[i].min(there[i]) < -WORTH_SAYING[i],
-        false => left[i] < -WORTH_SAYING[i],
-    };
-    if !worth(0) && !worth(1) {
-        return None;
+/// What a cause does in a leg.
+struct Late {
+    cause: SourceId,
+    /// What it does by itself, in a typical run and in the slowest of twenty.
+    own: [f64; 2],
+    /// What the same thermometer does on the other side, of which that much cancels; 0 for other causes.
+    there: [f64; 2],
+}
+
+impl Late {
+    fn of(scenario: &Scenario, leg: &Leg, cause: SourceId) -> Self {
+        let other = if leg.calibrates() {
+            &scenario.determination
+        } else {
+            &scenario.calibration
+        };
+        let there = match cause {
+            SourceId::Lag => lateness(scenario, other, cause),
+            _ => [0.0; 2],
+        };
+        Self {
+            cause,
+            own: lateness(scenario, leg, cause),
+            there,
+        }
     }
-    let mut message = format!(
-        "late heat: the change of temperature comes out {}",
-        too_small(late)
-    );
-    if there != [0.0; 2] {
-        message.push_str(&format!("; that of the calibration {}", too_small(there)));
+
+    /// How many times what is worth saying; heat that comes later also leaks less, which makes a change too large by a
+    /// little: that is no heat missed. Of a lag on both sides that side is told where it does more.
+    fn weight(&self) -> f64 {
+        let missed = |i: usize| (self.there[i] - self.own[i]).min(-self.own[i]) / WORTH_SAYING[i];
+        missed(0).max(missed(1))
     }
-    let path = format!("{}.{}", leg.name, cause.source().key);
-    Some(Problem::warning(&path, message).hint(remedy(cause, leg)))
+
+    fn told(&self, leg: &Leg) -> Problem {
+        let mut message = format!(
+            "late heat: the change of temperature comes out {}",
+            too_small(self.own)
+        );
+        if self.there != [0.0; 2] {
+            let other = if leg.calibrates() {
+                "determination"
+            } else {
+                "calibration"
+            };
+            message.push_str(&format!("; that of the {other} {}", too_small(self.there)));
+        }
+        let path = format!("{}.{}", leg.name, self.cause.source().key);
+        Problem::warning(&path, message).hint(remedy(self.cause, leg))
+    }
 }
 
 /// Warnings about the records of both legs.
 pub fn advice(scenario: &Scenario) -> Vec<Problem> {
     let mut found = Vec::new();
     for leg in scenario.legs().into_iter().filter(|leg| leg.runs > 0) {
-        // The first alone: where heat comes late already, all else makes it seem later than it would by itself.
-        let mut causes = CAUSES.into_iter();
-        found.extend(causes.find_map(|c| late_heat(scenario, leg, c)));
-        let factor = Reduction::of(leg).noise_squares()[0].sqrt();
+        let causes = CAUSES.map(|cause| Late::of(scenario, leg, cause));
+        let worst = causes
+            .iter()
+            .max_by(|a, b| a.weight().total_cmp(&b.weight()));
+        found.extend(worst.filter(|l| l.weight() > 1.0).map(|l| l.told(leg)));
+        let factor = Reduction::of(leg).noise_squares(0.0)[0].sqrt();
         if leg.way.is_linear() && factor > LARGEST_FACTOR {
             found.push(
                 Problem::warning(

@@ -4,7 +4,7 @@ use super::repeat::{Attempt, PerTrial, Settled, settle};
 use crate::lab::{Reduced, Reduction, RunSeen};
 use crate::nature::sensor::ROUNDING;
 use crate::nature::{Group, Run, weigh};
-use crate::quantity::{Celsius, Gram, GramPerMillilitre, Joule, JoulePerKelvin, Kelvin};
+use crate::quantity::{Celsius, Gram, GramPerMillilitre, Kelvin};
 use crate::random::dist::{Distribution, Normal};
 use crate::random::{BLOCK, Column, Dist, Draws, Input, Name};
 use crate::scenario::{
@@ -26,6 +26,7 @@ pub struct Page {
     reagent: Column<Gram>,
     rise: Column<Kelvin>,
     mixing: Column<Celsius>,
+    weighed_at: Column<f64>,
     hot: Column<Celsius>,
     margin: Column<f64>,
 }
@@ -39,6 +40,7 @@ impl PerTrial for Page {
         self.margin.take(trial, &from.margin);
         self.rise.take(trial, &from.rise);
         self.mixing.take(trial, &from.mixing);
+        self.weighed_at.take(trial, &from.weighed_at);
     }
 }
 
@@ -64,8 +66,8 @@ impl Notebook {
                 hot: run.last.page.hot[i],
                 rise: run.last.page.rise[i],
                 mixing: run.last.page.mixing[i],
-                extra: JoulePerKelvin(0.0),
-                heat: Joule(0.0),
+                weighed_at: run.last.page.weighed_at[i],
+                ..RunSeen::default()
             })
     }
 
@@ -166,7 +168,7 @@ fn reduce_at_once(
     (number, attempt): (u32, u32),
 ) -> Reduced {
     let mut reduced = reduction.reduce(|_, t| run.smooth_reading(t));
-    let [rise, both, mixing] = reduction.noise_squares();
+    let [rise, both, mixing] = reduction.noise_squares(0.0);
     let along = rise.sqrt();
     let across = (mixing - both * both / rise).max(0.0).sqrt();
     let at = |reading: u32| At {
@@ -269,6 +271,7 @@ pub fn notebook<'a>(
             reagent: reagent(leg, run, correction),
             rise: reduced.rise,
             mixing: reduced.mixing,
+            weighed_at: reduced.weighed_at,
             hot: match leg.heat {
                 Heat::HotWater { .. } => run.hot_reading(),
                 Heat::Reaction | Heat::Electrical(_) => Column::splat(Celsius(0.0)),

@@ -6,9 +6,9 @@ use crate::lab::{
     Claims, CoverageFactor, Evaluation, Gradient, LegSeen, LegTables, Links, Method, Reduction,
     Seen, evaluate,
 };
-use crate::nature::{Group, Run};
+use crate::nature::{Group, Rounding};
 use crate::random::{BLOCK, Column, Draws, Layout, Plan, Treatment};
-use crate::scenario::{At, SOURCES, Scenario, SourceId, draw_bound};
+use crate::scenario::{At, Leg, SOURCES, Scenario, SourceId, draw_bound};
 
 /// Result columns of a trial.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -48,10 +48,12 @@ pub enum Quantity {
     RanOutShare,
     /// Mean margin of what should be in excess in the determinations that count.
     Margin,
+    /// Runs of all kinds that count whose change of temperature vanished or went the wrong way.
+    WrongSigns,
 }
 
 /// Names of the columns, with units.
-pub const COLUMNS: [&str; 17] = [
+pub const COLUMNS: [&str; 18] = [
     "error_J_per_mol",
     "value_J_per_mol",
     "target_J_per_mol",
@@ -69,6 +71,7 @@ pub const COLUMNS: [&str; 17] = [
     "incomplete_share",
     "ran_out_share",
     "excess_margin",
+    "wrong_sign_runs",
 ];
 
 /// A scenario made ready to run.
@@ -79,6 +82,9 @@ pub struct Experiment {
     reductions: Vec<Reduction>,
     tables: Vec<LegTables>,
     readings: Vec<Readings>,
+    rounding: Rounding,
+    /// Direction of each leg's change of temperature as planned: 1 or -1.
+    directions: Vec<f64>,
     claims: Option<(Links, CoverageFactor)>,
 }
 
@@ -86,7 +92,6 @@ impl Experiment {
     /// With the lab's claims in each trial.
     pub fn new(scenario: Scenario) -> Self {
         let mut own = Self::without_claims(scenario);
-        own.linearise();
         let links = Links::of(&own.scenario, &own.reductions);
         own.claims = Some((links, CoverageFactor::new(0.95)));
         own
@@ -94,11 +99,14 @@ impl Experiment {
 
     /// Without claims, for studies that ask for the error alone; their columns are NaN.
     pub fn without_claims(scenario: Scenario) -> Self {
+        let direction = |leg: &Leg| leg.nominal_rise(&scenario.room).0.signum();
         Self {
+            directions: scenario.legs().into_iter().map(direction).collect(),
             method: Method::of(&scenario),
             reductions: scenario.legs().into_iter().map(Reduction::of).collect(),
             tables: tables(&scenario),
             readings: scenario.legs().into_iter().map(usual).collect(),
+            rounding: Rounding::True,
             claims: None,
             scenario,
         }
@@ -112,8 +120,8 @@ impl Experiment {
         self
     }
 
-    /// The same with the display's last digit as an independent error of its own everywhere: for studies
-    /// that ask which source does what. True rounding makes everything that moves a reading across a
+    /// The same with the last digit of thermometer and balance as an independent error of its own everywhere: for
+    /// studies that ask which source does what. True rounding makes everything that moves a reading across a
     /// step of the display act together with everything else, which says nothing about any of it.
     #[must_use]
     pub fn rounding_apart(mut self) -> Self {
@@ -121,6 +129,7 @@ impl Experiment {
         self.readings = legs
             .map(|leg| rounding_apart(leg, Readings::RoundingApart))
             .collect();
+        self.rounding = Rounding::Apart;
         self
     }
 
@@ -129,19 +138,8 @@ impl Experiment {
     #[must_use]
     pub fn with_readings_of(mut self, other: &Self) -> Self {
         self.readings.clone_from(&other.readings);
+        self.rounding = other.rounding;
         self
-    }
-
-    /// Gives nonlinear reductions their first-order weights, at the record of a typical run.
-    fn linearise(&mut self) {
-        let typical = typical_plan();
-        let draws = Draws::new(0, 0, Layout::MARGINAL, &typical);
-        let scenario = self.scenario.clone();
-        for (leg, reduction) in scenario.legs().into_iter().zip(&mut self.reductions) {
-            let group = Group::new(leg, &scenario, &draws);
-            let run = Run::new(&group, draws, 0, 0);
-            reduction.linearise(|_, t| run.smooth_reading(t)[0]);
-        }
     }
 
     /// The scenario.
@@ -165,6 +163,16 @@ impl Experiment {
         }
     }
 
+    /// Runs whose change of temperature vanished or went the wrong way.
+    fn wrong_signs(&self, seen: &Seen) -> f64 {
+        let legs = std::iter::once(&seen.calibration).chain(&seen.legs);
+        let wrong = legs.zip(&self.directions).map(|(leg, direction)| {
+            let runs = leg.runs.iter();
+            runs.filter(|run| run.rise.0 * direction <= 0.0).count()
+        });
+        wrong.sum::<usize>() as f64
+    }
+
     /// What the lab of one trial wrote down, and its claims: for budgets and explanations.
     pub fn one_trial(&self, draws: Draws, trial: usize) -> (Seen, Evaluation, Option<Claims>) {
         let (notebooks, _) = self.notebooks(draws);
@@ -180,7 +188,7 @@ impl Experiment {
     }
 
     /// The claims of a group whose errors are all zero; `None` for an experiment without claims.
-    pub fn claims_without_luck(&self) -> Option<Claims> {
+    pub fn claims_at_zero_error(&self) -> Option<Claims> {
         let perfect = everywhere(Treatment::Perfect);
         let draws = Draws::new(0, 0, Layout::MARGINAL, &perfect);
         self.one_trial(draws, 0).2
@@ -190,7 +198,10 @@ impl Experiment {
     fn notebooks(&self, draws: Draws) -> (Vec<Notebook>, Column<f64>) {
         let s = &self.scenario;
         let legs = s.legs();
-        let groups: Vec<Group> = legs.iter().map(|leg| Group::new(leg, s, &draws)).collect();
+        let groups: Vec<Group> = legs
+            .iter()
+            .map(|leg| Group::new(leg, s, &draws, self.rounding))
+            .collect();
         let mut target = match &s.cycle.known {
             Some((coefficient, binding)) => {
                 let known: Column<f64> =
@@ -263,6 +274,7 @@ impl Model for Experiment {
             put(R::IncompleteShare, det.incomplete_share(i));
             put(R::RanOutShare, det.ran_out_share(i));
             put(R::Margin, det.margin(i));
+            put(R::WrongSigns, self.wrong_signs(&seen));
             if let Some((links, factor)) = &self.claims {
                 let claims =
                     Claims::state(&seen, &self.method, &value, links, factor, &mut scratch);

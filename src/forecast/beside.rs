@@ -3,7 +3,7 @@
 
 use crate::experiment::{COLUMNS, Quantity};
 use crate::scenario::{Contents, Per, Scenario, SourceId};
-use crate::stats::{Estimate, Moments, Summary};
+use crate::stats::{Estimate, Moments, Summary, share_within};
 
 /// What should be in excess.
 #[derive(Debug, Clone)]
@@ -46,10 +46,13 @@ pub struct LegOfCycle {
 pub struct Medium {
     /// Tabulated value, J/mol, for the same temperature and the same reagent.
     pub tabulated: f64,
-    /// Mean result less the tabulated value, J/mol.
-    pub away: Estimate,
-    /// Standard deviation of that difference, J/mol, the uncertain shift included.
-    pub spread: Estimate,
+    /// How far the value that is true in the medium may lie from it, J/mol: what nobody knows of the medium, and no error
+    /// of a group.
+    pub shift: Summary,
+    /// How far results lie from it, J/mol: that and the errors of groups.
+    pub away: Summary,
+    /// Share of results within the fair band about the tabulated value, if there is a band.
+    pub in_band: Option<Estimate>,
 }
 
 /// All of it.
@@ -76,7 +79,7 @@ impl Beside {
         Self {
             excess: excess(scenario, columns, probability),
             legs: legs(scenario, columns, probability),
-            medium: medium(scenario, columns),
+            medium: medium(scenario, columns, probability),
             negative_constants: if of_vessel { below } else { 0 },
         }
     }
@@ -115,7 +118,7 @@ fn legs(scenario: &Scenario, columns: &[&[f64]], probability: f64) -> Vec<LegOfC
         .collect()
 }
 
-fn medium(scenario: &Scenario, columns: &[&[f64]]) -> Option<Medium> {
+fn medium(scenario: &Scenario, columns: &[&[f64]], probability: f64) -> Option<Medium> {
     let stated = |leg: &crate::scenario::Leg| {
         let input = &leg.binding(SourceId::MediumShift).input;
         !input.is_exact() || input.ideal != 0.0
@@ -124,14 +127,19 @@ fn medium(scenario: &Scenario, columns: &[&[f64]]) -> Option<Medium> {
         return None;
     }
     let tabulated = scenario.tabulated().0;
-    let away: Vec<f64> = columns[Quantity::Value as usize]
-        .iter()
-        .map(|v| v - tabulated)
-        .collect();
-    let away = Moments::of(&away);
+    let from_table = |q: Quantity| -> Vec<f64> {
+        let values = columns[q as usize].iter();
+        values.map(|v| v - tabulated).collect()
+    };
+    let away = from_table(Quantity::Value);
+    let in_band = scenario.target.band.map(|band| {
+        let half = band * tabulated.abs();
+        share_within(&away, -half, half)
+    });
     Some(Medium {
         tabulated,
-        away: away.mean(),
-        spread: away.sd(),
+        shift: Summary::of(&from_table(Quantity::Target), probability),
+        away: Summary::of(&away, probability),
+        in_band,
     })
 }

@@ -192,7 +192,8 @@ fn is_candidate(scenario: &Scenario, source: &Source) -> bool {
             .legs()
             .iter()
             .all(|leg| leg.inspection == Inspection::None);
-    (source.one_sided || !source.budget) && !window && !unused && errs(source.id)
+    let one_sided = || scenario.is_one_sided(source.id);
+    (!source.budget || one_sided()) && !window && !unused && errs(source.id)
 }
 
 /// Share of one family in the linear budget's variance.

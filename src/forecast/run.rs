@@ -8,10 +8,11 @@ use crate::engine::{EngineError, Model, Study};
 use crate::experiment::{Experiment, Quantity};
 use crate::lab::LinearBudget;
 use crate::random::{Layout, Plan};
-use crate::scenario::{Leg, Scenario};
+use crate::rank::averaged;
+use crate::scenario::Scenario;
 use crate::stats::{
-    AdaptiveStop, Estimate, Interval, IntervalKind, Sorted, Summary, passes, rms, share_within,
-    shortest,
+    AdaptiveStop, Estimate, Interval, IntervalKind, Moments, Sorted, Summary, passes, rms,
+    share_within, shortest,
 };
 use std::ops::ControlFlow;
 use std::sync::atomic::AtomicBool;
@@ -65,7 +66,9 @@ pub struct Forecast {
     pub trials: u64,
     /// Trials without a finite result.
     pub nonphysical: u64,
-    /// The result, J/mol.
+    /// The result about nature's value, J/mol: the error of each trial on top of the mean of nature's values. Where
+    /// nature's value is the same in all trials that is what groups report; where it is not (a medium, a value of the
+    /// cycle that is known with an error) it is what they report of the value that is true for them.
     pub value: Answer,
     /// Nature's value: its mean over trials, J/mol.
     pub target: f64,
@@ -79,9 +82,10 @@ pub struct Forecast {
     pub within: Estimate,
     /// Whether the adaptive stop ran out of trials before its digits were reached.
     pub capped: bool,
-    /// Share of results within the fair band, if there is one.
+    /// Share of results within the fair band about nature's value, if there is a band. About the tabulated value, where that
+    /// is another one, see [`super::Medium`].
     pub in_band: Option<Estimate>,
-    /// Share of trials whose change of temperature had the wrong sign or vanished.
+    /// Trials in which the change of temperature of at least one run had the wrong sign or vanished.
     pub wrong_sign: u64,
     /// Calibration constant, J/K.
     pub constant: Summary,
@@ -99,9 +103,11 @@ pub struct Forecast {
     pub budget: LinearBudget,
     /// That budget by family.
     pub families: Vec<FamilyShare>,
+    /// Share of the variance that more runs of both kinds average, by simulation; `None` where nothing scatters.
+    pub averaged: Option<Estimate>,
     /// What moves the mean.
     pub causes: Vec<Cause>,
-    /// The results that were kept, J/mol: all of them up to [`passes::MOST_KEPT`], else the first.
+    /// The results about nature's value that were kept, J/mol: all of them up to [`passes::MOST_KEPT`], else the first.
     pub kept: Vec<f64>,
     /// What is shown beside the result.
     pub beside: Beside,
@@ -134,41 +140,43 @@ pub fn forecast(scenario: Scenario, options: &Options) -> Result<Forecast, Engin
     for claim in &mut claims {
         claim.add(&slices);
     }
-    let mut value = Answer::of(column(Quantity::Value), options.interval);
+    let target = Moments::of(column(Quantity::Target)).mean().value;
+    let reported: Vec<f64> = column(Quantity::Error).iter().map(|e| target + e).collect();
+    let mut value = Answer::of(&reported, options.interval);
     let error = Summary::of(column(Quantity::Error), PROBABILITY);
     let (mut bias, mut spread) = (error.mean, error.sd);
     let mut nonphysical = error.nonfinite;
-    let mut wrong_sign = wrong_signs(model.scenario(), &slices);
+    let mut wrong_sign = wrong_signs(&slices);
     if trials > columns[0].len() as u64 {
         let all = passes::run(trials, &mut |sink| {
             study.stream(&model, trials, &mut |out, n| {
-                sink(&out[Quantity::Value as usize].0[..n]);
+                sink(&out[Quantity::Error as usize].0[..n]);
                 ControlFlow::Continue(())
             })
         })?;
-        let shift = all.moments.mean().value - value.summary.mean.value;
-        bias = Estimate::new(bias.value + shift, all.moments.mean().se);
-        spread = all.moments.sd();
+        (bias, spread) = (all.moments.mean(), all.moments.sd());
         nonphysical = all.moments.nonfinite();
         wrong_sign = (wrong_sign as f64 * trials as f64 / columns[0].len() as f64) as u64;
+        let about = |e: Estimate| Estimate::new(target + e.value, e.se);
         value.summary.n = all.moments.count();
-        value.summary.mean = all.moments.mean();
-        value.summary.sd = all.moments.sd();
-        value.summary.median = all.median;
-        value.summary.symmetric = all.symmetric;
-        value.interval = all.symmetric;
+        value.summary.mean = about(bias);
+        value.summary.sd = spread;
+        value.summary.median = about(all.median);
+        value.summary.symmetric = Interval {
+            low: about(all.symmetric.low),
+            high: about(all.symmetric.high),
+            ..all.symmetric
+        };
+        value.interval = value.summary.symmetric;
     }
     let sizes: Vec<f64> = column(Quantity::Error).iter().map(|e| e.abs()).collect();
     let within = Sorted::from_vec(sizes).quantile(PROBABILITY);
-    let target = Summary::of(column(Quantity::Target), PROBABILITY)
-        .mean
-        .value;
     let in_band = model.scenario().target.band.map(|band| {
         let half = band * target.abs();
         share_within(column(Quantity::Error), -half, half)
     });
     let [scatter_claim, linear_claim] = claims.map(|c| c.coverage());
-    let claims = model.claims_without_luck();
+    let claims = model.claims_at_zero_error();
     let budget = claims.map(|c| c.budget).unwrap_or_default();
     let run_scatter = Summary::of(column(Quantity::DeterminationSd), PROBABILITY);
     let rms = rms(column(Quantity::Error));
@@ -178,6 +186,7 @@ pub fn forecast(scenario: Scenario, options: &Options) -> Result<Forecast, Engin
     let repeats = repeats(model.scenario(), &slices, options.seed, options.interrupt)?;
     let beside = Beside::of(model.scenario(), &slices, PROBABILITY);
     let causes = causes(model.scenario(), options.seed, options.interrupt)?;
+    let averaged = averaged(model.scenario(), options.seed, options.interrupt)?;
     Ok(Forecast {
         scenario: model.scenario().clone(),
         seed: options.seed,
@@ -201,9 +210,10 @@ pub fn forecast(scenario: Scenario, options: &Options) -> Result<Forecast, Engin
         families: family_shares(&budget),
         budget,
         causes,
+        averaged: Some(averaged).filter(|a| a.is_defined()),
         beside,
         names: model.columns(),
-        kept: columns[Quantity::Value as usize].clone(),
+        kept: reported,
         columns,
     })
 }
@@ -231,7 +241,7 @@ fn sample(
             let mut stopped = false;
             let table = study.run_until(model, most.min(passes::MOST_KEPT), &mut |batch| {
                 batches += 1;
-                stopped = rule.push(batch[Quantity::Value as usize]).is_stop()
+                stopped = rule.push(batch[Quantity::Error as usize]).is_stop()
                     && batches >= FEWEST_BATCHES;
                 stopped
             })?;
@@ -252,16 +262,8 @@ impl Answer {
     }
 }
 
-/// Trials in which a mean change of temperature vanished or went the wrong way.
-fn wrong_signs(scenario: &Scenario, columns: &[&[f64]]) -> u64 {
-    let sign = |leg: &Leg| leg.nominal_rise(&scenario.room).0.signum();
-    let signs = [&scenario.calibration, &scenario.determination].map(sign);
-    let [cal, det] =
-        [Quantity::CalibrationRise, Quantity::DeterminationRise].map(|q| columns[q as usize]);
-    // Without calibration there is no change of temperature to go wrong.
-    let wrong = cal
-        .iter()
-        .zip(det)
-        .filter(|(c, d)| **c * signs[0] <= 0.0 || **d * signs[1] <= 0.0);
-    wrong.count() as u64
+/// Trials in which the change of temperature of a run vanished or went the wrong way.
+fn wrong_signs(columns: &[&[f64]]) -> u64 {
+    let runs = columns[Quantity::WrongSigns as usize].iter();
+    runs.filter(|wrong| **wrong > 0.0).count() as u64
 }

@@ -24,14 +24,24 @@ pub(super) enum Effect {
     Scale(Celsius),
     /// Every temperature of a run alike.
     Shift,
-    /// Creep: change of temperature and temperature of mixing, by so much.
-    Creep(f64, f64),
-    /// Every reading on its own: squares of the weights of (rise, both, mixing).
-    Readings([f64; 3]),
+    /// The vessel's heat capacity as this lab has found it, in proportion.
+    Vessel,
+    /// Creep of the thermometer.
+    Creep,
+    /// Every reading on its own.
+    Readings,
     /// An entry of the tables, by so much.
     Table(TableEntry, f64),
-    /// An entry of the tables in proportion.
-    TableProportion(TableEntry),
+    /// An entry of the tables, by so much of it.
+    TableProportion(TableEntry, f64),
+}
+
+/// What the lab has found in a leg that an effect may depend on.
+pub(super) struct Found<'l> {
+    /// How the records are reduced.
+    pub(super) reduction: &'l Reduction,
+    /// Heat capacity of the vessel by the calibration, J/K.
+    pub(super) vessel: f64,
 }
 
 impl Effect {
@@ -39,10 +49,11 @@ impl Effect {
     pub(super) fn ask(self, entries: &mut Vec<Entry>, tables: &mut Vec<TableEntry>) {
         let needed: &[Entry] = match self {
             Self::Run(entry, _) | Self::Proportion(entry, _) => &[entry],
-            Self::Scale(_) | Self::Readings(_) => &[Entry::Rise, Entry::Mixing, Entry::Hot],
+            Self::Scale(_) | Self::Readings => &[Entry::Rise, Entry::Mixing, Entry::Hot],
             Self::Shift => &[Entry::Mixing, Entry::Hot],
-            Self::Creep(..) => &[Entry::Rise, Entry::Mixing],
-            Self::Table(entry, _) | Self::TableProportion(entry) => {
+            Self::Vessel => &[Entry::Extra],
+            Self::Creep => &[Entry::Rise, Entry::Mixing],
+            Self::Table(entry, _) | Self::TableProportion(entry, _) => {
                 if !tables.contains(&entry) {
                     tables.push(entry);
                 }
@@ -57,7 +68,7 @@ impl Effect {
     }
 
     /// Sensitivity of the result to a unit error in one run.
-    pub(super) fn of_run(self, run: &RunSeen, g: &RunGradient) -> f64 {
+    pub(super) fn of_run(self, run: &RunSeen, g: &RunGradient, found: &Found) -> f64 {
         let of = |entry: Entry| g[entry as usize];
         let (rise, mixing, hot) = (of(Entry::Rise), of(Entry::Mixing), of(Entry::Hot));
         match self {
@@ -67,12 +78,17 @@ impl Effect {
                 run.rise.0 * rise + (run.mixing - pivot).0 * mixing + (run.hot - pivot).0 * hot
             }
             Self::Shift => mixing + hot,
-            Self::Creep(of_rise, of_mixing) => of_rise * rise + of_mixing * mixing,
-            Self::Readings([a, b, c]) => {
+            Self::Vessel => found.vessel * of(Entry::Extra),
+            Self::Creep => {
+                let [of_rise, of_mixing] = found.reduction.creep(run.weighed_at);
+                of_rise.0 * rise + of_mixing.0 * mixing
+            }
+            Self::Readings => {
+                let [a, b, c] = found.reduction.noise_squares(run.weighed_at);
                 let square = a * rise * rise + 2.0 * b * rise * mixing + c * mixing * mixing;
                 (square + hot * hot).max(0.0).sqrt()
             }
-            Self::Table(..) | Self::TableProportion(_) => 0.0,
+            Self::Table(..) | Self::TableProportion(..) => 0.0,
         }
     }
 
@@ -80,7 +96,7 @@ impl Effect {
     pub(super) fn of_tables(self, tables: &LegTables, g: &LegGradient) -> f64 {
         match self {
             Self::Table(entry, per) => per * g.table(entry),
-            Self::TableProportion(entry) => entry.value(tables) * g.table(entry),
+            Self::TableProportion(entry, per) => per * entry.value(tables) * g.table(entry),
             _ => 0.0,
         }
     }
@@ -100,11 +116,7 @@ pub(super) struct Term<'s> {
 }
 
 /// All terms of a leg.
-pub(super) fn terms<'s>(
-    scenario: &'s Scenario,
-    leg: &'s Leg,
-    reduction: &Reduction,
-) -> Vec<Term<'s>> {
+pub(super) fn terms<'s>(scenario: &'s Scenario, leg: &'s Leg) -> Vec<Term<'s>> {
     let nominal = scenario.lab.mass == MassUsed::Nominal;
     let assumes = scenario.lab.assumed_vessel.is_some_and(|v| v.0 > 0.0);
     // A lab that computes with the nominal mass errs by the window, not by its balance.
@@ -116,7 +128,7 @@ pub(super) fn terms<'s>(
     };
     let mut all = Vec::new();
     for source in SOURCES.iter().filter(|s| has_term(s)) {
-        for (effect, draws) in own(scenario, leg, reduction, source.id) {
+        for (effect, draws) in own(scenario, leg, source.id) {
             all.push(Term {
                 source: source.id,
                 binding: leg.binding(source.id),
@@ -137,7 +149,7 @@ pub(super) fn terms<'s>(
 }
 
 /// What the leg's own sources do, with the number of independent draws of each.
-fn own(scenario: &Scenario, leg: &Leg, reduction: &Reduction, id: SourceId) -> Vec<(Effect, f64)> {
+fn own(scenario: &Scenario, leg: &Leg, id: SourceId) -> Vec<(Effect, f64)> {
     use SourceId as S;
     let room = scenario.room.temperature;
     let density = leg.liquid.density_at(room).0;
@@ -172,27 +184,18 @@ fn own(scenario: &Scenario, leg: &Leg, reduction: &Reduction, id: SourceId) -> V
                 }
             },
         },
-        S::Rinse => one(Effect::Run(
-            Entry::Extra,
-            leg.liquid.heat_capacity_at(room).0,
-        )),
-        S::LiquidHeat if scenario.lab.water_heat => {
-            one(Effect::TableProportion(TableEntry::WaterHeat))
-        }
-        S::LiquidHeat => one(Effect::TableProportion(TableEntry::LiquidHeat)),
+        S::Shortfall => one(Effect::Run(Entry::Liquid, -density)),
+        S::Rinse => one(Effect::Run(Entry::Rinse, scenario.water.density_at(room).0)),
+        S::LiquidHeat => one(Effect::TableProportion(liquid_heat(scenario), 1.0)),
+        S::LiquidDensity => density_error(scenario, leg),
+        S::DilutionError => one(Effect::Table(TableEntry::Dilution, 1.0)),
         S::SoluteHeat => one(Effect::Table(TableEntry::SoluteHeat, 1.0)),
         S::Offset => one(Effect::Shift),
         S::ThermometerGain => one(Effect::Scale(room)),
-        S::Drift => one(Effect::Creep(
-            reduction.creep().0,
-            reduction.mixing_creep().0,
-        )),
-        S::Noise | S::Resolution => one(Effect::Readings(reduction.noise_squares())),
+        S::Drift => one(Effect::Creep),
+        S::Noise | S::Resolution => one(Effect::Readings),
         S::VesselHeat => one(Effect::Run(Entry::Extra, 1.0)),
-        S::VesselChange => {
-            let vessel = leg.binding(S::VesselHeat).input.ideal;
-            one(Effect::Run(Entry::Extra, vessel))
-        }
+        S::VesselChange => one(Effect::Vessel),
         S::SideDilution if scenario.lab.subtracts_side_heats => {
             one(Effect::Table(TableEntry::SideHeat, 1.0))
         }
@@ -216,6 +219,25 @@ fn own(scenario: &Scenario, leg: &Leg, reduction: &Reduction, id: SourceId) -> V
             Heat::HotWater { .. } | Heat::Reaction => Vec::new(),
         },
     }
+}
+
+/// The table's entry that counts the liquid's heat capacity.
+fn liquid_heat(scenario: &Scenario) -> TableEntry {
+    if scenario.lab.water_heat {
+        TableEntry::WaterHeat
+    } else {
+        TableEntry::LiquidHeat
+    }
+}
+
+/// A liquid that is measured out by volume has more mass than the table says, at the same amount of what is dissolved in it;
+/// one that is weighed has less volume, which matters if the result is stated per mole of what is dissolved.
+fn density_error(scenario: &Scenario, leg: &Leg) -> Vec<(Effect, f64)> {
+    let effect = match leg.liquid_by {
+        LiquidBy::Volume { .. } => Effect::TableProportion(liquid_heat(scenario), 1.0),
+        LiquidBy::Weighed { .. } => Effect::TableProportion(TableEntry::LiquidConcentration, -1.0),
+    };
+    vec![(effect, 1.0)]
 }
 
 fn term<'s>(
@@ -270,11 +292,12 @@ fn portion<'s>(scenario: &Scenario, leg: &'s Leg) -> Vec<Term<'s>> {
     let fillings = f64::from(fillings);
     let mark = Effect::Run(Entry::Portion, density * fillings);
     let filling = Effect::Run(Entry::Portion, density);
-    let heat = Effect::TableProportion(TableEntry::PortionHeat);
+    let heat = Effect::TableProportion(TableEntry::PortionHeat, 1.0);
     [
         (SourceId::Tolerance, mark, 1.0),
         (SourceId::Filling, filling, fillings),
         (SourceId::LiquidHeat, heat, 1.0),
+        (SourceId::LiquidDensity, heat, 1.0),
     ]
     .into_iter()
     .map(|t| term(&p.bindings, t, (false, 0)))

@@ -38,8 +38,12 @@ pub struct RunSeen {
     pub mixing: Celsius,
     /// Temperature of the hot water.
     pub hot: Celsius,
-    /// Heat capacity of this run beyond what is counted; always 0 in the notebook, and there so
-    /// that the evaluation can be differentiated with respect to it.
+    /// Moment that the weights of the record's readings go by, s.
+    pub weighed_at: f64,
+    /// Water in the vessel beyond what is counted; always 0 in the notebook, and there so that the evaluation can be
+    /// differentiated with respect to it.
+    pub rinse: Gram,
+    /// Heat capacity of this run beyond what is counted; always 0 in the notebook, as above.
     pub extra: JoulePerKelvin,
     /// Heat of this run beyond what is counted; always 0 in the notebook, as above.
     pub heat: Joule,
@@ -115,11 +119,22 @@ impl Method {
         }
     }
 
+    /// What the lab has found of the vessel with this constant: the constant itself where contents are exchanged, else what
+    /// is left of it without the contents.
+    pub fn vessel(&self, t: &LegTables, constant: f64, run: &RunSeen) -> JoulePerKelvin {
+        let found = JoulePerKelvin(constant);
+        match self.contents {
+            _ if self.assumed_vessel.is_some() => found,
+            Contents::Swapped => found,
+            Contents::Same => found - t.contents(run),
+        }
+    }
+
     /// The constant that one calibration run gives.
     #[inline]
     pub fn constant(&self, t: &LegTables, run: &RunSeen) -> JoulePerKelvin {
         let system: JoulePerKelvin = (t.heat(run, self.reference_slope) + run.heat) / run.rise;
-        let own = system - run.extra;
+        let own = system - run.extra - run.rinse * t.water_heat;
         match self.contents {
             Contents::Same => own,
             Contents::Swapped => own - t.contents(run),
@@ -129,7 +144,7 @@ impl Method {
     /// The molar enthalpy that one determination gives with this constant.
     #[inline]
     pub fn enthalpy(&self, t: &LegTables, constant: JoulePerKelvin, run: &RunSeen) -> JoulePerMole {
-        let mut capacity = constant + run.extra;
+        let mut capacity = constant + run.extra + run.rinse * t.water_heat;
         if self.contents == Contents::Swapped || self.assumed_vessel.is_some() {
             capacity = capacity + t.contents(run);
         }

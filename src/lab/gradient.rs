@@ -26,6 +26,8 @@ pub enum Entry {
     Mixing,
     /// K of the hot water.
     Hot,
+    /// g of uncounted water.
+    Rinse,
     /// J/K of uncounted heat capacity.
     Extra,
     /// J of uncounted heat.
@@ -69,11 +71,13 @@ pub enum TableEntry {
     HeatingTime,
     /// J of side heats.
     SideHeat,
+    /// J/mol of the heat of dilution.
+    Dilution,
 }
 
 impl Entry {
     /// All of them, in the order of their numbers.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 10] = [
         Self::Solid,
         Self::Liquid,
         Self::Portion,
@@ -81,6 +85,7 @@ impl Entry {
         Self::Rise,
         Self::Mixing,
         Self::Hot,
+        Self::Rinse,
         Self::Extra,
         Self::Heat,
     ];
@@ -94,6 +99,7 @@ impl Entry {
             Self::Rise => &mut run.rise.0,
             Self::Mixing => &mut run.mixing.0,
             Self::Hot => &mut run.hot.0,
+            Self::Rinse => &mut run.rinse.0,
             Self::Extra => &mut run.extra.0,
             Self::Heat => &mut run.heat.0,
         }
@@ -107,7 +113,7 @@ impl Entry {
     /// Step of a difference: relative, or absolute where zero is an ordinary value.
     fn step(self, at: f64) -> f64 {
         match self {
-            Self::Mixing | Self::Hot | Self::Extra | Self::Heat => 1e-2,
+            Self::Mixing | Self::Hot | Self::Rinse | Self::Extra | Self::Heat => 1e-2,
             _ => 1e-4 * at.abs().max(1e-9),
         }
     }
@@ -126,6 +132,7 @@ impl TableEntry {
             Self::WaterHeat => &mut t.water_heat.0,
             Self::SoluteHeat => &mut t.solute_heat.0,
             Self::SideHeat => &mut t.side_heat.0,
+            Self::Dilution => &mut t.dilution_error.0,
             Self::PortionConcentration => match &mut t.charge {
                 AmountBy::Portion { concentration, .. } => &mut concentration.0,
                 _ => return None,
@@ -163,7 +170,7 @@ impl TableEntry {
 
     fn step(self, at: f64) -> f64 {
         match self {
-            Self::Slope => 1.0,
+            Self::Slope | Self::Dilution => 1.0,
             Self::LiquidHeat | Self::PortionHeat | Self::WaterHeat => 1e-3,
             Self::SoluteHeat | Self::SideHeat => 1e-2,
             _ => 1e-4 * at.abs().max(1e-9),

@@ -5,8 +5,8 @@
 //! per independent source.
 
 use super::budget::{BudgetLine, Label, LinearBudget, Quantity, combine};
-use super::effect::{Effect, Term, terms};
-use super::evaluate::{Evaluation, RunSeen, Seen};
+use super::effect::{Effect, Found, Term, terms};
+use super::evaluate::{Evaluation, LegSeen, Method, Seen};
 use super::gradient::{Gradient, LegGradient, Wanted};
 use super::reduce::Reduction;
 use crate::quantity::Dimension;
@@ -34,13 +34,15 @@ pub struct Links {
     slots: Vec<Slot>,
     wanted: Vec<Wanted>,
     run_effects: RunEffects,
-    coefficients: Vec<f64>,
+    method: Method,
+    reductions: Vec<Reduction>,
 }
 
 #[derive(Debug, Clone)]
 struct Slot {
     source: SourceId,
     identity: Tag,
+    estimate: Tag,
     place: u32,
     of: Label,
     quantity: Quantity,
@@ -58,12 +60,13 @@ impl Links {
             slots: Vec::new(),
             wanted: vec![Wanted::default(); legs.len()],
             run_effects: scenario.lab.run_effects,
-            coefficients: scenario.cycle.coefficients.clone(),
+            method: Method::of(scenario),
+            reductions: reductions.to_vec(),
         };
-        for (at, (leg, reduction)) in legs.into_iter().zip(reductions).enumerate() {
+        for (at, leg) in legs.into_iter().enumerate() {
             // A leg without runs stands for a calibration that nobody does.
             if leg.runs > 0 {
-                for term in terms(scenario, leg, reduction) {
+                for term in terms(scenario, leg) {
                     links.add(at, &term);
                 }
             }
@@ -74,6 +77,7 @@ impl Links {
                 links.slots.push(Slot {
                     source: SourceId::Known,
                     identity: binding.identity,
+                    estimate: binding.estimate,
                     place: 0,
                     of: "known".into(),
                     quantity,
@@ -105,6 +109,7 @@ impl Links {
             self.slots.push(Slot {
                 source: term.source,
                 identity,
+                estimate: term.binding.estimate,
                 place: term.place,
                 of: name.clone(),
                 quantity,
@@ -135,28 +140,31 @@ impl Links {
     pub fn budget(&self, seen: &Seen, value: &Evaluation, g: &Gradient) -> LinearBudget {
         // Net sensitivities: through the calibration constant, and directly.
         let mut net: Vec<[f64; 2]> = self.slots.iter().map(|s| [0.0, s.fixed]).collect();
-        let mut by_run = vec![0.0; self.slots.len()];
+        let mut of_runs = vec![0.0; self.slots.len()];
         let mut draws = vec![1.0f64; self.slots.len()];
         let mut lines = Vec::new();
+        // Whose estimate a line's uncertainty is, and its variance with its degrees of freedom.
+        let mut estimates: Vec<(SourceId, Tag, f64, f64)> = Vec::new();
         let legs = std::iter::once(&seen.calibration).chain(&seen.legs);
         for (at, (links, leg)) in self.legs.iter().zip(legs).enumerate() {
             let (results, outer) = match at.checked_sub(1) {
                 None => (&value.constants, g.constant),
-                Some(leg) => (&value.enthalpies[leg], self.coefficients[leg]),
+                Some(leg) => (&value.enthalpies[leg], self.method.coefficients[leg]),
             };
+            let by_run = |effect| sensitivities(effect, self, (at, leg), value, &g.legs[at]);
             let observed = self.run_effects == RunEffects::Scatter && leg.runs.len() > 1;
             if observed {
                 lines.push(scatter_line(at == 0, &self.names[at], results, outer));
             }
             for link in links {
                 if link.shared {
-                    let c: f64 = sensitivities(link.effect, &leg.runs, &g.legs[at]).sum();
+                    let c: f64 = by_run(link.effect).sum();
                     let own = c + link.effect.of_tables(&leg.tables, &g.legs[at]);
                     net[link.slot][at.min(1)] += own;
                     draws[link.slot] = link.draws;
                 } else if !observed {
-                    let squares = sensitivities(link.effect, &leg.runs, &g.legs[at]);
-                    by_run[link.slot] += squares.map(|c| c * c).sum::<f64>() * link.draws;
+                    let squares = by_run(link.effect);
+                    of_runs[link.slot] += squares.map(|c| c * c).sum::<f64>() * link.draws;
                 }
             }
         }
@@ -164,15 +172,20 @@ impl Links {
         for (slot, s) in self.slots.iter().enumerate() {
             let [through, directly] = net[slot];
             let all = through + directly;
-            let square = all * all * draws[slot] + by_run[slot];
+            let square = all * all * draws[slot] + of_runs[slot];
             let u2 = s.quantity.u * s.quantity.u;
-            apart += ((through * through + directly * directly) * draws[slot] + by_run[slot]) * u2;
+            apart += ((through * through + directly * directly) * draws[slot] + of_runs[slot]) * u2;
             if square > 0.0 {
+                let of = (s.source, s.estimate);
+                match estimates.iter_mut().find(|e| (e.0, e.1) == of) {
+                    Some(e) => e.2 += square * u2,
+                    None => estimates.push((of.0, of.1, square * u2, s.quantity.dof)),
+                }
                 lines.push(BudgetLine {
                     quantity: s.quantity.clone(),
                     source: Some(s.source),
                     of: s.of.clone(),
-                    sensitivity: if by_run[slot] > 0.0 {
+                    sensitivity: if of_runs[slot] > 0.0 {
                         square.sqrt()
                     } else {
                         all * draws[slot].sqrt()
@@ -183,7 +196,11 @@ impl Links {
                 });
             }
         }
-        let (variance, dof) = combine(lines.iter().map(|l| (l.variance, l.quantity.dof)));
+        // What rests on one estimate is one term of Welch and Satterthwaite's formula, on whichever side it acts.
+        let scatter = lines.iter().filter(|l| l.source.is_none());
+        let scatter = scatter.map(|l| (l.variance, l.quantity.dof));
+        let stated = estimates.iter().map(|e| (e.2, e.3));
+        let (variance, dof) = combine(scatter.chain(stated));
         LinearBudget {
             lines,
             unit: RESULT.into(),
@@ -195,15 +212,21 @@ impl Links {
     }
 }
 
-/// Sensitivity of the result to a unit error in each run.
+/// Sensitivity of the result to a unit error in each run of a leg, which is that with this number.
 fn sensitivities<'r>(
     effect: Effect,
-    runs: &'r [RunSeen],
+    links: &'r Links,
+    (at, leg): (usize, &'r LegSeen),
+    value: &'r Evaluation,
     g: &'r LegGradient,
 ) -> impl Iterator<Item = f64> + 'r {
-    runs.iter()
-        .zip(&g.runs)
-        .map(move |(run, g)| effect.of_run(run, g))
+    leg.runs.iter().zip(&g.runs).map(move |(run, g)| {
+        let found = Found {
+            reduction: &links.reductions[at],
+            vessel: links.method.vessel(&leg.tables, value.constant, run).0,
+        };
+        effect.of_run(run, g, &found)
+    })
 }
 
 /// Observed scatter of one leg's runs as a type A line: its quantity is their mean, a calibration constant

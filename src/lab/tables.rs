@@ -40,6 +40,9 @@ pub struct LegTables {
     pub side_heat: Joule,
     /// Heat of dilution.
     pub dilution: DilutionHeat,
+    /// What is added to it; always 0 in the tables, and there so that the evaluation can be differentiated with respect to
+    /// it.
+    pub dilution_error: JoulePerMole,
     /// How the heat capacity of the contents is reckoned.
     pub reckoning: Reckoning,
 }
@@ -156,7 +159,7 @@ impl LegTables {
                 Some(p) => p.liquid.heat_capacity_at(t),
                 None => JoulePerGramKelvin(0.0),
             },
-            water_heat: scenario.water_heat,
+            water_heat: scenario.water.heat_capacity_at(t),
             solute_heat: r.solute_heat,
             side_heat: if scenario.lab.subtracts_side_heats {
                 side(SourceId::SideDilution) + side(SourceId::SideWetting)
@@ -164,6 +167,7 @@ impl LegTables {
                 Joule(0.0)
             },
             dilution: r.dilution.clone(),
+            dilution_error: JoulePerMole(0.0),
             reckoning: Reckoning {
                 solid_in_mass: scenario.lab.solid_in_mass,
                 water_heat: scenario.lab.water_heat,
@@ -267,10 +271,10 @@ impl LegTables {
     /// Enthalpy of dilution from the tabulated state, per mole of the charge.
     pub fn diluted(&self, run: &RunSeen) -> JoulePerMole {
         if self.dilution.is_empty() {
-            return JoulePerMole(0.0);
+            return self.dilution_error;
         }
-        let liquid = run.liquid + run.portion;
-        self.dilution
-            .from_state(self.charged(run).0 / (liquid.0 * 1e-3))
+        let liquid = run.liquid + run.portion + run.rinse;
+        let molality = self.charged(run).0 / (liquid.0 * 1e-3);
+        self.dilution.from_state(molality) + self.dilution_error
     }
 }

@@ -1,9 +1,10 @@
 //! What a group has for its whole session in one leg.
 
 use super::reagent::ReagentOfGroup;
+use super::weigh::Rounding;
 use crate::quantity::{
-    Celsius, GramPerMole, Joule, JoulePerGramKelvin, JoulePerKelvin, JoulePerMole,
-    JoulePerMoleKelvin, Kelvin, Millilitre, MolePerLitre, PerSecond, Second, Watt,
+    Celsius, GramPerMillilitre, GramPerMole, Joule, JoulePerGramKelvin, JoulePerKelvin,
+    JoulePerMole, JoulePerMoleKelvin, Kelvin, Millilitre, MolePerLitre, PerSecond, Second, Watt,
 };
 use crate::random::{Column, Draws};
 use crate::scenario::{At, Charge, Leg, Portion, Room, Scenario, SourceId, draw_bound};
@@ -13,9 +14,12 @@ use crate::scenario::{At, Charge, Leg, Portion, Room, Scenario, SourceId, draw_b
 pub struct Group<'a> {
     pub(super) leg: &'a Leg,
     pub(super) room: Room,
+    pub(super) rounding: Rounding,
     pub(super) temperature: Column<Celsius>,
     pub(super) specific_heat: Column<JoulePerGramKelvin>,
-    pub(super) water_heat: JoulePerGramKelvin,
+    pub(super) density: Column<GramPerMillilitre>,
+    pub(super) water_heat: Column<JoulePerGramKelvin>,
+    pub(super) water_density: Column<GramPerMillilitre>,
     pub(super) solute_heat: Column<JoulePerGramKelvin>,
     pub(super) device_error: Column<Millilitre>,
     pub(super) vessel: Column<JoulePerKelvin>,
@@ -31,6 +35,7 @@ pub struct Group<'a> {
     pub(super) water_lost: Column<f64>,
     pub(super) molar_mass: Column<GramPerMole>,
     pub(super) enthalpy: Column<JoulePerMole>,
+    pub(super) dilution_error: Column<JoulePerMole>,
     pub(super) slope: Column<JoulePerMoleKelvin>,
     pub(super) medium_shift: Column<JoulePerMole>,
     pub(super) side_dilution: Column<Joule>,
@@ -41,6 +46,7 @@ pub struct Group<'a> {
 pub(super) struct PortionOfGroup<'a> {
     pub(super) portion: &'a Portion,
     pub(super) specific_heat: Column<JoulePerGramKelvin>,
+    pub(super) density: Column<GramPerMillilitre>,
     pub(super) device_error: Column<Millilitre>,
     pub(super) concentration: Column<MolePerLitre>,
 }
@@ -51,12 +57,16 @@ impl<'a> PortionOfGroup<'a> {
             draw_bound::<f64>(&portion.bindings[id as usize], draws, id, At::default())
         };
         let error = of(SourceId::LiquidHeat);
+        let density_error = of(SourceId::LiquidDensity);
         let mark = of(SourceId::Tolerance);
         let fillings = f64::from(portion.by.fillings());
         Self {
             portion,
             specific_heat: Column::from_fn(|i| {
                 portion.liquid.heat_capacity_at(temperature[i]) * (1.0 + error[i])
+            }),
+            density: Column::from_fn(|i| {
+                portion.liquid.density_at(temperature[i]) * (1.0 + density_error[i])
             }),
             device_error: Column::from_fn(|i| Millilitre(mark[i] * fillings)),
             concentration: leg.draw(draws, SourceId::PortionConcentration, At::default()),
@@ -66,26 +76,32 @@ impl<'a> PortionOfGroup<'a> {
 
 impl<'a> Group<'a> {
     /// Draws what does not change between the runs of a leg.
-    pub fn new(leg: &'a Leg, scenario: &Scenario, draws: &Draws) -> Self {
+    pub fn new(leg: &'a Leg, scenario: &Scenario, draws: &Draws, rounding: Rounding) -> Self {
         use SourceId as S;
         let at = At::default();
         let temperature: Column<Celsius> = leg.draw(draws, S::RoomTemperature, at);
         let liquid_error: Column<f64> = leg.draw(draws, S::LiquidHeat, at);
+        let density_error: Column<f64> = leg.draw(draws, S::LiquidDensity, at);
         let fillings = f64::from(leg.liquid_by.fillings());
         let portion = leg.portion.as_ref();
         let portion = portion.map(|p| PortionOfGroup::new(leg, p, &temperature, draws));
         let reagents = (0..).zip(&leg.reagents);
         let reagents = reagents
-            .map(|(n, r)| ReagentOfGroup::new(r, n, draws, &temperature, leg.place))
+            .map(|(n, r)| ReagentOfGroup::new(r, n, draws, &temperature, (leg.place, rounding)))
             .collect();
         let mark: Column<Millilitre> = leg.draw(draws, S::Tolerance, at);
         Self {
             leg,
             room: scenario.room,
+            rounding,
             specific_heat: Column::from_fn(|i| {
                 leg.liquid.heat_capacity_at(temperature[i]) * (1.0 + liquid_error[i])
             }),
-            water_heat: scenario.water_heat,
+            density: Column::from_fn(|i| {
+                leg.liquid.density_at(temperature[i]) * (1.0 + density_error[i])
+            }),
+            water_heat: Column::from_fn(|i| scenario.water.heat_capacity_at(temperature[i])),
+            water_density: Column::from_fn(|i| scenario.water.density_at(temperature[i])),
             temperature,
             solute_heat: leg.draw(draws, S::SoluteHeat, at),
             device_error: Column::from_fn(|i| mark[i] * fillings),
@@ -102,6 +118,7 @@ impl<'a> Group<'a> {
             water_lost: leg.draw(draws, S::WaterLost, at),
             molar_mass: leg.draw(draws, S::MolarMass, at),
             enthalpy: leg.draw(draws, S::ReactionEnthalpy, at),
+            dilution_error: leg.draw(draws, S::DilutionError, at),
             slope: leg.draw(draws, S::ReactionSlope, at),
             medium_shift: leg.draw(draws, S::MediumShift, at),
             side_dilution: leg.draw(draws, S::SideDilution, at),

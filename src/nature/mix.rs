@@ -2,7 +2,10 @@
 //!
 //! All heat is reckoned at the temperature of mixing and goes into the final contents,
 //!
-//! C = C_vessel (1 + eta) + m c_liquid + m' c'_portion + m_s c_solute + m_rinse c_water.
+//! C = C_vessel (1 + eta) + m c_liquid + m' c'_portion + m_d c_solute + m_u c_solid + m_rinse c_water,
+//!
+//! with the mass m_d of what dissolves and m_u of what is left over. A crust of hydrate counts as the hydrate, and the water
+//! that it holds is missing in the liquid. Rinse water has the density and the heat capacity of water at its temperature.
 //!
 //! Charge in the vessel: n = m p / (M (1 - w)) for a solid of purity p of which m reaches the vessel,
 //! a hydrate having lost the share w of its mass as water ([`super::reagent::salt`]); n = c V' for a
@@ -16,7 +19,7 @@
 //! become a crust of hydrate. A heater gives U I t (1 - loss), evenly over its time t.
 //!
 //! The heat of dilution is that at the molality of what dissolves, n (1 - f) over the kilograms of liquid, portion and
-//! rinse water. A hydrate of which the share a is anhydrous takes up h + a (h_anhydrous - h); this difference, and that of
+//! rinse water, with the error of its table. A hydrate of which the share a is anhydrous takes up h + a (h_anhydrous - h); this difference, and that of
 //! a crust, change with temperature by the tables' slopes.
 
 use super::deliver;
@@ -25,18 +28,15 @@ use super::group::Group;
 use super::heat::Mixed;
 use super::lag::AtEnd;
 use super::reagent::salt;
+use super::release::released;
 use crate::quantity::{
-    Ampere, Celsius, Gram, GramPerMillilitre, Joule, JoulePerKelvin, JoulePerMole, Kelvin,
+    Ampere, Celsius, Gram, Joule, JoulePerGramKelvin, JoulePerKelvin, JoulePerMole, Kelvin,
     Millilitre, Mole, Second, Volt,
 };
-use crate::random::dist::Rectangular;
-use crate::random::{BLOCK, Column, Draws, Input, Name, Tag};
+use crate::random::{BLOCK, Column, Draws};
 use crate::scenario::{
-    At, Charge, Heat, LawOfDissolving, LeftoverState, Per, Record, SourceId, draw_bound,
+    At, Charge, Heat, LawOfDissolving, LeftoverState, Leg, Per, Record, SourceId, draw_bound,
 };
-
-/// Density of rinse water.
-const RINSE: GramPerMillilitre = GramPerMillilitre(1.0);
 
 /// Heat that comes by a law, as the rise that it would make at once.
 #[derive(Debug, Clone)]
@@ -87,11 +87,13 @@ pub(super) struct Contents {
 pub(super) fn contents(group: &Group, draws: &Draws, at: At, solid: &Column<Gram>) -> Contents {
     use SourceId as S;
     let leg = group.leg;
+    let missing: Column<Millilitre> = leg.draw(draws, S::Shortfall, at);
     let liquid = deliver::delivered(
         leg.liquid_by,
-        |t| leg.liquid.density_at(t),
+        &group.density,
         &group.temperature,
         &group.device_error,
+        &missing,
         |reading| leg.draw(draws, S::Filling, At { reading, ..at }),
     );
     let released = released(group, draws, at);
@@ -103,9 +105,14 @@ pub(super) fn contents(group: &Group, draws: &Draws, at: At, solid: &Column<Gram
                 let binding = &p.bindings[S::Filling as usize];
                 draw_bound(binding, draws, S::Filling, At { reading, ..at })
             };
-            let density = |t| p.liquid.density_at(t);
-            let errors = &own.device_error;
-            let all = deliver::delivered(p.by, density, &group.temperature, errors, filling);
+            let all = deliver::delivered(
+                p.by,
+                &own.density,
+                &group.temperature,
+                &own.device_error,
+                &Column::splat(Millilitre(0.0)),
+                filling,
+            );
             Column::from_fn(|i| all[i] * released[i])
         }
     };
@@ -117,7 +124,7 @@ pub(super) fn contents(group: &Group, draws: &Draws, at: At, solid: &Column<Gram
     let lost: Column<Gram> = leg.draw(draws, S::TransferLoss, at);
     let spilt: Column<Gram> = leg.draw(draws, S::Spill, at);
     let rinse: Column<Millilitre> = leg.draw(draws, S::Rinse, at);
-    let rinse = Column::from_fn(|i| rinse[i] * RINSE);
+    let rinse = Column::from_fn(|i| rinse[i] * group.water_density[i]);
     let change: Column<f64> = leg.draw(draws, S::VesselChange, at);
     let solid = Column::from_fn(|i| (solid[i] - lost[i] - spilt[i]) * released[i]);
     let leftover: Column<f64> = leg.draw(draws, S::Leftover, at);
@@ -126,11 +133,11 @@ pub(super) fn contents(group: &Group, draws: &Draws, at: At, solid: &Column<Gram
     let mut anhydrous = Column::splat(0.0);
     let mut capacity = Column::splat(JoulePerKelvin(0.0));
     for i in 0..BLOCK {
-        let substance = match (leg.charge, &group.portion) {
+        // What dissolves, and what stays a solid.
+        let (dissolved, solid_heat) = match (leg.charge, &group.portion) {
             (Charge::Liquid { .. }, Some(own)) => {
-                let volume = portion[i] / own.portion.liquid.density_at(group.temperature[i]);
-                charge[i] = own.concentration[i] * volume;
-                charge[i] * group.molar_mass[i]
+                charge[i] = own.concentration[i] * (portion[i] / own.density[i]);
+                (charge[i] * group.molar_mass[i], JoulePerKelvin(0.0))
             }
             _ => {
                 let fresh = solid[i] * group.purity[i] / group.molar_mass[i];
@@ -138,16 +145,18 @@ pub(super) fn contents(group: &Group, draws: &Draws, at: At, solid: &Column<Gram
                 let (more, dry) = salt(lost, group.molar_mass[i], waters.unwrap_or(f64::INFINITY));
                 charge[i] = fresh * more;
                 anhydrous[i] = dry;
-                match leg.leftover {
-                    LeftoverState::NeverReleased => solid[i] * (1.0 - leftover[i]),
-                    LeftoverState::Unreacted | LeftoverState::Hydrate => solid[i],
-                }
+                let stays = solid[i] * leftover[i];
+                (
+                    solid[i] - stays,
+                    left_over(leg, stays, group.specific_heat[i]),
+                )
             }
         };
         capacity[i] = group.vessel[i] * (1.0 + change[i])
             + liquid[i] * group.specific_heat[i]
-            + substance * group.solute_heat[i]
-            + rinse[i] * group.water_heat
+            + dissolved * group.solute_heat[i]
+            + solid_heat
+            + rinse[i] * group.water_heat[i]
             + portion_heat[i];
     }
     Contents {
@@ -162,28 +171,16 @@ pub(super) fn contents(group: &Group, draws: &Draws, at: At, solid: &Column<Gram
     }
 }
 
-/// Stream of the luck that decides against the chance of an incomplete release: it belongs to that chance.
-pub const LUCK_OF_RELEASE: Tag = Tag::of("luck of release");
-
-/// Share of the charge that is released.
-fn released(group: &Group, draws: &Draws, at: At) -> Column<f64> {
-    let leg = group.leg;
-    if leg.incomplete_release <= 0.0 {
-        return Column::splat(1.0);
-    }
-    let chance: Column<f64> = leg.draw(draws, SourceId::Release, at);
-    let identity = leg.binding(SourceId::Release).identity;
-    let name = Name::run(LUCK_OF_RELEASE, identity, at.run, at.attempt);
-    let even = Input::error(Rectangular::new(0.0, 1.0).expect("valid").into());
-    let luck: Column<f64> = draws.column(name, 0, &even);
-    let back: Column<f64> = group.leg.draw(draws, SourceId::HeldBack, at);
-    Column::from_fn(|i| {
-        if luck[i] < chance[i] {
-            1.0 - back[i]
-        } else {
-            1.0
+/// Heat capacity of solid that is left over.
+fn left_over(leg: &Leg, mass: Gram, liquid: JoulePerGramKelvin) -> JoulePerKelvin {
+    match (leg.leftover, leg.reaction.hydrate) {
+        (LeftoverState::NeverReleased, _) => JoulePerKelvin(0.0),
+        (LeftoverState::Hydrate, Some(h)) => {
+            let crust = mass * h.mass_ratio;
+            crust * h.heat - (crust - mass) * liquid
         }
-    })
+        _ => mass * leg.reaction.solid_heat,
+    }
 }
 
 /// What comes of a run's contents.
@@ -233,6 +230,7 @@ pub(super) fn mix(
         let enthalpy = group.enthalpy[i]
             + group.slope[i] * warmer
             + leg.reaction.dilution.from_state(molality)
+            + group.dilution_error[i]
             + more * contents.anhydrous[i]
             + group.medium_shift[i];
         let at_break = if beforehand {
@@ -359,8 +357,7 @@ fn limits(group: &Group, draws: &Draws, contents: &Contents) -> Limits {
     let leg = group.leg;
     let mut named = contents.charge.clone();
     if !group.reagents.is_empty() {
-        let volume =
-            Column::from_fn(|i| contents.liquid[i] / leg.liquid.density_at(group.temperature[i]));
+        let volume = Column::from_fn(|i| contents.liquid[i] / group.density[i]);
         for (number, reagent) in group.reagents.iter().enumerate() {
             let amount = reagent.amount(&volume, draws);
             let is_named = leg.per == Per::Reagent(number);

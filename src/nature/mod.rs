@@ -12,11 +12,13 @@ pub mod lag;
 mod mix;
 pub mod phi;
 pub mod reagent;
+mod release;
 mod run;
 pub mod sensor;
 pub mod vessel;
 pub mod weigh;
 
 pub use group::Group;
-pub use mix::LUCK_OF_RELEASE;
+pub use release::LUCK_OF_RELEASE;
 pub use run::Run;
+pub use weigh::Rounding;

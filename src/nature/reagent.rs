@@ -11,7 +11,7 @@
 //! ([`salt`]).
 
 use super::deliver;
-use super::weigh::{Place, by_difference};
+use super::weigh::{Place, Rounding, by_difference};
 use crate::quantity::{Celsius, Gram, GramPerMole, Millilitre, Mole, MolePerLitre};
 use crate::random::{Column, Draws};
 use crate::scenario::{At, Binding, Reagent, SourceId, Stock, Supply, WeighedReagent, draw_bound};
@@ -50,7 +50,7 @@ impl ReagentOfGroup {
         number: u32,
         draws: &Draws,
         temperature: &Column<Celsius>,
-        leg_place: u32,
+        (leg_place, rounding): (u32, Rounding),
     ) -> Self {
         let supply = match &reagent.supply {
             Supply::InLiquid {
@@ -63,7 +63,7 @@ impl ReagentOfGroup {
                 }))
             }
             Supply::InStock(stock) => {
-                let place = Place::further(number, leg_place);
+                let place = Place::further(number, leg_place, rounding);
                 let recorded = weighed(&stock.bindings, draws, place, stock.mass, &stock.solid);
                 SupplyOfGroup::Dissolved(Box::new(Dissolved {
                     in_a_millilitre: in_stock(stock, draws, temperature),
@@ -95,13 +95,18 @@ impl ReagentOfGroup {
 
     /// What the balance said of it: of the stock's solid once for the session, of a further solid
     /// in this run; `None` for a liquid.
-    pub fn recorded(&self, draws: &Draws, leg_place: u32, at: At) -> Option<Column<Gram>> {
+    pub fn recorded(
+        &self,
+        draws: &Draws,
+        (leg_place, rounding): (u32, Rounding),
+        at: At,
+    ) -> Option<Column<Gram>> {
         match &self.supply {
             SupplyOfGroup::Dissolved(d) => d.recorded.clone(),
             SupplyOfGroup::Weighed(w, number) => {
                 let place = Place {
                     at,
-                    ..Place::further(*number, leg_place)
+                    ..Place::further(*number, leg_place, rounding)
                 };
                 Some(weighed(&w.bindings, draws, place, w.mass, &w.solid))
             }

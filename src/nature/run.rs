@@ -75,35 +75,39 @@ impl<'a> Run<'a> {
         let off_target: Column<Gram> = leg.draw(&draws, S::Window, at);
         let solid = Column::from_fn(|i| leg.mass + off_target[i]);
         let recorded_solid = if leg.mass.0 > 0.0 {
-            let place = Place::solid(leg.place, at);
+            let place = Place::solid(leg.place, at, group.rounding);
             let density = leg.reaction.density;
             by_difference(&leg.bindings, &draws, place, &solid, density, leg.boat)
         } else {
             Column::splat(Gram(0.0))
         };
         let contents = contents(group, &draws, at, &solid);
+        // What is missing in the vessel was weighed all the same.
         let recorded_liquid = leg.liquid_balance.as_ref().map(|bindings| {
-            let place = Place::liquid(leg.place, at);
+            let place = Place::liquid(leg.place, at, group.rounding);
+            let mass = Column::splat(leg.nominal_liquid(&group.room));
             by_difference(
                 bindings,
                 &draws,
                 place,
-                &contents.liquid,
+                &mass,
                 LIQUID_DENSITY,
                 LIQUID_VESSEL,
             )
         });
         let recorded_reagent = match leg.per {
             Per::Charge => None,
-            Per::Reagent(r) => group.reagents[r].recorded(&draws, leg.place, at),
+            Per::Reagent(r) => group.reagents[r].recorded(&draws, (leg.place, group.rounding), at),
         };
         // Temperatures.
-        let difference: Column<Kelvin> = leg.draw(&draws, S::Disequilibrium, at);
-        let usual = match leg.heat {
+        let from = match leg.heat {
+            // The cold water is stated as it is when the record starts.
             Heat::HotWater { .. } => leg.draw(&draws, S::ColdWater, at),
-            Heat::Reaction | Heat::Electrical(_) => group.temperature.clone(),
+            Heat::Reaction | Heat::Electrical(_) => {
+                let difference: Column<Kelvin> = leg.draw(&draws, S::Disequilibrium, at);
+                Column::from_fn(|i| group.temperature[i] + difference[i])
+            }
         };
-        let from = Column::from_fn(|i| usual[i] + difference[i]);
         let none = Column::splat(Kelvin(0.0));
         let time = Column::splat(Second(0.0));
         let mut curve = Curves {
@@ -177,8 +181,7 @@ impl<'a> Run<'a> {
     }
 
     /// The same with the last digit as an independent error of up to half a digit (JCGM 100:2008,
-    /// F.2.2.1) instead of true rounding: for studies that must tell the display's part from everything
-    /// that moves a reading across one of its steps.
+    /// F.2.2.1) instead of true rounding (see [`super::weigh::Rounding`]).
     pub fn reading_with_rounding_apart(&self, number: u32, t: Second) -> Column<Celsius> {
         let leg = self.group.leg;
         let at = At {

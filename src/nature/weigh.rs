@@ -19,6 +19,17 @@ use crate::scenario::{At, Binding, SourceId, draw_bound};
 /// Conventional density of the adjustment weights, g/mL.
 const STEEL: f64 = 8.0;
 
+/// How the last digit of a display enters.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Rounding {
+    /// What is shown is a multiple of it.
+    #[default]
+    True,
+    /// As an independent error of up to half a digit (JCGM 100:2008, F.2.2.1): for studies that must tell the display's part
+    /// from everything that moves an indication across one of its steps.
+    Apart,
+}
+
 /// Which weighing: what is weighed, by whom, when.
 #[derive(Debug, Clone, Copy)]
 pub struct Place {
@@ -28,27 +39,34 @@ pub struct Place {
     pub leg: u32,
     /// Run and attempt.
     pub at: At,
+    /// How the last digit enters.
+    pub rounding: Rounding,
 }
 
 impl Place {
     /// Solid of the charge in a boat.
-    pub fn solid(leg: u32, at: At) -> Self {
-        let readings = [0, 1];
-        Self { readings, leg, at }
+    pub fn solid(leg: u32, at: At, rounding: Rounding) -> Self {
+        Self {
+            readings: [0, 1],
+            leg,
+            at,
+            rounding,
+        }
     }
 
     /// Liquid in its vessel.
-    pub fn liquid(leg: u32, at: At) -> Self {
-        let readings = [2, 3];
-        Self { readings, leg, at }
+    pub fn liquid(leg: u32, at: At, rounding: Rounding) -> Self {
+        Self {
+            readings: [2, 3],
+            ..Self::solid(leg, at, rounding)
+        }
     }
 
     /// The `number`-th further solid of a leg.
-    pub fn further(number: u32, leg: u32) -> Self {
+    pub fn further(number: u32, leg: u32, rounding: Rounding) -> Self {
         Self {
             readings: [1000 + 2 * number, 1001 + 2 * number],
-            leg: 1000 * leg,
-            at: At::default(),
+            ..Self::solid(1000 * leg, At::default(), rounding)
         }
     }
 }
@@ -98,6 +116,7 @@ pub fn by_difference(
         readings: [tare_place, gross_place],
         leg: leg_place,
         at,
+        rounding,
     } = place;
     let of = |id: SourceId, reading: u32| {
         draw_bound::<Gram>(&bindings[id as usize], draws, id, At { reading, ..at })
@@ -115,32 +134,39 @@ pub fn by_difference(
     let gross_noise = of(S::Repeatability, gross_place);
     let tare_linearity = of(S::Linearity, 4 * leg_place + tare_place);
     let gross_linearity = of(S::Linearity, 4 * leg_place + gross_place);
-    let last_digit = last_digit(&bindings[S::Readability as usize], draws, place);
+    let digits = [tare_place, gross_place]
+        .map(|reading| last_digit(&bindings[S::Readability as usize], draws, at, reading));
     Column::from_fn(|i| {
         let d = readability[i];
-        let tare_load = boat + d * last_digit[i];
-        let gross_load = tare_load + mass[i] * buoyancy(air[i], density);
-        let tare = indication(tare_load, gain[i], tare_linearity[i], tare_noise[i], d);
-        let gross = indication(gross_load, gain[i], gross_linearity[i], gross_noise[i], d);
-        gross - tare
+        let load = mass[i] * buoyancy(air[i], density);
+        // The last digit: where in it the boat lies, or an error of each indication.
+        let [boat, shown, errors] = match rounding {
+            Rounding::True => [boat + d * digits[0][i], d, Gram(0.0)],
+            Rounding::Apart => [boat, Gram(0.0), d * (digits[1][i] - digits[0][i])],
+        };
+        let tare = indication(boat, gain[i], tare_linearity[i], tare_noise[i], shown);
+        let gross = indication(
+            boat + load,
+            gain[i],
+            gross_linearity[i],
+            gross_noise[i],
+            shown,
+        );
+        gross - tare + errors
     })
 }
 
 /// Stream of what the last digit of a weighing makes of the boat's mass: it belongs to the readability.
 pub const BOAT_IN_ITS_DIGIT: Tag = Tag::of("boat in its last digit");
 
-/// Where in its last digit the boat's mass lies, from -1/2 to 1/2 of a digit.
-fn last_digit(readability: &Binding, draws: &Draws, place: Place) -> Column<f64> {
+/// A number from -1/2 to 1/2 for one indication: where in its last digit it lies.
+fn last_digit(readability: &Binding, draws: &Draws, at: At, reading: u32) -> Column<f64> {
     use crate::random::dist::Rectangular;
     use crate::random::{Input, Name};
     let phase = Input::error(Rectangular::new(-0.5, 0.5).expect("valid").into());
-    let name = Name::run(
-        BOAT_IN_ITS_DIGIT,
-        readability.identity,
-        place.at.run,
-        place.at.attempt,
-    );
-    draws.column(name, place.readings[0], &phase)
+    let identity = readability.identity;
+    let name = Name::run(BOAT_IN_ITS_DIGIT, identity, at.run, at.attempt);
+    draws.column(name, reading, &phase)
 }
 
 #[cfg(test)]

@@ -5,7 +5,7 @@
 //! as a forecast has it, would make everything that moves a reading across a step of the display act
 //! together with everything else.
 
-use super::effort::share_options;
+use super::effort::{USUAL_TRIALS, share_options};
 use super::group::Group;
 use super::meter::{Meter, interval_trials, side_trials};
 use super::shares::{GroupShare, Shares, shares};
@@ -17,7 +17,7 @@ use crate::experiment::{Experiment, Quantity};
 use crate::lab::LinearBudget;
 use crate::random::{Tag, Treatment};
 use crate::scenario::{Family, Scenario, Source};
-use crate::stats::{Estimate, Sorted, Validity, clause8};
+use crate::stats::{Estimate, Moments, Sorted, Validity, clause8};
 use std::sync::atomic::AtomicBool;
 
 /// One ranked source.
@@ -25,6 +25,8 @@ use std::sync::atomic::AtomicBool;
 pub struct Ranked {
     /// Which.
     pub source: &'static Source,
+    /// Whether it can only go one way in this scenario.
+    pub one_sided: bool,
     /// Its shares of the variance.
     pub share: GroupShare,
     /// Rank by total share; ties share a rank.
@@ -73,9 +75,11 @@ pub struct Ranking {
     pub sides: Vec<Sides>,
     /// Linear budget of a group whose errors are all zero.
     pub budget: LinearBudget,
-    /// Whether that budget's interval stands up to the simulation, at two digits and at one (JCGM 101,
-    /// clause 8).
+    /// Whether that budget's interval stands up to the simulated one about its mean, at two digits and at one (JCGM 101,
+    /// clause 8): spread against spread, for a budget never holds a bias.
     pub validity: [Validity; 2],
+    /// The bias that comes on top of that budget, J/mol: mean error of the trials which the interval is of.
+    pub beside_budget: f64,
     /// Trials left out because a result was not finite.
     pub nonfinite: u64,
 }
@@ -142,8 +146,18 @@ struct Parts {
     found: Shares,
     better: WhatIf,
     sides: Vec<Sides>,
-    /// Ends of the 95 % interval of the error, and the mean of nature's value; J/mol.
-    interval: (f64, f64, f64),
+    /// What the errors of a forecast's trials are.
+    interval: Simulated,
+}
+
+/// What the errors of a forecast's trials are; J/mol.
+struct Simulated {
+    /// Ends of their 95 % interval.
+    ends: [f64; 2],
+    /// Their mean.
+    bias: f64,
+    /// Mean of nature's value.
+    target: f64,
 }
 
 /// Puts the parts together, largest first.
@@ -158,7 +172,7 @@ fn assemble(
         found,
         better,
         mut sides,
-        interval: (low, high, target),
+        interval: Simulated { ends, bias, target },
     } = parts;
     let (n, f) = (sources.len(), families.len());
     let totals = |range: std::ops::Range<usize>| -> Vec<usize> {
@@ -169,6 +183,7 @@ fn assemble(
     let mut ranked: Vec<Ranked> = (0..n)
         .map(|at| Ranked {
             source: sources[at],
+            one_sided: scenario.is_one_sided(sources[at].id),
             share: found.groups[at].clone(),
             rank: source_ranks[at],
             better: better.groups[at].clone(),
@@ -193,7 +208,8 @@ fn assemble(
         sum(&found.groups[..n], |g| &g.total),
     ];
     let (budget, half) = linear(scenario);
-    let validity = [2, 1].map(|digits| clause8(0.0, budget.u, half, (low, high), digits));
+    let about = (ends[0] - bias, ends[1] - bias);
+    let validity = [2, 1].map(|digits| clause8(0.0, budget.u, half, about, digits));
     Ranking {
         scenario: scenario.clone(),
         seed,
@@ -208,6 +224,7 @@ fn assemble(
         sides,
         budget,
         validity,
+        beside_budget: bias,
         nonfinite: found.nonfinite,
     }
 }
@@ -226,36 +243,64 @@ pub fn floor(found: &Shares) -> Estimate {
     })
 }
 
+/// Share of the variance of the result's error that more runs of both kinds average, at the usual number of trials: the same
+/// number that a ranking with this seed comes to.
+///
+/// # Errors
+/// If interrupted.
+pub fn averaged(
+    scenario: &Scenario,
+    seed: u64,
+    interrupt: Option<&AtomicBool>,
+) -> Result<Estimate, EngineError> {
+    let model = Experiment::without_claims(scenario.clone()).rounding_apart();
+    let sources = erring(scenario);
+    let all = by_source(&sources);
+    let all: Vec<Tag> = all.into_iter().flat_map(|g| g.tags).collect();
+    let mut scopes = by_scope(&sources);
+    scopes.retain(|g| g.name == LEFT);
+    let options = share_options(&RankOptions {
+        seed,
+        trials: USUAL_TRIALS,
+        interrupt,
+        progress: None,
+    });
+    let found = shares(&model, Quantity::Error as usize, &scopes, &all, &options)?;
+    let left = &found.groups[0].first;
+    Ok(Estimate::new((1.0 - left.value).clamp(0.0, 1.0), left.se))
+}
+
 fn sum(groups: &[GroupShare], of: fn(&GroupShare) -> &super::share::Share) -> super::share::Share {
     super::share::Share::sum(groups.iter().map(of))
 }
 
 /// Linear budget of a group without luck, and the half-width of its 95 % interval.
 fn linear(scenario: &Scenario) -> (LinearBudget, f64) {
-    let claims = Experiment::new(scenario.clone()).claims_without_luck();
+    let claims = Experiment::new(scenario.clone()).claims_at_zero_error();
     claims.map_or((LinearBudget::default(), f64::NAN), |c| {
         (c.budget, c.linear)
     })
 }
 
-/// 95 % interval of the error, and the mean of nature's value; J/mol.
+/// The errors of a forecast, last digits rounded truly.
 fn interval(
     scenario: &Scenario,
     trials: u64,
     options: &RankOptions,
     meter: &Meter,
-) -> Result<(f64, f64, f64), EngineError> {
+) -> Result<Simulated, EngineError> {
     let study = Study {
         interrupt: options.interrupt,
         ..Study::new(options.seed)
     };
     let model = Experiment::without_claims(scenario.clone());
     let table = study.run(&meter.on(&model), trials)?;
-    let sorted = Sorted::of(&table.columns[Quantity::Error as usize]);
-    let target = &table.columns[Quantity::Target as usize];
-    Ok((
-        sorted.quantile(0.025).value,
-        sorted.quantile(0.975).value,
-        target.iter().sum::<f64>() / target.len() as f64,
-    ))
+    let errors = &table.columns[Quantity::Error as usize];
+    let sorted = Sorted::of(errors);
+    let mean = |q: Quantity| Moments::of(&table.columns[q as usize]).mean().value;
+    Ok(Simulated {
+        ends: [0.025, 0.975].map(|p| sorted.quantile(p).value),
+        bias: mean(Quantity::Error),
+        target: mean(Quantity::Target),
+    })
 }

@@ -1,9 +1,9 @@
 //! What a forecast shows beside its result: the reagent in excess, the legs of a cycle, the medium.
 
 use super::forecast_tables::with_se;
-use super::words::{entry, heading, paragraph, percent, table};
+use super::words::{accepted, entry, heading, paragraph, percent, table};
 use crate::forecast::{Excess, Forecast, LegOfCycle, Medium};
-use crate::stats::quote;
+use crate::stats::{Summary, quote};
 
 const KILO: f64 = 1e3;
 
@@ -17,7 +17,7 @@ pub(super) fn beside(f: &Forecast) -> String {
         out.push_str(&excess(e));
     }
     if let Some(m) = &f.beside.medium {
-        out.push_str(&medium(m));
+        out.push_str(&medium(f, m));
     }
     out
 }
@@ -107,21 +107,47 @@ fn legs(f: &Forecast, legs: &[LegOfCycle]) -> String {
     out
 }
 
-fn medium(m: &Medium) -> String {
+fn medium(f: &Forecast, m: &Medium) -> String {
     let mut out = heading("against the table");
-    let q = |v: f64| quote(v / KILO, m.spread.value / KILO, 2);
+    let u = f.scenario.tabulated_u().0;
     out.push_str(&paragraph(
         &format!(
             "The tabulated standard value, {} kJ/mol, does not apply as it is: the medium shifts the \
-             heat of this reaction. Results differ from it by {} kJ/mol on average ({}), with a \
-             standard deviation of {} kJ/mol, most of which is what is not known of the medium. That \
-             difference is no error of the group; errors above are against the value in this medium.",
-            q(m.tabulated).value,
-            q(m.away.value).value,
-            percent(m.away.value / m.tabulated.abs()),
-            q(m.spread.value).u
+             heat of this reaction, and the shift is not known. All numbers above are about the value that \
+             is true in this medium. Two more distributions, in kJ/mol less the table:",
+            accepted(m.tabulated, u)
         ),
         2,
     ));
+    let row = |name: &str, s: &Summary| {
+        let guide = s.sd.value / KILO;
+        let q = |v: f64| quote(v / KILO, guide, 2).value;
+        vec![
+            name.to_owned(),
+            q(s.mean.value),
+            q(s.sd.value),
+            format!(
+                "{} to {}",
+                q(s.symmetric.low.value),
+                q(s.symmetric.high.value)
+            ),
+        ]
+    };
+    let rows = vec![
+        row("true value in the medium", &m.shift),
+        row("what groups report", &m.away),
+    ];
+    out.push_str(&table(&["", "mean", "sd", "95 %"], rows, &[1, 2, 3]));
+    if let (Some(p), Some(band)) = (m.in_band, f.scenario.target.band) {
+        let (value, se) = with_se(p, 0.01);
+        out.push_str(&paragraph(
+            &format!(
+                "A band of {} about the tabulated value holds {value} {se} % of the groups: it judges the medium, not \
+                 their work.",
+                percent(band)
+            ),
+            2,
+        ));
+    }
     out
 }

@@ -44,7 +44,11 @@ pub fn forecast_json(f: &Forecast, extras: &Extras) -> Value {
         "rms_error_J_per_mol": estimate(f.rms),
         "within_95_percent_J_per_mol": estimate(f.within),
         "digits_reached": !f.capped,
-        "band": f.in_band.map(|p| json!({ "half_width": s.target.band, "share_within": estimate(p) })),
+        "band": f.in_band.map(|p| json!({
+            "half_width": s.target.band,
+            "about": if f.beside.medium.is_some() { "true value in the medium" } else { "accepted value" },
+            "share_within": estimate(p),
+        })),
         "calibration_constant_J_per_K": summary(&f.constant, &f.constant.symmetric),
         "calibration_rise_K": summary(&f.rises[0], &f.rises[0].symmetric),
         "determination_rise_K": summary(&f.rises[1], &f.rises[1].symmetric),
@@ -59,6 +63,10 @@ pub fn forecast_json(f: &Forecast, extras: &Extras) -> Value {
         ("medium", medium(f)),
         ("negative_constants", json!(f.beside.negative_constants)),
         ("linear_budget", budget_json(&f.budget)),
+        (
+            "share_of_variance_averaged_by_more_runs",
+            json!(f.averaged.map(estimate)),
+        ),
         ("causes", causes(f)),
         ("repeats", repeats(f)),
         ("reductions", reductions(extras)),
@@ -102,8 +110,9 @@ fn cycle_legs(f: &Forecast) -> Value {
 fn medium(f: &Forecast) -> Value {
     json!(f.beside.medium.map(|m| json!({
         "tabulated_J_per_mol": m.tabulated,
-        "mean_difference_J_per_mol": estimate(m.away),
-        "spread_of_difference_J_per_mol": estimate(m.spread),
+        "true_value_less_tabulated_J_per_mol": summary(&m.shift, &m.shift.symmetric),
+        "result_less_tabulated_J_per_mol": summary(&m.away, &m.away.symmetric),
+        "share_within_band_about_tabulated": m.in_band.map(estimate),
     })))
 }
 

@@ -3,7 +3,7 @@
 use super::chart::{ChartError, HistogramChart, Mark, Picture, RecordChart, Rise, Span, Spot};
 use super::reductions_picture::reductions_picture;
 use super::sample_run::{SampleRun, drawn};
-use super::words::{percent, provenance};
+use super::words::{accepted, percent, provenance};
 use crate::forecast::Forecast;
 use crate::scenario::{Record, Way};
 use crate::stats::{IntervalKind, quote};
@@ -33,8 +33,15 @@ fn footer(f: &Forecast) -> String {
 
 fn histogram(f: &Forecast) -> Result<Picture, ChartError> {
     let values: Vec<f64> = f.kept.iter().map(|v| v / KILO).collect();
-    let spread = f.spread.value / KILO;
-    let accepted = f.target / KILO;
+    let at = f.target / KILO;
+    let (what, mark) = if f.beside.medium.is_some() {
+        (
+            "what groups report, about the value in their medium",
+            "true",
+        )
+    } else {
+        ("what groups report", "accepted")
+    };
     let kind = match f.value.interval.kind {
         IntervalKind::Symmetric => "95 % of groups",
         IntervalKind::Shortest => "95 % of groups, shortest",
@@ -43,7 +50,7 @@ fn histogram(f: &Forecast) -> Result<Picture, ChartError> {
     HistogramChart {
         title: f.scenario.title.clone(),
         subtitle: format!(
-            "what groups report: {} calibrations, {} determinations each",
+            "{what}: {} calibrations, {} determinations each",
             legs[0].runs, legs[1].runs
         ),
         x_title: format!(
@@ -64,26 +71,20 @@ fn histogram(f: &Forecast) -> Result<Picture, ChartError> {
             label: kind.to_owned(),
         },
         accepted: Some(Mark {
-            at: accepted,
+            at,
             label: format!(
-                "accepted {}",
-                quote(accepted, spread, 2).value.replace('-', "−")
+                "{mark} {}",
+                accepted(f.target, f.scenario.tabulated_u().0).replace('-', "−")
             ),
         }),
-        // Where nobody knows the medium, a band about the table would judge the medium.
-        band: f
-            .scenario
-            .target
-            .band
-            .filter(|_| f.beside.medium.is_none())
-            .map(|band| {
-                let half = band * accepted.abs();
-                Span {
-                    low: accepted - half,
-                    high: accepted + half,
-                    label: format!("fair band ±{}", percent(band)),
-                }
-            }),
+        band: f.scenario.target.band.map(|band| {
+            let half = band * at.abs();
+            Span {
+                low: at - half,
+                high: at + half,
+                label: format!("fair band ±{}", percent(band)),
+            }
+        }),
         footer: footer(f),
     }
     .draw()

@@ -1,10 +1,9 @@
 //! Three plain sentences that answer before any table does.
 
-use super::words::percent;
+use super::words::{accepted, percent, share};
 use crate::forecast::Forecast;
-use crate::lab::BudgetLine;
-use crate::scenario::{Family, Scope};
-use crate::stats::quote;
+use crate::scenario::Family;
+use crate::stats::{Estimate, quote};
 
 const KILO: f64 = 1e3;
 
@@ -15,25 +14,25 @@ pub(super) fn sentences(f: &Forecast, digits: u32) -> [String; 3] {
 
 fn landing(f: &Forecast, digits: u32) -> String {
     let q = |v: f64| quote(v / KILO, f.spread.value / KILO, digits).value;
-    if f.beside.medium.is_some() {
+    let given = accepted(f.target, f.scenario.tabulated_u().0);
+    if let Some(m) = &f.beside.medium {
+        let q = |v: f64| quote(v / KILO, m.shift.sd.value / KILO, digits).value;
         return format!(
-            "A competent group will report about {} kJ/mol. Nobody knows what the medium makes of the \
-             tabulated value, so the same procedure may lead anywhere from {} to {} kJ/mol (95 %), alike \
-             for all groups of a course; 95 % of groups will land within {} kJ/mol of the value in their \
-             medium.",
-            q(f.value.summary.mean.value),
-            q(f.value.interval.low.value),
-            q(f.value.interval.high.value),
-            q(f.within.value)
+            "95 % of competent groups will land within {} kJ/mol of the value that is true in their medium. That value is \
+             not known: it may lie anywhere from {} to {} kJ/mol (95 %) on top of the tabulated {} kJ/mol, alike for all groups \
+             of a course.",
+            quote(f.within.value / KILO, f.spread.value / KILO, digits).value,
+            q(m.shift.symmetric.low.value),
+            q(m.shift.symmetric.high.value),
+            accepted(m.tabulated, f.scenario.tabulated_u().0),
         );
     }
     format!(
         "A competent group will report about {} kJ/mol, and 95 % of such groups will land between \
-         {} and {} kJ/mol; the true value is taken to be {} kJ/mol.",
+         {} and {} kJ/mol; the true value is taken to be {given} kJ/mol.",
         q(f.value.summary.mean.value),
         q(f.value.interval.low.value),
         q(f.value.interval.high.value),
-        q(f.target)
     )
 }
 
@@ -59,21 +58,32 @@ fn bias(f: &Forecast) -> String {
         .causes
         .iter()
         .find(|c| c.bias.value * f.bias.value > 0.0 && c.bias.value.abs() > 3.0 * c.bias.se);
-    let why = match main {
-        None => String::new(),
-        Some(c) if c.bias.value.abs() > 0.5 * f.bias.value.abs() => {
-            format!("; most of it comes from this: {}", c.agent.doc())
-        }
-        Some(c) => format!(
-            "; the largest single cause found shifts it by {}: {}",
-            relative(c.bias.value),
-            c.agent.doc()
-        ),
-    };
+    let why = main.map_or(String::new(), |c| {
+        let own = with_error(c.bias, f.target);
+        let part = c.bias.value / f.bias.value;
+        let how = if part > ALL {
+            "more than all of it, for others cancel some"
+        } else if part > 0.5 {
+            "most of it"
+        } else {
+            "the largest part"
+        };
+        format!("; {how}, {own}, comes from this: {}", c.agent.doc())
+    });
     format!(
         "On average its magnitude comes out {} {direction}{worth}{why}.",
-        relative(f.bias.value)
+        with_error(f.bias, f.target)
     )
+}
+
+/// A cause of more than this part of the bias makes more than all of it.
+const ALL: f64 = 1.05;
+
+/// The size of a shift relative to the result with its standard error: `0.097 ± 0.005 %`.
+fn with_error(e: Estimate, target: f64) -> String {
+    let [value, se] = [e.value, e.se].map(|x| 100.0 * (x / target).abs());
+    let q = quote(value, se, 1);
+    format!("{} ± {} %", q.value, q.u)
 }
 
 fn scatter(f: &Forecast, digits: u32) -> String {
@@ -102,12 +112,16 @@ fn scatter(f: &Forecast, digits: u32) -> String {
         return "No source of spread is stated.".to_owned();
     };
     let family = top.family.map_or("observed scatter", Family::name);
-    let share = top.share * f.budget.u * f.budget.u / base;
+    let part = top.share * f.budget.u * f.budget.u / base;
+    let more = f.averaged.map_or(String::new(), |a| {
+        format!(
+            " More runs of both kinds average {} % of the variance; the rest stays however many there are.",
+            share(a)
+        )
+    });
     format!(
-        "{opening}; {} of that variance comes from the family \"{family}\". More runs of both \
-         kinds average about {} of the variance; the rest stays however many there are.",
-        percent(share.min(1.0)),
-        percent((averaged(f) / base).min(1.0))
+        "{opening}; {} of that variance comes from the family \"{family}\".{more}",
+        percent(part.min(1.0)),
     )
 }
 
@@ -115,18 +129,4 @@ fn scatter(f: &Forecast, digits: u32) -> String {
 /// the larger one.
 pub(super) fn total_variance(f: &Forecast) -> f64 {
     (f.spread.value * f.spread.value).max(f.budget.u * f.budget.u)
-}
-
-/// The budget's variance that belongs to runs and readings.
-fn averaged(f: &Forecast) -> f64 {
-    let averaged = |l: &&BudgetLine| {
-        l.source
-            .is_none_or(|s| matches!(s.source().scope, Scope::Run | Scope::Reading))
-    };
-    f.budget
-        .lines
-        .iter()
-        .filter(averaged)
-        .map(|l| l.variance)
-        .sum()
 }

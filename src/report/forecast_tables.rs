@@ -1,7 +1,7 @@
 //! The tables of a forecast.
 
 use super::forecast_sentences::total_variance;
-use super::words::{entry, heading, heading_of, paragraph, percent, table};
+use super::words::{accepted, entry, heading, heading_of, paragraph, percent, table};
 use crate::forecast::{ClaimCoverage, Forecast};
 use crate::lab::BudgetLine;
 use crate::scenario::{Charge, Contents, Heat, Leg, RunEffects};
@@ -16,29 +16,30 @@ pub(super) fn result(f: &Forecast, digits: u32) -> String {
     let state = format!("molar enthalpy at {at} °C, {}, kJ/mol", reaction.state);
     let mut out = heading_of("result:", &state);
     let s = &f.value.summary;
-    let spread = f.spread.value / KILO;
     let share = |x: f64| percent(x / f.target.abs());
     let kind = match f.value.interval.kind {
         IntervalKind::Symmetric => "95 % interval, symmetric",
         IntervalKind::Shortest => "95 % interval, shortest",
     };
-    let accepted = if f.beside.medium.is_some() {
-        "true value in the medium, on average"
-    } else {
-        "accepted value, taken as true"
+    let u = f.scenario.tabulated_u().0;
+    let (name, about) = match &f.beside.medium {
+        Some(_) => ("true value in the medium, on average", "the true value"),
+        None => ("accepted value, taken as true", "the accepted value"),
     };
-    let u = f.scenario.tabulated_u().0 / KILO;
-    let accepted_u = quote(u, u, digits).value;
+    let (taken, se) = match &f.beside.medium {
+        Some(m) => with_se(Estimate::new(f.target, m.shift.mean.se), KILO),
+        None => (accepted(f.target, u), String::new()),
+    };
     let line = |name: &str, e: Estimate, rest: String| {
         let (value, se) = with_se(e, KILO);
         vec![name.to_owned(), value, se, rest]
     };
     let mut rows = vec![
         vec![
-            accepted.to_owned(),
-            quote(f.target / KILO, spread, digits).value,
-            String::new(),
-            format!("u = {accepted_u}, not drawn"),
+            name.to_owned(),
+            taken,
+            se,
+            format!("u = {}, not drawn", quote(u / KILO, u / KILO, digits).value),
         ],
         line("mean", s.mean, String::new()),
         line("median", s.median, String::new()),
@@ -64,7 +65,7 @@ pub(super) fn result(f: &Forecast, digits: u32) -> String {
     if let (Some(p), Some(band)) = (f.in_band, f.scenario.target.band) {
         let (v, se) = with_se(p, 0.01);
         rows.push(vec![
-            format!("share in the fair band of {}, %", percent(band)),
+            format!("within {} of {about}, %", percent(band)),
             v,
             se,
             String::new(),

@@ -79,6 +79,7 @@ fn loosest(x: &Loosest) -> Value {
         "ended_by_bound": x.bound.map(Bound::label),
         "measure_if_perfect": perfect,
         "measure_if_doubled": estimate(x.doubled),
+        "doubled_beyond_bound": x.doubled_beyond.map(Bound::label),
         "bias_at_answer": estimate(x.bias),
         "now": keys(&x.now),
         "loosest": keys(&x.set),
@@ -103,6 +104,7 @@ pub fn loosen_csv(
         "measure_if_perfect",
         "measure_if_doubled",
         "measure_if_doubled_se",
+        "doubled_beyond_bound",
         "bias_at_answer",
         "bias_at_answer_se",
         "key",
@@ -128,6 +130,7 @@ pub fn loosen_csv(
                 number(perfect),
                 number(x.doubled.value),
                 number(x.doubled.se),
+                x.doubled_beyond.map_or("", Bound::label).to_owned(),
                 number(x.bias.value),
                 number(x.bias.se),
                 x.now

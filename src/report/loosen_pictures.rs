@@ -3,7 +3,7 @@
 use super::chart::{BarRow, BarsChart, ChartError, Mark, Picture};
 use super::loosen_words::{class, instrument, now};
 use super::words::provenance_of_points;
-use crate::design::{Looseness, Step};
+use crate::design::{Looseness, Loosest, Step};
 use crate::stats::{Estimate, quote};
 
 /// Rows of a picture.
@@ -41,11 +41,17 @@ fn footer(l: &Looseness) -> String {
 }
 
 fn doubled(l: &Looseness) -> Result<Picture, ChartError> {
-    let rows = l.tolerances.iter().take(ROWS).map(|x| {
+    let possible: Vec<&Loosest> = l
+        .tolerances
+        .iter()
+        .filter(|x| x.doubled.is_defined())
+        .collect();
+    let rows = possible.iter().take(ROWS).map(|x| {
         let (value, low, high) = bar(x.doubled);
+        let beyond = x.doubled_beyond.map_or("", |_| "; out of bounds");
         BarRow {
             label: x.source.map_or(String::new(), |s| s.key.to_owned()),
-            note: format!("now {}", now(x)),
+            note: format!("now {}{beyond}", now(x)),
             value,
             low,
             high,
@@ -54,9 +60,9 @@ fn doubled(l: &Looseness) -> Result<Picture, ChartError> {
     });
     BarsChart {
         title: l.scenario.title.clone(),
-        subtitle: match l.tolerances.len() {
+        subtitle: match possible.len() {
             n if n > ROWS => {
-                format!("each tolerance twice as large, alone: the {ROWS} dearest of {n}")
+                format!("each tolerance twice as large, alone: the {ROWS} largest of {n}")
             }
             _ => "each tolerance twice as large, alone".to_owned(),
         },

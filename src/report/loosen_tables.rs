@@ -15,7 +15,7 @@ pub(super) fn tolerances(l: &Looseness) -> String {
     let mut out = heading("each tolerance alone");
     // In the order in which the table comes to them.
     let mut bounds: Vec<Bound> = Vec::new();
-    for bound in all(l).filter_map(|x| x.bound) {
+    for bound in all(l).flat_map(|x| [x.bound, x.doubled_beyond]).flatten() {
         if !bounds.contains(&bound) {
             bounds.push(bound);
         }
@@ -39,7 +39,12 @@ pub(super) fn tolerances(l: &Looseness) -> String {
             Some(text) => (text.to_owned(), [].as_slice()),
             None => (String::new(), x.now.as_slice()),
         };
-        rows.push(vec![name, alike, may, share(x.doubled)]);
+        let doubled = match x.doubled_beyond {
+            _ if x.doubled.value.is_nan() => "-".to_owned(),
+            Some(bound) => format!("{} ({})", share(x.doubled), letter(bound)),
+            None => share(x.doubled),
+        };
+        rows.push(vec![name, alike, may, doubled]);
         // Where legs differ each has a line.
         for (key, text) in legs {
             rows.push(vec![
@@ -58,16 +63,17 @@ pub(super) fn tolerances(l: &Looseness) -> String {
     out.push_str(&paragraph(
         "times as large: the loosest that still meets the target, with its standard error; \"never (x %)\": not even \
          perfect, which would leave x %; \"over x\": it meets it at x times as well, the most that was looked at or that \
-         makes sense. doubled: what is reached if it is twice as large, the dearest step first.",
+         makes sense. doubled: what is reached if it is twice as large, the largest first; \"-\": twice as large cannot be.",
         2,
     ));
     if !bounds.is_empty() {
         let each = bounds
             .iter()
-            .map(|b| format!("({}) {}", letter(*b), b.label()));
+            .map(|b| format!("({}) {}", letter(*b), b.words(&l.scenario)));
         out.push_str(&paragraph(
             &format!(
-                "A letter: larger, and a bound is crossed before the target is missed: {}.",
+                "A letter beside a factor: larger, and a bound is crossed before the target is missed; beside a doubled \
+                 error: that bound is crossed. {}.",
                 each.collect::<Vec<_>>().join(", ")
             ),
             2,
@@ -263,7 +269,12 @@ pub(super) fn instruments(l: &Looseness) -> String {
             let seen = u.change.value.abs() > 3.0 * u.change.se;
             rows.push(vec![
                 what,
-                share(u.there),
+                // A figure that chance moved must not look better or worse than the one now.
+                if seen {
+                    share(u.there)
+                } else {
+                    "as now".to_owned()
+                },
                 if seen {
                     let [change, se] = [u.change.value, u.change.se].map(|x| 100.0 * x);
                     let sign = if change > 0.0 { "+" } else { "" };
@@ -275,6 +286,10 @@ pub(super) fn instruments(l: &Looseness) -> String {
         }
     }
     out.push_str(&table(&["instrument", "there, %", "change"], rows, &[1, 2]));
+    out.push_str(&paragraph(
+        "An exchange changes all errors of an instrument at once; the table above loosens one of them alone.",
+        2,
+    ));
     if l.instruments.iter().any(Instrument::is_vessel) {
         out.push_str(&paragraph(
             "Vessels stand in the order of their leaks; another heat capacity, and how much of it takes part from run to run, \

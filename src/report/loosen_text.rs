@@ -59,7 +59,7 @@ fn together(l: &Looseness) -> String {
             "All tolerances together may grow to {} times what they are{}.",
             factor(f),
             match l.together.bound {
-                Some(bound) => format!("; then a bound is reached ({})", bound.label()),
+                Some(bound) => format!("; then a bound is reached ({})", bound.words(&l.scenario)),
                 None => String::new(),
             }
         ),
@@ -180,7 +180,7 @@ fn tightest(l: &Looseness) -> String {
         ""
     };
     let end = match tight[0].0.bound {
-        Some(bound) => format!("a bound is reached ({})", bound.label()),
+        Some(bound) => format!("a bound is reached ({})", bound.words(&l.scenario)),
         None => "the target is just met".to_owned(),
     };
     format!(

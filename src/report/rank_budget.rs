@@ -4,7 +4,7 @@ use super::budget_text::{BudgetStyle, budget_text};
 use super::words::{entry, heading, paragraph, percent};
 use crate::lab::Coverage;
 use crate::rank::Ranking;
-use crate::stats::quote;
+use crate::stats::{Validity, quote};
 
 const KILO: f64 = 1e3;
 
@@ -47,31 +47,47 @@ pub(super) fn budget(r: &Ranking) -> String {
     out
 }
 
-/// JCGM 101, clause 8.
+/// JCGM 101, clause 8: spread against spread, and the bias beside it.
 fn validity(r: &Ranking) -> String {
     let [two, one] = &r.validity;
-    let q = |x: f64| quote(x / KILO, x / KILO, 2).value;
-    let ends = format!(
-        "its interval misses the simulated one by {} kJ/mol below and {} above, where {} is allowed",
-        q(two.d_low),
-        q(two.d_high),
-        q(two.delta)
-    );
+    let q = |x: f64| quote(x / KILO, x.abs() / KILO, 2).value;
+    let ends = |v: &Validity| {
+        format!(
+            "its interval misses the simulated one by {} kJ/mol below and {} above, where {} is allowed",
+            q(v.d_low),
+            q(v.d_high),
+            q(v.delta)
+        )
+    };
     let verdict = if two.valid {
         "The linear budget is good to two digits of its uncertainty (JCGM 101, clause 8)."
             .to_owned()
     } else if one.valid {
         format!(
-            "The linear budget is good to one digit of its uncertainty, not to two: {ends} (JCGM 101, clause 8)."
+            "The linear budget is good to one digit of its uncertainty, not to two: {} (JCGM 101, clause 8).",
+            ends(two)
         )
     } else {
         format!(
-            "The linear budget is not valid, not even to one digit of its uncertainty: {ends} for two (JCGM 101, \
-             clause 8). It knows nothing of errors that go one way, of what no lab can know, or of a reagent that \
-             runs out."
+            "The linear budget is not valid, not even to one digit of its uncertainty: {} (JCGM 101, clause 8). It \
+             has no terms for what no lab can know, nor for a reagent that runs out.",
+            ends(one)
         )
     };
-    entry(if two.valid { "-" } else { "!" }, &verdict)
+    let bias = r.beside_budget;
+    let beside = format!(
+        "Compared are spreads: both intervals lie about their own means. A bias of {} kJ/mol, which no budget holds, comes on \
+         top{}.",
+        q(bias),
+        if bias.abs() > one.delta {
+            ": it moves the ends by more than the tolerance of one digit"
+        } else if bias.abs() > two.delta {
+            ": it moves the ends by more than the tolerance of two digits"
+        } else {
+            ""
+        }
+    );
+    entry(if two.valid { "-" } else { "!" }, &verdict) + &entry("-", &beside)
 }
 
 /// Where both ways of looking disagree.

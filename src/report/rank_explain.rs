@@ -21,7 +21,7 @@ pub fn rank_explain(r: &Ranking, key: &str) -> String {
         Scope::Group => "one draw for a group's whole session",
         Scope::Course => "one draw for all groups of a course",
     };
-    let one_sided = if s.one_sided {
+    let one_sided = if r.scenario.is_one_sided(s.id) {
         "; it can only go one way"
     } else {
         ""

@@ -40,7 +40,7 @@ pub fn rank_json(r: &Ranking) -> Value {
                 "source": x.source.key,
                 "family": x.source.family.name(),
                 "scope": x.source.scope.name(),
-                "one_sided": x.source.one_sided,
+                "one_sided": x.one_sided,
                 "rank": x.rank,
                 "first_order": share(&x.share.first),
                 "total": share(&x.share.total),
@@ -98,6 +98,7 @@ fn budget(r: &Ranking) -> Value {
     all["u_if_constant_independent_J_per_mol"] = json!(b.u_if_independent);
     all["valid_to_two_digits"] = verdict(&r.validity[0]);
     all["valid_to_one_digit"] = verdict(&r.validity[1]);
+    all["bias_beside_budget_J_per_mol"] = json!(finite(r.beside_budget));
     all
 }
 
@@ -176,7 +177,7 @@ pub fn rank_csv(r: &Ranking, provenance: &str) -> Result<Vec<(&'static str, Vec<
             x.source.key.to_owned(),
             x.source.family.name().to_owned(),
             x.source.scope.name().to_owned(),
-            x.source.one_sided.to_string(),
+            x.one_sided.to_string(),
             x.rank.to_string(),
         ];
         sources.write_record(words.into_iter().chain(numbers.map(number)))?;

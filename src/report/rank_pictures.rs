@@ -34,11 +34,7 @@ fn footer(r: &Ranking) -> String {
 }
 
 fn note(s: &Ranked) -> String {
-    let one_sided = if s.source.one_sided {
-        ", one-sided"
-    } else {
-        ""
-    };
+    let one_sided = if s.one_sided { ", one-sided" } else { "" };
     format!("{}{one_sided}", s.source.scope.name())
 }
 

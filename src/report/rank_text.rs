@@ -68,8 +68,13 @@ fn most(r: &Ranking) -> String {
         "more runs do not average it, since all runs of a group share it"
     };
     format!(
-        "Most of the spread comes from {named}: {} of the variance{each}; {averaged}. Infinitely many runs \
+        "{} of the spread comes from {named}: {} of the variance{each}; {averaged}. Infinitely many runs \
          of both kinds would leave a spread of {} kJ/mol of the {} now.",
+        if share > 0.5 && first.len() == 1 {
+            "Most"
+        } else {
+            "The largest part"
+        },
         percent(share),
         quote(r.floor.value / KILO, r.floor.value / KILO, 2).value,
         quote(r.now.sd.value / KILO, r.now.sd.value / KILO, 2).value,
@@ -87,13 +92,20 @@ fn biggest_bias(r: &Ranking) -> String {
     let size = own.value * r.target.signum();
     let way = if size < 0.0 { "too small" } else { "too large" };
     format!(
-        "The largest bias comes from `{}` ({}): it makes the result {} {way} in magnitude, whatever its share \
+        "The largest bias comes from `{}` ({}): {}, which makes the result {way}, whatever its share \
          of the spread; the bias of all together is {}.",
         most.source.key,
         most.source.doc,
-        percent(size.abs() / r.target.abs()),
-        percent(r.now.mean.value * r.target.signum() / r.target.abs()),
+        shift(own, r.target),
+        shift(r.now.mean, r.target),
     )
+}
+
+/// A shift relative to the result, signed like its magnitude, with its standard error.
+fn shift(e: Estimate, target: f64) -> String {
+    let [value, se] = [e.value / target, e.se / target.abs()].map(|x| 100.0 * x);
+    let q = quote(value, se, 1);
+    format!("{} ± {} %", q.value, q.u)
 }
 
 fn not_worth(r: &Ranking) -> String {
@@ -247,7 +259,7 @@ fn by_bias(r: &Ranking) -> String {
                 value,
                 se,
                 percent(size),
-                if s.source.one_sided { "one-sided" } else { "" }.to_owned(),
+                if s.one_sided { "one-sided" } else { "" }.to_owned(),
             ]
         })
         .collect();

@@ -4,7 +4,7 @@ use super::chart::{FittedLine, ReductionWay};
 use crate::experiment::Experiment;
 use crate::forecast::Forecast;
 use crate::lab::{Line, Reduction, all_readings};
-use crate::nature::{Group, Run};
+use crate::nature::{Group, Rounding, Run};
 use crate::quantity::Second;
 use crate::random::dist::Distribution;
 use crate::random::{Draws, Layout, Plan};
@@ -34,7 +34,7 @@ impl SampleRun {
         let leg = &model.scenario().determination;
         let plan = Plan::new();
         let draws = Draws::new(f.seed, 0, Layout::MARGINAL, &plan);
-        let group = Group::new(leg, model.scenario(), &draws);
+        let group = Group::new(leg, model.scenario(), &draws, Rounding::True);
         let run = Run::new(&group, draws, 0, 0);
         let shown = |number: u32, t: Second| run.reading(number, t)[0];
         let all = all_readings(leg.record);

@@ -180,7 +180,7 @@ fn against_equal(best: &SplitPoint, equal: &SplitPoint, legs: u32) -> String {
     let all = |p: &SplitPoint| p.runs[0] + legs * p.runs[1];
     let fewer = match all(best).checked_sub(all(equal)) {
         Some(n) if n > 0 => format!(
-            "; it makes {n} run{} fewer, since no more of both fit",
+            "; it has {n} run{} fewer than the best one, since one more of each kind does not fit",
             if n == 1 { "" } else { "s" }
         ),
         _ => String::new(),

@@ -1,5 +1,6 @@
 //! Small pieces of text that several reports share.
 
+use crate::quantity::decimal;
 use crate::scenario::schema;
 use crate::stats::{Estimate, quote};
 use comfy_table::{CellAlignment, ColumnConstraint, ContentArrangement, Table, presets};
@@ -161,6 +162,30 @@ pub(super) fn three(x: f64) -> String {
         return "-".to_owned();
     }
     quote(x, x.abs(), 3).value
+}
+
+/// Most digits that a given value keeps: more of them were reckoned.
+const GIVEN: i32 = 6;
+
+/// A given value of a molar enthalpy with its standard uncertainty, both in J/mol, in kJ/mol: with the digits that it was given
+/// with, however few the result has; a reckoned one is rounded by its own uncertainty.
+pub(super) fn accepted(value: f64, u: f64) -> String {
+    let value = decimal(value / 1e3);
+    let own = quote(value, 0.0, 2).value;
+    let given = format!("{value:.*e}", GIVEN as usize - 1).parse() == Ok(value);
+    let digits = if u > 0.0 && !given {
+        quote(value, u / 1e3, 2).value
+    } else {
+        own
+    };
+    if digits.contains('.') {
+        digits
+            .trim_end_matches('0')
+            .trim_end_matches('.')
+            .to_owned()
+    } else {
+        digits
+    }
 }
 
 /// `a, b and c`.

@@ -6,7 +6,7 @@ use super::defaults::{Default, library};
 use super::document::Raw;
 use super::leg::{Binding, LawOfDissolving};
 use super::problem::Problem;
-use super::shelf::Shelf;
+use super::shelf::{Shelf, dilution};
 use super::source::{Scope, Sharing, Source, SourceId, Statement};
 use super::wording::{expected_of, spread_error};
 use crate::quantity::{Dimension, parse_measured, parse_spread, parse_window};
@@ -81,6 +81,7 @@ pub(super) fn bind(
         SourceId::Release => Some(release(b, leg)),
         _ => stated(b, leg, source, scales),
     };
+    let estimate = estimate(b, leg, source, shelf);
     let found = stated.unwrap_or_else(|| library(leg, source.id, shelf));
     if concerns(source, shelf) {
         check_range(b, leg, source, &found, scales.volume);
@@ -93,6 +94,7 @@ pub(super) fn bind(
     Binding {
         input,
         identity: identity(b, leg, source, shelf),
+        estimate,
         stated: found.text,
     }
 }
@@ -311,6 +313,8 @@ fn identity(b: &Builder, leg: &str, source: &Source, shelf: &Shelf) -> Tag {
         Sharing::Leg => Tag::of(leg),
         Sharing::Liquid => Tag::of(&shelf.liquid.key),
         Sharing::Substance => Tag::of(&shelf.substance.key),
+        Sharing::Reaction => Tag::of(&shelf.reaction.key),
+        Sharing::Dilution => Tag::of(&dilution(shelf.reaction).name()),
         // A leg that states anything about an instrument has one of its own.
         Sharing::Instrument if b.doc.has_table(&format!("{leg}.{}", source.site())) => Tag::of(leg),
         Sharing::Instrument => Tag::of(""),
@@ -319,4 +323,19 @@ fn identity(b: &Builder, leg: &str, source: &Source, shelf: &Shelf) -> Tag {
             .device
             .map_or_else(|| Tag::of(leg), |d| Tag::of(&d.key)),
     }
+}
+
+/// Whose estimate a source's uncertainty is: that of the key that states it, or of what the library has it of.
+fn estimate(b: &Builder, leg: &str, source: &Source, shelf: &Shelf) -> Tag {
+    if let Some(found) = b.find(leg, source.site(), source.name()) {
+        return Tag::of(&found.path);
+    }
+    let of = match source.site() {
+        "balance" => shelf.balance.map(|i| &i.key),
+        "thermometer" => shelf.thermometer.map(|i| &i.key),
+        "vessel" => shelf.vessel.map(|i| &i.key),
+        "liquid" => shelf.device.map(|i| &i.key),
+        _ => None,
+    };
+    of.map_or_else(|| identity(b, leg, source, shelf), |key| Tag::of(key))
 }

@@ -35,6 +35,7 @@ pub(super) fn liquid_balance(
             Scope::Run | Scope::Reading => Tag::of(&format!("{leg}, balance for liquids")),
             Scope::Group | Scope::Course => Tag::of("balance for liquids"),
         };
+        binding.estimate = Tag::of(&balance.key);
     }
     own
 }
@@ -89,12 +90,20 @@ pub(super) fn portion_bindings(
     if shelf.portion_liquid.key == shelf.liquid.key {
         return own;
     }
-    let heat = Default::error(&shelf.portion_liquid.cp.error);
-    own[SourceId::LiquidHeat as usize] = Binding {
-        input: Input::error(heat.dist),
-        identity: Tag::of(&shelf.portion_liquid.key),
-        stated: heat.text,
-    };
+    let liquid = shelf.portion_liquid;
+    let identity = Tag::of(&liquid.key);
+    for (id, error) in [
+        (SourceId::LiquidHeat, &liquid.cp.error),
+        (SourceId::LiquidDensity, &liquid.density.error),
+    ] {
+        let table = Default::error(error);
+        own[id as usize] = Binding {
+            input: Input::error(table.dist),
+            identity,
+            estimate: identity,
+            stated: table.text,
+        };
+    }
     own
 }
 
@@ -148,17 +157,24 @@ fn set_device(
 ) {
     let none = || Default::exact(0.0);
     let [mark, filling] = stated;
+    let estimate = |stated: bool| match device {
+        Some(d) if !stated => Tag::of(&d.key),
+        _ => Tag::of(whose),
+    };
+    let estimates = [&mark, &filling].map(|s| estimate(s.is_some()));
     let mark = mark.unwrap_or_else(|| device.map_or_else(none, |d| Default::error(&d.tolerance)));
     let filling =
         filling.unwrap_or_else(|| device.map_or_else(none, |d| Default::error(&d.repeatability)));
     own[SourceId::Tolerance as usize] = Binding {
         input: Input::error(mark.dist),
         identity: Tag::of(device.map_or(whose, |d| &d.key)),
+        estimate: estimates[0],
         stated: mark.text,
     };
     own[SourceId::Filling as usize] = Binding {
         input: Input::error(filling.dist),
         identity: Tag::of(whose),
+        estimate: estimates[1],
         stated: filling.text,
     };
 }
@@ -172,15 +188,18 @@ fn set_solid(
     whose: &str,
 ) {
     let purity = purity.unwrap_or_else(|| Default::fact(&substance.assay));
+    let identity = Tag::of(&substance.key);
     own[SourceId::Purity as usize] = Binding {
         input: Input::about(purity.dist, label),
-        identity: Tag::of(&substance.key),
+        identity,
+        estimate: identity,
         stated: purity.text,
     };
     let molar = Default::fact(&substance.molar_mass);
     own[SourceId::MolarMass as usize] = Binding {
         input: Input::about(molar.dist, molar.value),
-        identity: Tag::of(&substance.key),
+        identity,
+        estimate: identity,
         stated: molar.text,
     };
     for s in SOURCES.iter().filter(|s| s.site() == "balance") {
@@ -239,6 +258,7 @@ pub(super) fn bind_named(b: &mut Builder, leg: &str, site: &str, id: SourceId) -
     Some(Binding {
         input: Input::about(d.dist, d.value),
         identity: Tag::of(&found.path),
+        estimate: Tag::of(&found.path),
         stated: d.text,
     })
 }

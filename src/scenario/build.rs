@@ -6,17 +6,16 @@ use super::build_leg::{self, LegKind};
 use super::checks_hazards;
 use super::checks_tables;
 use super::document::{Document, Entry, Raw};
+use super::facts::LiquidFacts;
 use super::leg::Leg;
 use super::model::{
-    Contents, Inspection, Lab, MassUsed, Room, RunEffects, Scenario, Target, Times,
+    Contents, Inspection, Lab, MassUsed, Room, RunEffects, Scenario, Target, Times, USUAL_STEPS,
 };
 use super::own;
 use super::problem::{Problem, Problems, Severity};
 use super::wording::short;
 use crate::library::Library;
-use crate::quantity::{
-    Celsius, Dimension, JoulePerGramKelvin, JoulePerKelvin, Second, parse_measured,
-};
+use crate::quantity::{Celsius, Dimension, JoulePerKelvin, Second, parse_measured};
 use crate::random::dist::Distribution;
 use std::borrow::Cow;
 use std::sync::Arc;
@@ -143,33 +142,43 @@ impl Builder<'_> {
         let kind = LegKind::of(self, "calibration");
         let calibration = match kind {
             LegKind::None => None,
-            kind => Some(build_leg::leg(self, "calibration", (0, kind), &room, &lab)),
+            kind => Some(build_leg::leg(
+                self,
+                "calibration",
+                (0, kind),
+                &room,
+                (&lab, &target),
+            )),
         };
         let mut det = |name: &str, place: u32| {
             let kind = LegKind::of(self, name);
-            build_leg::leg(self, name, (place, kind), &room, &lab)
+            build_leg::leg(self, name, (place, kind), &room, (&lab, &target))
         };
         let determination = det("determination", 1);
         let names = self.further_legs();
         let mut det = |name: &str, place: u32| {
             let kind = LegKind::of(self, name);
-            build_leg::leg(self, name, (place, kind), &room, &lab)
+            build_leg::leg(self, name, (place, kind), &room, (&lab, &target))
         };
         let further: Vec<Option<Leg>> = (2u32..)
             .zip(&names)
             .map(|(place, name)| det(name, place))
             .collect();
         let cycle = build_cycle::cycle(self, &names);
-        let further: Vec<Leg> = further.into_iter().collect::<Option<_>>()?;
-        let determination = determination?;
+        let mut further: Vec<Leg> = further.into_iter().collect::<Option<_>>()?;
+        let mut determination = determination?;
         let calibration = match calibration {
             Some(leg) => leg?,
             None => uncalibrated(&determination),
         };
+        for leg in std::iter::once(&mut determination).chain(&mut further) {
+            leg.take_true_value(&calibration);
+        }
         let legs: Vec<&Leg> = [&calibration, &determination]
             .into_iter()
             .chain(&further)
             .collect();
+        checks_tables::circular(self, &legs);
         checks_tables::contents(self, &room, &lab, &legs);
         checks_hazards::check(self, &legs);
         let cautions = self.cautions(&legs);
@@ -188,7 +197,7 @@ impl Builder<'_> {
             changes: Vec::new(),
             repeat,
             library: Arc::default(),
-            water_heat: self.water_heat(&room),
+            water: LiquidFacts::of(self.library.liquids.get("water")?),
             target,
             room,
             calibration,
@@ -209,16 +218,16 @@ impl Builder<'_> {
             Dimension::Temperature,
             0.0..=100.0,
         );
+        let steps = match self.doc.entries.get("target.display_steps").map(|e| &e.raw) {
+            Some(Raw::Whole(n)) => *n as f64,
+            _ => USUAL_STEPS,
+        };
         Target {
+            display_steps: steps,
             band: self.positive("", "target", "band", d),
             uncertainty: self.positive("", "target", "uncertainty", d),
             quote_at: Celsius(quote_at.unwrap_or(25.0)),
         }
-    }
-
-    fn water_heat(&self, room: &Room) -> JoulePerGramKelvin {
-        let water = self.library.liquids.get("water");
-        JoulePerGramKelvin(water.map_or(4.18, |w| w.cp.at(room.temperature.0)))
     }
 
     fn lab(&self) -> Lab {

@@ -81,6 +81,7 @@ pub(super) fn cycle(b: &mut Builder, further: &[String]) -> Cycle {
             let binding = Binding {
                 input: Input::about(d.dist, d.value),
                 identity: Tag::of(""),
+                estimate: Tag::of(""),
                 stated: d.text,
             };
             cycle.known = Some((known, binding));

@@ -15,11 +15,11 @@ use super::chemistry::Heat;
 use super::document::Raw;
 use super::facts::LiquidFacts;
 use super::leg::{Binding, LawOfDissolving, Leg, LiquidBy};
-use super::model::{Lab, Room};
+use super::model::{Lab, Room, Target};
 use super::problem::Problem;
 use super::record::{Record, Way};
 use super::shelf::{reaction_facts, shelf};
-use super::source::SOURCES;
+use super::source::{SOURCES, SourceId};
 use crate::library::Substance;
 use crate::quantity::{Dimension, Gram, JoulePerGramKelvin, JoulePerMole, JoulePerMoleKelvin};
 
@@ -65,7 +65,7 @@ pub(super) fn leg(
     name: &str,
     (place, kind): (u32, LegKind),
     room: &Room,
-    lab: &Lab,
+    (lab, target): (&Lab, &Target),
 ) -> Option<Leg> {
     if !b.doc.tables.contains_key(name) {
         let hint = format!(
@@ -129,7 +129,7 @@ pub(super) fn leg(
         return None;
     }
     let (leftover, incomplete_release) = leftover(b, name, &reaction);
-    let leg = Leg {
+    let mut leg = Leg {
         name: name.to_owned(),
         place,
         heat: heat?,
@@ -154,11 +154,15 @@ pub(super) fn leg(
         liquid_balance,
     };
     if leg.heat == Heat::Reaction {
+        let id = SourceId::DilutionError.source();
+        if b.find(name, id.site(), id.name()).is_none() {
+            leg.take_dilution_error(room);
+        }
         checks::check(b, room, &leg);
     }
     checks::heated_in_time(b, &leg);
     checks_hazards::heater(b, &leg);
-    checks::rise(b, room, &leg);
+    checks::rise(b, room, &leg, target.display_steps);
     Some(leg)
 }
 
@@ -174,6 +178,10 @@ fn restated(b: &Builder, name: &str, reaction: &mut super::facts::ReactionFacts)
     }
     if let Some(m) = stated("solute_heat_capacity", Dimension::SpecificHeat) {
         reaction.solute_heat = JoulePerGramKelvin(m.0);
+    }
+    // Of a solid that dissolves by another reaction nothing is restated.
+    if !reaction.in_solution {
+        reaction.solid_heat = reaction.solute_heat - reaction.slope / reaction.molar_mass;
     }
 }
 

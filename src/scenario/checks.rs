@@ -10,9 +10,6 @@ use super::wording::short;
 use crate::random::dist::Distribution;
 use crate::random::elementary::exp;
 
-/// A rise of fewer resolutions (or noise widths) than this is too small to calibrate with.
-const FEWEST_STEPS: f64 = 20.0;
-
 /// Share of a powder that is not worth a warning.
 const WORTH_SAYING: f64 = 0.002;
 
@@ -65,11 +62,15 @@ fn solubility(b: &mut Builder, room: &Room, leg: &Leg) {
     );
 }
 
-/// Warns of a change of temperature that the thermometer hardly sees.
-pub(super) fn rise(b: &mut Builder, room: &Room, leg: &Leg) {
-    let rise = leg.nominal_rise(room).0.abs();
+/// Warns of a change of temperature that the thermometer hardly sees, at the lightest mass that may be weighed.
+pub(super) fn rise(b: &mut Builder, room: &Room, leg: &Leg, fewest: f64) {
+    let [target, least] = [leg.nominal_rise(room).0.abs(), leg.smallest_rise(room).0];
     let step = leg.reading_step();
-    if rise >= FEWEST_STEPS * step {
+    let window = [
+        "charge.window".to_owned(),
+        format!("{}.charge.window", leg.name),
+    ];
+    if least >= fewest * step || window.iter().any(|path| b.reported(path)) {
         return;
     }
     let what = if leg.calibrates() {
@@ -89,15 +90,21 @@ pub(super) fn rise(b: &mut Builder, room: &Room, leg: &Leg) {
     else {
         return;
     };
-    let [rise, due, step] = [rise, FEWEST_STEPS * step, step].map(short);
+    let lightest = if target >= fewest * step {
+        " with the lightest mass of the window"
+    } else {
+        ""
+    };
+    let [least, due, step] = [least, fewest * step, step].map(short);
     b.problem(
         Problem::warning(
             &mass.path,
-            format!("{what}: {rise} K against steps of {step} K"),
+            format!("{what}: {least} K{lightest} against steps of {step} K"),
         )
         .hint(format!(
-            "at least {due} K would be {FEWEST_STEPS} steps: more solid, less liquid or a finer \
-             thermometer"
+            "at least {due} K would be {} steps: more solid, less liquid or a finer thermometer; \
+             `target.display_steps` sets that number",
+            short(fewest)
         ))
         .about(Concern::SmallRise)
         .at(mass.entry.span),

@@ -1,10 +1,10 @@
 //! Whether a scenario stays where the tables of the library say something.
 
 use super::build::{Builder, Found};
-use super::chemistry::Charge;
+use super::chemistry::{Charge, Heat};
 use super::leg::Leg;
 use super::model::{Contents, Lab, Room};
-use super::problem::Problem;
+use super::problem::{Concern, Problem};
 use super::wording::short;
 
 /// Molality from which a missing heat of dilution matters, mol/kg: it is commonly some percent of
@@ -116,4 +116,30 @@ pub(super) fn contents(b: &mut Builder, room: &Room, lab: &Lab, legs: &[&Leg]) {
     let found = b.find("", "lab", "contents");
     let hint = "contents = \"swapped\" exchanges them by tabulated heat capacities";
     warn(b, found, message, hint);
+}
+
+/// Whether a determination is of the very reaction that calibrates.
+pub(super) fn same_reaction(reference: &Leg, leg: &Leg) -> bool {
+    let (one, other) = (&leg.reaction, &reference.reaction);
+    let alike = one.substance == other.substance && one.equation == other.equation;
+    reference.runs > 0 && reference.heat == Heat::Reaction && (one.key == other.key || alike)
+}
+
+/// A calibration by the very reaction that is determined finds the value that it started from, whatever is true.
+pub(super) fn circular(b: &mut Builder, legs: &[&Leg]) {
+    let [reference, others @ ..] = legs else {
+        return;
+    };
+    let Some(leg) = others.iter().find(|leg| same_reaction(reference, leg)) else {
+        return;
+    };
+    let Some(found) = b.find(&leg.name, "reaction", "use") else {
+        return;
+    };
+    let message = format!(
+        "`{}` is what calibrates: the result is the tabulated value, whatever is true",
+        leg.reaction.key
+    );
+    let hint = "a check of the handling at best; to find something out, choose another reference";
+    b.warn(found, Concern::Circular, message, hint);
 }

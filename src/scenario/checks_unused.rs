@@ -85,6 +85,10 @@ fn of_other_kinds(
     if kind != LegKind::Reaction {
         // What stands at the top of the file serves the other legs.
         let own = |b: &Builder, name| b.doc.entries.contains_key(&format!("{leg}.{name}"));
+        if kind == LegKind::HotWater && own(b, "vessel.start_difference") {
+            let message = "not used: `water.cold` is the temperature at the start";
+            idle.push(("vessel", "start_difference", message, leave));
+        }
         for (site, name, path) in [
             ("reaction", "use", "reaction.use"),
             ("charge", "mass", "charge.mass"),

@@ -83,6 +83,7 @@ pub(super) fn library(leg: &str, id: SourceId, shelf: &Shelf) -> Default {
             Default::exact(shelf.portion_liquid.concentration.unwrap_or(0.0))
         }
         SourceId::LiquidHeat => Default::error(&shelf.liquid.cp.error),
+        SourceId::LiquidDensity => Default::error(&shelf.liquid.density.error),
         SourceId::SoluteHeat => Default::fact(&shelf.reaction.solute_cp),
         SourceId::ReactionEnthalpy if leg == "calibration" => {
             Default::fact(&shelf.reaction.enthalpy)

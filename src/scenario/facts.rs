@@ -14,6 +14,8 @@ pub struct ReactionFacts {
     pub title: String,
     /// What is weighed.
     pub substance: String,
+    /// Its equation.
+    pub equation: String,
     /// Enthalpy per mole of solid at 25 °C, in the tabulated state.
     pub enthalpy: JoulePerMole,
     /// Standard uncertainty of it.
@@ -33,6 +35,8 @@ pub struct ReactionFacts {
     /// What a gram of it adds to the heat capacity once dissolved; of a reaction in solution, what
     /// its products add to the heat capacity of the liquids that meet.
     pub solute_heat: JoulePerGramKelvin,
+    /// Specific heat capacity of the solid itself: what its dissolving changes, taken off what it adds once dissolved.
+    pub solid_heat: JoulePerGramKelvin,
     /// Whether the enthalpy is that of the substance in solution.
     pub in_solution: bool,
     /// Then: enthalpy of dissolving the solid; else 0.
@@ -53,6 +57,8 @@ pub struct Hydrate {
     pub slope: JoulePerMoleKelvin,
     /// Its molar mass over that of the salt.
     pub mass_ratio: f64,
+    /// Its specific heat capacity.
+    pub heat: JoulePerGramKelvin,
 }
 
 /// The anhydrous form of a hydrate.
@@ -68,20 +74,25 @@ pub struct Anhydrous {
 
 /// How the molar enthalpy changes with molality: apparent relative molar enthalpies, piecewise
 /// linear in the square root of molality, from which the tabulated state's value is subtracted.
+///
+/// The points of one table err together: they come from one fit, and neighbours even from the same measurements. So the
+/// standard uncertainty of a difference between two molalities is the difference of their uncertainties, and
+/// that of the distance to infinite dilution the uncertainty of the point itself.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct DilutionHeat {
-    /// Points (square root of molality, J/mol), rising; (0, 0) is implied.
-    points: Vec<(f64, f64)>,
-    /// Value at the tabulated state.
-    at_state: f64,
+    /// Points (square root of molality; J/mol with its standard uncertainty), rising; (0; 0, 0) is implied.
+    points: Vec<(f64, [f64; 2])>,
+    /// Value and uncertainty at the tabulated state.
+    at_state: [f64; 2],
 }
 
 impl DilutionHeat {
-    /// From points (mol/kg, J/mol) and the molality of the tabulated state (0: infinite dilution).
-    pub fn new(points: &[(f64, f64)], state: f64) -> Self {
+    /// From points (mol/kg, J/mol, its standard uncertainty) and the molality of the tabulated state (0: infinite
+    /// dilution).
+    pub fn new(points: &[(f64, f64, f64)], state: f64) -> Self {
         let mut own = Self {
-            points: points.iter().map(|&(m, l)| (m.sqrt(), l)).collect(),
-            at_state: 0.0,
+            points: points.iter().map(|&(m, l, u)| (m.sqrt(), [l, u])).collect(),
+            at_state: [0.0; 2],
         };
         own.points.sort_by(|a, b| a.0.total_cmp(&b.0));
         own.at_state = own.apparent(state);
@@ -97,15 +108,26 @@ impl DilutionHeat {
     /// it stays at that point's value.
     #[inline]
     pub fn from_state(&self, molality: f64) -> JoulePerMole {
-        JoulePerMole(self.apparent(molality) - self.at_state)
+        JoulePerMole(self.apparent(molality)[0] - self.at_state[0])
     }
 
-    fn apparent(&self, molality: f64) -> f64 {
+    /// Standard uncertainty of that difference, J/mol.
+    pub fn u_from_state(&self, molality: f64) -> JoulePerMole {
+        JoulePerMole((self.apparent(molality)[1] - self.at_state[1]).abs())
+    }
+
+    /// A name that two tables share only if they are the same one: both forms of a salt end in the same solution.
+    pub(super) fn name(&self) -> String {
+        format!("{:?}", self.points)
+    }
+
+    fn apparent(&self, molality: f64) -> [f64; 2] {
         let root = molality.max(0.0).sqrt();
-        let mut before = (0.0, 0.0);
+        let mut before = (0.0, [0.0; 2]);
         for &(r, l) in &self.points {
             if root <= r {
-                return before.1 + (l - before.1) * (root - before.0) / (r - before.0);
+                let share = (root - before.0) / (r - before.0);
+                return [0, 1].map(|i| before.1[i] + (l[i] - before.1[i]) * share);
             }
             before = (r, l);
         }

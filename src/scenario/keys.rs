@@ -48,6 +48,7 @@ pub const KEYS: &[Key] = &[
     key(Top, "target", "band", Size(D::Fraction), "fair band about the accepted value, for the share of groups inside it"),
     key(Top, "target", "uncertainty", Size(D::Fraction), "spread that the procedure should reach; exit code 1 when it is missed"),
     key(Top, "target", "quote_at", Size(D::Temperature), "temperature that the result is quoted at; 25 °C if not stated"),
+    key(Top, "target", "display_steps", Count(1, 10_000), "fewest steps of the display (or widths of its noise) that a change of temperature should have; 20 if not stated"),
     // instruments
     key(Both, "balance", "use", Library("balance"), "balance of the library"),
     key(Both, "balance", "boat", Size(D::Mass), "mass of the weighing boat; 2.5 g if not stated"),

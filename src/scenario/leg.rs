@@ -1,11 +1,14 @@
 //! One kind of run: a calibration or a determination, with each source bound to its distribution.
 
+use super::checks_tables::same_reaction;
 use super::chemistry::{Charge, Heat, LeftoverState, Per, Portion, Reagent, Supply};
 use super::facts::{LiquidFacts, ReactionFacts};
-use super::model::Inspection;
+use super::model::{Inspection, Room};
 use super::record::{Record, Way};
 use super::source::{Scope, SourceId};
+use super::wording::short;
 use crate::quantity::{Gram, Millilitre, PerKelvin};
+use crate::random::dist::{Distribution, Normal};
 use crate::random::{Column, Draws, Input, Name, Tag};
 
 /// One source as a leg has it.
@@ -15,9 +18,23 @@ pub struct Binding {
     pub input: Input,
     /// Whose draws they are: equal identities share.
     pub identity: Tag,
+    /// Whose estimate its uncertainty is: what shares it has the degrees of freedom of one estimate together, however often
+    /// it is drawn.
+    pub estimate: Tag,
     /// What was stated, for budgets and for people.
     pub stated: String,
 }
+
+impl Binding {
+    /// Whether what it errs by can only go one way from the perfect value: nearly all of its distribution lies on one side.
+    pub fn is_one_sided(&self) -> bool {
+        let below = self.input.dist.cdf(self.input.ideal);
+        !self.input.is_exact() && !(ONE_SIDE..=1.0 - ONE_SIDE).contains(&below)
+    }
+}
+
+/// A share of a distribution that counts as none of it.
+const ONE_SIDE: f64 = 1e-6;
 
 /// Which draw of a source.
 #[derive(Debug, Clone, Copy, Default)]
@@ -90,6 +107,29 @@ impl Leg {
         self.place == 0
     }
 
+    /// What an error of the tabulated heat of dilution is unless stated: that of the table at the molality of a run as planned.
+    pub(super) fn take_dilution_error(&mut self, room: &Room) {
+        let u = self
+            .reaction
+            .dilution
+            .u_from_state(self.nominal_molality(room));
+        let binding = &mut self.bindings[SourceId::DilutionError as usize];
+        if let (true, Ok(normal)) = (u.0 > 0.0, Normal::new(0.0, u.0)) {
+            binding.input = Input::error(normal.into());
+            binding.stated = format!("u = {} J/mol at this molality", short(u.0));
+        }
+    }
+
+    /// Nature has one true value of one reaction: a determination of the reaction that calibrates draws what the calibration
+    /// draws, unless the scenario gives the two different values.
+    pub(super) fn take_true_value(&mut self, reference: &Self) {
+        let id = SourceId::ReactionEnthalpy;
+        let (one, other) = (self.binding(id), reference.binding(id));
+        if same_reaction(reference, self) && one.input.ideal == other.input.ideal {
+            self.bindings[id as usize] = other.clone();
+        }
+    }
+
     /// The binding of a source.
     pub fn binding(&self, id: SourceId) -> &Binding {
         &self.bindings[id as usize]
@@ -149,6 +189,7 @@ impl Leg {
             && match id {
                 SourceId::Release | SourceId::HeldBack => self.incomplete_release > 0.0,
                 SourceId::Noticing => self.inspection != Inspection::None,
+                SourceId::Disequilibrium => !matches!(self.heat, Heat::HotWater { .. }),
                 _ if id.source().site() == "balance" => self.weighs(),
                 _ => true,
             }

@@ -2,10 +2,12 @@
 
 use super::build::read_in;
 use super::document::{Document, Raw};
+use super::facts::LiquidFacts;
 use super::leg::{Binding, Leg};
 use super::problem::{Problem, Problems};
+use super::source::SourceId;
 use crate::library::Library;
-use crate::quantity::{Celsius, Gram, JoulePerGramKelvin, JoulePerKelvin, JoulePerMole, Second};
+use crate::quantity::{Celsius, Gram, JoulePerKelvin, JoulePerMole, Second};
 use std::sync::Arc;
 
 /// A whole experiment as its procedure states it.
@@ -21,8 +23,8 @@ pub struct Scenario {
     pub target: Target,
     /// The room.
     pub room: Room,
-    /// Specific heat capacity of water at the stated room temperature.
-    pub water_heat: JoulePerGramKelvin,
+    /// Water, as tabulated: rinse water, and what a lab may use for everything.
+    pub water: LiquidFacts,
     /// Calibration runs.
     pub calibration: Leg,
     /// Determinations.
@@ -95,6 +97,14 @@ impl Scenario {
         JoulePerMole((own.sum::<f64>() + known).sqrt())
     }
 
+    /// Whether a source, as this scenario has it, can only go one way in each leg in which it errs.
+    pub fn is_one_sided(&self, id: SourceId) -> bool {
+        let legs = self.legs().into_iter().filter(|leg| leg.errs(id));
+        let all = legs.flat_map(|leg| leg.all_bindings(id));
+        let mut erring = all.filter(|b| !b.input.is_exact()).peekable();
+        erring.peek().is_some() && erring.all(Binding::is_one_sided)
+    }
+
     /// Whether several determinations make the result.
     pub fn is_cycle(&self) -> bool {
         !self.further.is_empty() || self.cycle.known.is_some()
@@ -140,7 +150,12 @@ pub struct Target {
     pub uncertainty: Option<f64>,
     /// Temperature that the result is quoted at.
     pub quote_at: Celsius,
+    /// Fewest steps of the display, or widths of its noise, that a change of temperature should have.
+    pub display_steps: f64,
 }
+
+/// Steps of the display, unless a scenario says otherwise: then the last digit alone makes 2 % at most.
+pub(super) const USUAL_STEPS: f64 = 20.0;
 
 /// The room as the procedure states it.
 #[derive(Debug, Clone, Copy)]

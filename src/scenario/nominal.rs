@@ -156,11 +156,37 @@ impl Leg {
         Kelvin(target.max(most))
     }
 
+    /// The smallest change of temperature, up or down: that of the lightest mass which may be weighed.
+    pub fn smallest_rise(&self, room: &Room) -> Kelvin {
+        let [target, least] = [self, &self.lightest()].map(|leg| leg.nominal_rise(room).0.abs());
+        Kelvin(target.min(least))
+    }
+
     /// The same leg with the heaviest mass of its window as the target.
     pub fn heaviest(&self) -> Self {
-        let window = &self.binding(SourceId::Window).input.dist;
+        self.weighing(
+            self.binding(SourceId::Window)
+                .input
+                .dist
+                .quantile(1.0 - 1e-12)
+                .max(0.0),
+        )
+    }
+
+    /// The same leg with the lightest mass of its window as the target.
+    pub fn lightest(&self) -> Self {
+        self.weighing(
+            self.binding(SourceId::Window)
+                .input
+                .dist
+                .quantile(1e-12)
+                .min(0.0),
+        )
+    }
+
+    fn weighing(&self, more: f64) -> Self {
         Self {
-            mass: Gram(self.mass.0 + window.quantile(1.0 - 1e-12).max(0.0)),
+            mass: Gram(self.mass.0 + more),
             ..self.clone()
         }
     }

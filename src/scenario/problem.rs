@@ -29,6 +29,8 @@ pub enum Concern {
     Strength,
     /// More dangerous than a study may suggest.
     Hazard,
+    /// The reaction that calibrates is the one that is determined.
+    Circular,
 }
 
 /// One problem of a scenario file.

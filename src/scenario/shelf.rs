@@ -5,7 +5,8 @@ use super::build_leg::LegKind;
 use super::facts::{Anhydrous, DilutionHeat, Hydrate, ReactionFacts};
 use super::problem::Problem;
 use crate::library::{
-    Balance, Glassware, Library, Liquid, Reaction, State, Substance, Thermometer, Vessel,
+    Balance, DilutionPoint, Glassware, Library, Liquid, Reaction, State, Substance, Thermometer,
+    Vessel,
 };
 use crate::quantity::{
     Celsius, GramPerMillilitre, GramPerMole, JoulePerGramKelvin, JoulePerMole, JoulePerMoleKelvin,
@@ -123,9 +124,10 @@ pub(super) fn reaction_facts(shelf: &Shelf, library: &Library) -> ReactionFacts 
     let slope = |key: &String| library.reactions.get(key).map(|r| r.slope.value);
     let own = r.enthalpy.value;
     let hydrate = r.hydrate.as_ref().and_then(|key| {
-        let substance = &library.reactions.get(key)?.substance;
-        let heavier = library.substances.get(substance)?.molar_mass.value;
+        let other = library.reactions.get(key)?;
+        let heavier = library.substances.get(&other.substance)?.molar_mass.value;
         Some(Hydrate {
+            heat: solid_heat(other, heavier),
             forming: JoulePerMole(own - enthalpy(key)?),
             slope: JoulePerMoleKelvin(r.slope.value - slope(key)?),
             mass_ratio: heavier / shelf.substance.molar_mass.value,
@@ -139,15 +141,16 @@ pub(super) fn reaction_facts(shelf: &Shelf, library: &Library) -> ReactionFacts 
         })
     });
     let dissolving = r.dissolving.as_ref().and_then(enthalpy).unwrap_or(0.0);
-    let points: Vec<(f64, f64)> = r
-        .dilution
-        .iter()
-        .map(|p| (p.molality, p.heat.value))
-        .collect();
+    // What is weighed in dissolves by a reaction of its own where the enthalpy is that of the solution.
+    let own_dissolving = r
+        .dissolving
+        .as_ref()
+        .and_then(|key| library.reactions.get(key));
     ReactionFacts {
         key: r.key.clone(),
         title: r.title.clone(),
         substance: shelf.substance.title.clone(),
+        equation: r.equation.clone(),
         in_solution: r.in_solution,
         dissolving: JoulePerMole(dissolving),
         hydrate,
@@ -160,9 +163,26 @@ pub(super) fn reaction_facts(shelf: &Shelf, library: &Library) -> ReactionFacts 
         },
         at: Celsius(r.at),
         slope: JoulePerMoleKelvin(r.slope.value),
-        dilution: DilutionHeat::new(&points, r.state_molality()),
+        dilution: dilution(r),
+        solid_heat: solid_heat(
+            own_dissolving.unwrap_or(r),
+            shelf.substance.molar_mass.value,
+        ),
         molar_mass: GramPerMole(shelf.substance.molar_mass.value),
         density: GramPerMillilitre(shelf.substance.density.value),
         solute_heat: JoulePerGramKelvin(r.solute_cp.value),
     }
+}
+
+/// What the library says of the heats of dilution of a reaction.
+pub(super) fn dilution(r: &Reaction) -> DilutionHeat {
+    let point = |p: &DilutionPoint| (p.molality, p.heat.value, p.heat.dist.standard_uncertainty());
+    let points: Vec<(f64, f64, f64)> = r.dilution.iter().map(point).collect();
+    DilutionHeat::new(&points, r.state_molality())
+}
+
+/// Specific heat capacity of a solid, J/(g K): `c_s - Delta C_p / M`, since the slope of its enthalpy of dissolving is the
+/// heat capacity of the solution that it makes less that of the liquid and its own.
+fn solid_heat(dissolving: &Reaction, molar_mass: f64) -> JoulePerGramKelvin {
+    JoulePerGramKelvin(dissolving.solute_cp.value - dissolving.slope.value / molar_mass)
 }

@@ -82,6 +82,10 @@ pub enum Sharing {
     Liquid,
     /// Legs that use the same substance share.
     Substance,
+    /// Legs of the same reaction share.
+    Reaction,
+    /// Legs whose reactions have the same table of heats of dilution share.
+    Dilution,
 }
 
 /// How a source is stated.
@@ -184,15 +188,15 @@ sources! {
     TransferLoss: "charge.transfer_loss", "δm_t", Technique, Run, Leg, Error, Mass, true, true,
         "solid that is weighed but never reaches the vessel",
         "the amount that dissolves is less than recorded", "the procedure";
-    Purity: "charge.purity", "p", Reagent, Course, Substance, Value, Fraction, true, true,
+    Purity: "charge.purity", "p", Reagent, Course, Substance, Value, Fraction, false, true,
         "share of the solid that is the substance on the label",
         "the amount in a gram", "label of the bottle";
     MolarMass: "charge.molar_mass", "M", Reference, Course, Substance, Value, MolarMass, false, true,
         "molar mass from the standard atomic weights",
         "the amount in a gram", "IUPAC abridged standard atomic weights";
     Tolerance: "liquid.tolerance", "δV", Delivery, Group, Device, Error, Volume, false, true,
-        "error of the volume mark of the delivering device",
-        "the mass of liquid, alike in all its fillings", "ISO 648, ISO 4788";
+        "error of the volume mark of the delivering device, the same in each of its fillings: three fillings err three times as much",
+        "the mass of liquid, once for each filling", "ISO 648, ISO 4788";
     Filling: "liquid.repeatability", "ε_V", Delivery, Run, Leg, Error, Volume, false, true,
         "scatter of filling to the mark and of draining, each filling",
         "the mass of liquid", "EURACHEM/CITAC CG 4, A1";
@@ -205,7 +209,13 @@ sources! {
     LiquidHeat: "liquid.heat_capacity_error", "ε_c", Reference, Course, Liquid, Error, Fraction, false, true,
         "error of the tabulated specific heat capacity of the liquid",
         "the true heat capacity of the contents differs from the table", "tables of the library";
-    SoluteHeat: "reaction.solute_heat_capacity", "c_s", Reference, Course, Substance, Value, SpecificHeat, false, true,
+    LiquidDensity: "liquid.density_error", "ε_ρ", Reference, Course, Liquid, Error, Fraction, false, true,
+        "error of the tabulated density of the liquid",
+        "the true mass of a liquid that is measured out by volume", "tables of the library";
+    Shortfall: "liquid.shortfall", "V_s", Technique, Run, Leg, Error, Volume, true, true,
+        "volume of the vessel's liquid that is missing in all, however many fillings there are (spilt, not drained, misread)",
+        "less mass of liquid than the lab counts", "the procedure";
+    SoluteHeat: "reaction.solute_heat_capacity", "c_s", Reference, Course, Reaction, Value, SpecificHeat, false, true,
         "what a gram of dissolved solid adds to the heat capacity",
         "the heat capacity of the contents", "tables of the library";
     Offset: "thermometer.offset", "δT_0", Thermometer, Group, Instrument, Error, TemperatureDifference, false, true,
@@ -321,12 +331,15 @@ sources! {
     Noticing: "inspection.chance", "p_n", Technique, Run, Leg, Nuisance, Fraction, true, false,
         "luck in noticing solid that is left over",
         "decides whether an incomplete run is repeated", "the procedure";
-    ReactionEnthalpy: "reaction.enthalpy", "h", Reference, Course, Substance, Value, MolarEnthalpy, false, true,
+    ReactionEnthalpy: "reaction.enthalpy", "h", Reference, Course, Reaction, Value, MolarEnthalpy, false, true,
         "uncertainty of the tabulated enthalpy of the reference reaction",
         "the calibration constant, in proportion", "certificates and tables of the library";
-    ReactionSlope: "reaction.slope", "ΔC_p", Reference, Course, Substance, Value, MolarHeatCapacity, false, true,
+    ReactionSlope: "reaction.slope", "ΔC_p", Reference, Course, Reaction, Value, MolarHeatCapacity, false, true,
         "uncertainty of the temperature slope of a tabulated enthalpy",
         "tabulated values away from 25 °C", "certificates and tables of the library";
+    DilutionError: "reaction.dilution_error", "δL", Reference, Course, Dilution, Error, MolarEnthalpy, false, true,
+        "error of the tabulated heat of dilution between the run's molality and the tabulated state, per mole of the charge",
+        "the lab subtracts the tabulated heat of dilution, nature has the true one", "tables of the library";
 }
 
 impl SourceId {

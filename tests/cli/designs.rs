@@ -105,7 +105,10 @@ fn the_best_split_keeps_to_the_session_or_to_the_number_of_runs() {
     );
     assert!(said(&["peroxide-cups"], 0).contains("Nothing calibrates here"));
     let fewer = said(&["--total", "5"], 0);
-    assert!(fewer.contains("it makes 1 run fewer"), "{fewer}");
+    assert!(
+        fewer.contains("it has 1 run fewer than the best one"),
+        "{fewer}"
+    );
     // A determination of a cycle is a run of each of its legs.
     let cycle = said(&["magnesium-oxide-cycle", "--total", "12"], 0);
     assert!(

@@ -19,7 +19,7 @@ fn hot_and_cold(changes: &[(&str, &str)]) -> Scenario {
     let text = format!(
         "{start}[calibration]\nruns = 1\nkind = \"hot and cold water\"\n[calibration.water]\n\
          hot = \"42 C\"\ncold = \"22 C\"\nvolume = \"50 mL\"\n[calibration.liquid]\n\
-         volume = \"50 mL\"\nheat_capacity_error = \"none\"\n{determination}"
+         volume = \"50 mL\"\nheat_capacity_error = \"none\"\ndensity_error = \"none\"\n{determination}"
     );
     patched(&text, changes)
 }
@@ -92,7 +92,7 @@ fn heated(changes: &[(&str, &str)]) -> Scenario {
     let text = format!(
         "{start}[calibration]\nruns = 2\nkind = \"electrical\"\n[calibration.electrical]\n\
          voltage = \"12 V\"\ncurrent = \"1.5 A\"\ntime = \"60 s\"\n[calibration.liquid]\n\
-         volume = \"100.3 mL\"\nheat_capacity_error = \"none\"\n[calibration.record]\n\
+         volume = \"100.3 mL\"\nheat_capacity_error = \"none\"\ndensity_error = \"none\"\n[calibration.record]\n\
          kind = \"two readings\"\nbefore = \"1 s\"\nread_at = \"61 s\"\n{determination}"
     )
     .replace("contents = \"same\"", "contents = \"swapped\"");
@@ -110,8 +110,8 @@ fn a_heater_without_errors_gives_the_vessel_exactly() {
             heated(&[])
         } else {
             let text = heated(&[]).text.replace(
-                "volume = \"100.3 mL\"\nheat_capacity_error = \"none\"\n[calibration.record]",
-                "mass = \"90 g\"\nheat_capacity_error = \"none\"\n[calibration.record]",
+                "volume = \"100.3 mL\"\nheat_capacity_error = \"none\"\ndensity_error = \"none\"\n[calibration.record]",
+                "mass = \"90 g\"\nheat_capacity_error = \"none\"\ndensity_error = \"none\"\n[calibration.record]",
             );
             read_with(&text, &[]).unwrap()
         };

@@ -12,7 +12,7 @@ const FLOORS: &[&[&str]] = &[
     &["lab"],
     &["engine", "experiment"],
     &["stats"],
-    &["forecast", "rank"],
+    &["rank", "forecast"],
     &["design"],
     &["report"],
     &["cli"],

@@ -85,19 +85,19 @@ fn foam_cups_read_twice() {
         &[
             column(
                 "calibration rise",
-                (-0.440_895, 2.1e-5),
-                (0.021_244, 2.1e-5),
+                (-0.440_911, 2.1e-5),
+                (0.021_261, 2.1e-5),
             ),
             column(
                 "determination rise",
-                (-1.099_326, 4.0e-5),
-                (0.040_036, 3.5e-5),
+                (-1.099_311, 4.0e-5),
+                (0.040_039, 3.5e-5),
             ),
             Column {
                 name: "error",
-                mean: (-29.98, 0.70),
+                mean: (-30.48, 0.68),
                 sd: None,
-                ends: Some([(-1_281.7, 2.4), (1_393.1, 2.9)]),
+                ends: Some([(-1285.9, 2.3), (1393.7, 3.2)]),
             },
         ],
     );
@@ -109,17 +109,17 @@ fn acid_and_base_after_a_heater() {
         "neutralisation-mug",
         &[("record.reduction", "back to mixing")],
         &[
-            column("constant", (83.226, 0.031), (31.199, 0.032)),
+            column("constant", (83.246, 3.1e-2), (31.291, 3.3e-2)),
             column(
                 "determination rise",
-                (2.816_831, 1.7e-4),
-                (0.167_234, 1.35e-4),
+                (2.816_723, 1.7e-4),
+                (0.167_741, 1.4e-4),
             ),
             Column {
                 name: "error",
-                mean: (542.8, 1.04),
-                sd: Some((1_041.78, 0.78)),
-                ends: Some([(-1_523.2, 2.9), (2_585.9, 2.8)]),
+                mean: (543.7, 1.04),
+                sd: Some((1041.93, 0.78)),
+                ends: Some([(-1520.2, 3.1), (2592.3, 2.8)]),
             },
         ],
     );
@@ -131,24 +131,24 @@ fn a_cycle_of_two_dissolutions_after_hot_and_cold_water() {
         "copper-sulfate-hydration",
         &[],
         &[
-            column("constant", (95.033, 0.0107), (10.6672, 0.0076)),
+            column("constant", (95.080, 1.1e-2), (10.658, 7.6e-3)),
             column(
                 "determination_rise_K",
-                (1.404_638, 3.3e-5),
-                (0.032_980, 2.2e-5),
+                (1.404_519, 3.4e-5),
+                (0.034_290, 2.3e-5),
             ),
             column(
                 "determination_value_J_per_mol",
-                (-73_441.7, 0.83),
-                (829.00, 0.58),
+                (-73_440.4, 9.4e-1),
+                (941.2, 6.7e-1),
             ),
-            column("blue_rise_K", (-0.454_147, 1.4e-5), (0.014_075, 1.1e-5)),
-            column("blue_value_J_per_mol", (5_805.57, 0.29), (286.33, 0.26)),
+            column("blue_rise_K", (-0.454_139, 2.5e-5), (0.024_795, 1.8e-5)),
+            column("blue_value_J_per_mol", (5805.99, 5.8e-1), (577.78, 4.2e-1)),
             Column {
                 name: "error",
-                mean: (-147.2, 0.90),
-                sd: Some((899.69, 0.64)),
-                ends: Some([(-1_941.2, 2.8), (1_578.3, 2.4)]),
+                mean: (-146.4, 0.90),
+                sd: Some((901.37, 0.64)),
+                ends: Some([(-1942.2, 2.4), (1581.0, 2.3)]),
             },
         ],
     );

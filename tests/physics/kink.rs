@@ -39,6 +39,7 @@ purity = "100 %"
 [calibration.liquid]
 volume = "100 mL"
 heat_capacity_error = "none"
+density_error = "none"
 [determination]
 runs = 1
 [determination.reaction]
@@ -61,6 +62,7 @@ purity = "100 %"
 [determination.liquid]
 volume = "100 mL"
 heat_capacity_error = "none"
+density_error = "none"
 "#;
 
 fn practice(changes: &[(&str, &str)]) -> Scenario {

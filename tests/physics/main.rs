@@ -18,9 +18,11 @@ mod independent;
 mod independent_portion;
 mod independent_scenarios;
 mod kink;
+mod lab_knows;
 mod lag;
 mod linear;
 mod noise;
+mod not_misled;
 mod options;
 mod ranking;
 mod ranking_holds;
@@ -29,6 +31,7 @@ mod repeats;
 mod rinse;
 mod signs;
 mod signs_hydrates;
+mod tables_err;
 
 use joulecast::engine::Study;
 use joulecast::experiment::{Experiment, Quantity};
@@ -123,6 +126,7 @@ purity = "100 %"
 [calibration.liquid]
 volume = "100.3 mL"
 heat_capacity_error = "none"
+density_error = "none"
 [determination]
 runs = 2
 [determination.reaction]
@@ -136,6 +140,7 @@ purity = "100 %"
 [determination.liquid]
 volume = "100.3 mL"
 heat_capacity_error = "none"
+density_error = "none"
 [lab]
 contents = "same"
 result_slope = "ignored"

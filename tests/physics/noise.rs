@@ -5,7 +5,7 @@ use super::{SILENT, patched};
 use joulecast::engine::Study;
 use joulecast::experiment::{Experiment, Quantity, Readings, notebook};
 use joulecast::lab::Reduction;
-use joulecast::nature::Group;
+use joulecast::nature::{Group, Rounding};
 use joulecast::random::{BLOCK, Draws, Layout, Plan};
 use joulecast::scenario::Scenario;
 use joulecast::stats::Summary;
@@ -53,7 +53,7 @@ fn first_run(scenario: &Scenario, at_once: bool, blocks: u64) -> [Vec<f64>; 3] {
     let mut out = [Vec::new(), Vec::new(), Vec::new()];
     for block in 0..blocks {
         let draws = Draws::new(31, block, Layout::MARGINAL, &plan);
-        let group = Group::new(leg, scenario, &draws);
+        let group = Group::new(leg, scenario, &draws, Rounding::True);
         let readings = if at_once {
             Readings::AtOnce
         } else {

@@ -16,10 +16,11 @@ NATURE
               I = round_d((1+g) load + lambda_place + eps)
               recorded = I_gross - I_tare
   liquid      V = V_nom (1 + alpha (t-20)) + n_fill delta + sum_f eps_f
-              mass = rho(t) V ; rinse water: mass v_r (1 g/mL)
+              mass = rho(t) (1+e_rho) V ; rinse water: mass v_r rho_water(t)
   solid       m_in = m - loss ;  n = m_in P_true / M_true
-  heat cap.   C = C_vessel (1+eta) + mass c_liq(t) (1+e_liq) + m_in c_solute
-                  + v_r (1 g/mL) c_water(t_stated)
+  heat cap.   C = C_vessel (1+eta) + mass c_liq(t) (1+e_liq)
+                  + m_in [(1-leftover) c_solute + leftover c_solid] + rinse c_water(t)
+                  c_solid = c_solute - slope/M, all three as tabulated
   curve       dT/dt = -k (T - T_env) + P/C + (Q/C) s'(t),  T(-fore) = t + D
               s(t) = 1 - (1 - t/td)^3 for 0<=t<=td, 1 afterwards
               T_env = t (true room temperature)
@@ -30,7 +31,8 @@ NATURE
                         (Gauss-Legendre: the integrand is a parabola times
                         a slow exponential, 8 nodes reach machine precision)
               T_mix = T_b(0) ;  Q = -n (1-leftover) H(T_mix, molality)
-  enthalpy    H(T,b) = H25 + slope (T-25) + Lphi(b) - Lphi(0)
+  enthalpy    H(T,b) = H25 + slope (T-25) + Lphi(b) - Lphi(0) + e_L
+              e_L normal, its u that of the table at the planned molality
               b = n (1-leftover) / (kg liquid + kg rinse);
               Lphi piecewise linear in sqrt(b) through (0,0)
   sensor      shown = round_d(T + offset + gain (T - t_stated)
@@ -73,7 +75,7 @@ CAL = dict(
     H25=-245.76 * 121.136, u_H25=0.13 * 121.136,
     slope=1.435 * 121.136, u_slope=0.0115 * 121.136,
     Lphi=None, c_sol=2.64, u_c_sol=0.15,
-    P_true=(0.998, 1.000), P_label=0.999, e_liq=0.0024,
+    P_true=(0.998, 1.000), P_label=0.999, e_liq=0.0024, e_rho=5e-4, u_L=0.0,
     c=np.array([4.16722, 4.16128, 4.15736, 4.15477, 4.15320]),
     rho=np.array([1.001496, 1.000881, 0.999973, 0.998803, 0.997396]))
 
@@ -86,7 +88,7 @@ DET = dict(
     Lphi=np.array([(0.01, 170), (0.05, 318), (0.1, 398), (0.2, 478),
                    (0.5, 572), (1.0, 623)], float),
     c_sol=-0.84, u_c_sol=0.12,
-    P_true=(0.995, 1.000), P_label=0.9975, e_liq=0.0005,
+    P_true=(0.995, 1.000), P_label=0.9975, e_liq=0.0005, e_rho=5e-6, u_L=None,
     c=np.array([4.195159, 4.188461, 4.184051, 4.181315, 4.179820]),
     rho=np.array([0.9997025, 0.9991026, 0.9982072, 0.9970476, 0.9956495]))
 
@@ -127,6 +129,20 @@ def interp4(x, table, grid=GRID):
                 w = w * (x - gx[..., b]) / (gx[..., a] - gx[..., b])
         out = out + w * gy[..., a]
     return out
+
+
+# standard uncertainty of the points of DET["Lphi"], J/mol
+U_LPHI = np.array([10, 20, 25, 30, 40, 50], float)
+
+
+def u_lphi(sub):
+    """That of the heat of dilution at the molality of a run as planned."""
+    if sub["u_L"] is not None:
+        return sub["u_L"]
+    mass = sum(sub["window"]) / 2
+    b = mass * sub["P_label"] / sub["M"] / (LIQUID["V"] * float(interp4(T_STATED, sub["rho"])) * 1e-3)
+    x = np.sqrt(np.concatenate([[0.0], sub["Lphi"][:, 0]]))
+    return float(np.interp(np.sqrt(b), x, np.concatenate([[0.0], U_LPHI])))
 
 
 def lphi(b, points):
@@ -189,6 +205,8 @@ def run_leg(rng, N, s, sub, grp):
     c_sol = sub["c_sol"] + sub["u_c_sol"] * col(rng.standard_normal(N))
     M = sub["M"] + sub["u_M"] * col(rng.standard_normal(N))
     e_liq = sub["e_liq"] * col(rng.standard_normal(N))
+    e_rho = sub["e_rho"] * col(rng.standard_normal(N))
+    e_L = u_lphi(sub) * col(rng.standard_normal(N))
     P_true = col(rng.uniform(*sub["P_true"], N))
 
     # weighing by difference
@@ -208,8 +226,8 @@ def run_leg(rng, N, s, sub, grp):
     t = col(grp["t"])
     eps_f = liq["eps_f"] * rng.standard_normal((N, R, liq["n_fill"])).sum(-1)
     V = liq["V"] * (1 + liq["alpha"] * (t - 20)) + liq["n_fill"] * col(grp["delta"]) + eps_f
-    m_liq = interp4(t, sub["rho"]) * V
-    m_rinse = 1.0 * liq["rinse"] * rng.standard_exponential(shape)
+    m_liq = interp4(t, sub["rho"]) * (1 + e_rho) * V
+    m_rinse = interp4(t, DET["rho"]) * liq["rinse"] * rng.standard_exponential(shape)  # DET: water
 
     # solid, heat capacity, heat
     m_in = m - sub["loss"] * rng.standard_exponential(shape)
@@ -217,14 +235,15 @@ def run_leg(rng, N, s, sub, grp):
     leftover = sub["leftover"] * rng.standard_exponential(shape)
     C = (col(grp["C"]) * (1 + ve["eta"] * rng.standard_normal(shape))
          + m_liq * interp4(t, sub["c"]) * (1 + e_liq)
-         + m_in * c_sol + m_rinse * interp4(T_STATED, DET["c"]))  # DET: water
+         + m_in * ((1 - leftover) * c_sol + leftover * (sub["c_sol"] - sub["slope"] / sub["M"]))
+         + m_rinse * interp4(t, DET["c"]))
     D = ve["D"] + ve["u_D"] * rng.standard_normal(shape)
     td = sub["td"] * np.exp(sub["td_sig"] * rng.standard_normal(shape))
     k, PC = col(grp["k"]), col(grp["P"]) / C
     fore = rec["fore"]
     T_mix = base_curve(0.0, fore, t, D, k, PC)
     b = n * (1 - leftover) / ((m_liq + m_rinse) * 1e-3)
-    H = H25 + slope * (T_mix - 25) + lphi(b, sub["Lphi"])
+    H = H25 + slope * (T_mix - 25) + lphi(b, sub["Lphi"]) + e_L
     Q = -n * (1 - leftover) * H
 
     # record
@@ -380,7 +399,7 @@ def check():
     s["liq"].update(delta=0, eps_f=0, alpha=0, rinse=0)
     for L in ("cal", "det"):
         s[L].update(loss=0, leftover=0, u_M=0, u_H25=0, u_slope=0, u_c_sol=0,
-                    e_liq=0, P_true=(s[L]["P_label"],) * 2)
+                    e_liq=0, e_rho=0, u_L=0, P_true=(s[L]["P_label"],) * 2)
     null = np.abs(simulate(np.random.default_rng(2), 2000, s)["H_j"] - ACCEPTED).max()
     # interpolation reproduces the grid
     g = max(np.abs(interp4(GRID, L[q]) - L[q]).max() for L in (CAL, DET) for q in ("c", "rho"))

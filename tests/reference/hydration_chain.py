@@ -9,7 +9,7 @@ Written from the equations alone; weighing, delivery, curve, sensor and lines
 are those of dewar_chain.py.  Units: g, mL, J, K (or deg C), s, mol, mol/kg.
 
 NATURE
-  calibration   cold water m_c at T_cold + D, hot water m_h (measured out at room
+  calibration   cold water m_c at T_cold, hot water m_h (measured out at room
                 temperature) at T_hot - loss:
                 C = C_vessel (1+eta) + (m_c + m_h) c,  Q = m_h c (T_hot - loss - T_mix)
   anhydrous     a share f stays behind as a crust of hydrate:
@@ -18,6 +18,10 @@ NATURE
   hydrate       the share w of its mass is lost as water in the bottle:
                 n = m p / (M (1-w)), of which a = w M / (5 M_water) is anhydrous:
                 Q = -n [(1-a) h + a h_anhydrous + Lphi(b)]
+                Both legs end in the same solution: what is not known of Lphi is one number z in units of
+                the table's uncertainty at the planned molality of each.
+  heat cap.     of dissolved solid c_solute, of a crust that of the hydrate, c_solute - slope / M, less that
+                of the water which it holds; rinse water has the density and heat capacity of water at t
   each h        H25 + slope (T_mix - 25); the slope of a crust or of the anhydrous
                 share is the tabulated one
 LAB
@@ -51,6 +55,8 @@ TIMES = np.concatenate([FORE, AFTER])
 
 rho = lambda t: interp4(t, DET["rho"])      # water
 heat = lambda t: interp4(t, DET["c"])
+U_LPHI = np.array([0.0, 300.0, 350.0, 400.0, 450.0, 500.0, 600.0])
+u_lphi = lambda b: float(np.interp(np.sqrt(b), np.sqrt(LPHI[:, 0]), U_LPHI))
 lphi = lambda b: np.interp(np.sqrt(b), np.sqrt(LPHI[:, 0]), LPHI[:, 1])
 
 
@@ -72,13 +78,14 @@ def simulate(rng, N):
              e=E_WATER * normal(N))
     t, k = col(g["t"]), col(g["k"])
     c_true = heat(t) * (1 + col(g["e"]))
+    e_rho, z = col(5e-6 * normal(N)), col(normal(N))
     lab_mass = lambda V: V * rho(np.array(T_STATED))
     c_lab = heat(np.array(T_STATED))
 
     def delivered(n, runs):
         p = PIPETTE
         V = n * p["V"] * (1 + p["alpha"] * (t - 20)) + n * col(g["delta"])
-        return rho(t) * (V + p["eps"] * normal((N, runs, n)).sum(-1))
+        return rho(t) * (1 + e_rho) * (V + p["eps"] * normal((N, runs, n)).sum(-1))
 
     def read(C, D, law):
         """What the lines make of a run: T_lab and DeltaT; `law` gives the rise after mixing."""
@@ -97,7 +104,7 @@ def simulate(rng, N):
     m_c, m_h = delivered(2, 3), delivered(1, 3)
     C = col(g["C"]) * (1 + VESSEL["eta"] * normal(shape)) + (m_c + m_h) * c_true
     cold, hot = 21.5 + 0.3 * normal(shape), 41.0 + normal(shape)
-    D = cold + VESSEL["u_D"] * normal(shape) - t
+    D = cold - t
     T_mix = base_curve(0.0, 180.0, t, D, k, col(g["P"]) / C)
     Q = m_h * c_true * (hot - 0.15 * rng.standard_exponential(shape) - T_mix)
     T_lab, dT = read(C, D, lambda x: x(Q / C) * np.exp(-x(k) * AFTER))
@@ -120,19 +127,24 @@ def simulate(rng, N):
                           + BAL["eps"] * normal(shape), BAL["d"])
                  for load in (tare, tare + m * (1 - air / sub["rho"]) / (1 - air / 8.0))]
         m_rec = shown[1] - shown[0]
-        m_liq, m_rinse = delivered(3, 2), RINSE * rng.standard_exponential(shape)
+        m_liq, m_rinse = delivered(3, 2), RINSE * rho(t) * rng.standard_exponential(shape)
         m_in = m - sub["loss"] * rng.standard_exponential(shape)
         n = m_in * P / (M * (1 - w))
         a = w * M / (5 * M_WATER)
         f = sub["leftover"] * rng.standard_exponential(shape)
         C = (col(g["C"]) * (1 + VESSEL["eta"] * normal(shape)) + m_liq * c_true
-             + m_in * c_sol + m_rinse * heat(np.array(T_STATED)))
+             + m_in * (1 - f) * c_sol + m_rinse * heat(t))
+        if sub is ANHYDROUS:
+            ratio = HYDRATE["M"] / ANHYDROUS["M"]
+            c_crust = HYDRATE["c_sol"] - HYDRATE["slope"] / HYDRATE["M"]
+            C = C + m_in * f * (ratio * c_crust - (ratio - 1) * c_true)
+        planned = sum(sub["window"]) / 2 * sub["P_label"] / sub["M"] / (lab_mass(150) * 1e-3)
         D = VESSEL["u_D"] * normal(shape)
         T_mix = base_curve(0.0, 180.0, t, D, k, col(g["P"]) / C)
         # of a crust, or of the share that has lost its water
         forming = table(ANHYDROUS, T_mix) - table(HYDRATE, T_mix)
         h = sub["H25"] + slope * (T_mix - 25) + a * forming
-        Q = -n * (1 - f) * (h + lphi(n * (1 - f) / ((m_liq + m_rinse) * 1e-3)))
+        Q = -n * (1 - f) * (h + z * u_lphi(planned) + lphi(n * (1 - f) / ((m_liq + m_rinse) * 1e-3)))
         crust = -n * f * forming
         td = sub["td"] * np.exp(sub["td_sig"] * normal(shape))
         T_lab, dT = read(C, D, lambda x: x(Q / C) * reaction_response(AFTER, x(td), x(k))

@@ -12,7 +12,7 @@ NATURE
   heater       Q = U I t_h (1 - loss), evenly over t_h: after t_h the vessel has
                (Q/C) (e^{-k (t-t_h)} - e^{-k t}) / (k t_h)
   meeting      xi = min(n_OH, n_H), n = c V (delivered);  C = C_vessel (1+eta) + sum m c
-               + n_OH M c_products + m_rinse c_water(t_stated)
+               + n_OH M c_products + m_rinse c_water(t); each m = rho(t) (1 + e) V with the error of its table
                Q = -xi [H25 + slope (T_mix-25)] + m' c' (T_portion - T_mix)
   mixing       first order with 4 s: (Q/C) r (e^{-k t} - e^{-r t}) / (r - k)
 LAB
@@ -26,9 +26,9 @@ from dewar_chain import (DET, base_curve, from_command_line, interp4, line_at_ze
 
 T_STATED = 21.0
 GRID = np.array([10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0])
-ACID = dict(e=0.0025, c=[4.06117, 4.05685, 4.05438, 4.05308, 4.05267, 4.05286, 4.05388],
+ACID = dict(e=0.0025, e_rho=5e-4, c=[4.06117, 4.05685, 4.05438, 4.05308, 4.05267, 4.05286, 4.05388],
             rho=[1.008641, 1.007966, 1.007004, 1.005788, 1.004343, 1.002692, 1.000853])
-BASE = dict(e=0.002, c=[4.0500, 4.0550, 4.0590, 4.0636, 4.0680, 4.0720, 4.0760],
+BASE = dict(e=0.002, e_rho=5e-4, c=[4.0500, 4.0550, 4.0590, 4.0636, 4.0680, 4.0720, 4.0760],
             rho=[1.021377, 1.020714, 1.019749, 1.018515, 1.017038, 1.015339, 1.013436])
 H25, SLOPE, U_SLOPE, C_PRODUCTS, U_PRODUCTS = -55815.0, 186.0, 10.0, 4.65, 0.5
 M = 22.98977 + 15.999 + 1.008
@@ -61,12 +61,12 @@ def simulate(rng, N):
         before = shown[..., :len(FORE)] @ line_at_zero(FORE)
         return before, shown[..., len(FORE):] @ line_at_zero(AFTER) - before
 
-    rinse = lambda shape: 0.3 * rng.standard_exponential(shape) * water(T_STATED, "c")
+    rinse = lambda shape: 0.3 * rng.standard_exponential(shape) * water(t, "rho") * water(t, "c")
     # heater
     shape, mark = (N, 2), triangular(0.1)
     C = (vessel * (1 + 0.08 * normal(shape)) + rinse(shape)
          + volume(50.0, 2, mark, 0.015, shape) * water(t, "rho") * water(t, "c")
-         * (1 + col(0.0005 * normal(N))))
+         * (1 + col(0.0005 * normal(N))) * (1 + col(5e-6 * normal(N))))
     U, I = col(12 + 0.03 * normal(N)), col(1.8 + 0.01 * normal(N))
     on, loss = 90 + 0.5 * normal(shape), col(0.003 * np.exp(0.5 * normal(N)))
     Q = U * I * on * (1 - loss)
@@ -82,7 +82,7 @@ def simulate(rng, N):
     n_base = col(0.5 + 0.002 * normal(N)) * V_base * 1e-3
     slope, products = SLOPE + U_SLOPE * col(normal(N)), C_PRODUCTS + U_PRODUCTS * col(normal(N))
     heat = lambda q, V: (V * interp4(t, q["rho"], GRID) * interp4(t, q["c"], GRID)
-                         * (1 + col(q["e"] * normal(N))))
+                         * (1 + col(q["e"] * normal(N))) * (1 + col(q["e_rho"] * normal(N))))
     portion = heat(BASE, V_base)
     C = (vessel * (1 + 0.08 * normal(shape)) + heat(ACID, V_acid) + portion
          + n_base * M * products + rinse(shape))

@@ -21,9 +21,9 @@ NATURE
               I = round_d((1+g) load + lambda_place + eps)
               recorded = I_gross - I_tare
   liquids     V = V_nom (1 + alpha (t-20)) + n_fill delta + sum_f eps_f
-              mass = rho(t) V;  delta of the 50 mL pipette is one for both legs
+              mass = rho(t) (1 + e_rho) V;  delta of the 50 mL pipette is one for both legs
               portion: 25 mL graduated pipette, filled once to 15 mL
-              rinse water: mass v_r (1 g/mL)
+              rinse water: mass v_r rho_water(t)
   stock       N = m p (1-x) / (M (1-w)),  V_f = V_nom (1 + alpha (t-20)) + delta + eps
               iron(II) in the vessel N V / V_f with V the run's own 150 mL
               it suffices for L = N V / (5 V_f) moles of permanganate
@@ -38,7 +38,7 @@ NATURE
               by the residue's law  Q1 = -xi1 h - n1 h_s
               D' = portion less vessel temperature, side = heat of dilution
   heat cap.   C = C_vessel (1+eta) + m c (1+e) + m' c' (1+e') + m_s c_solute
-                  + v_r (1 g/mL) c_water
+                  + rinse c_water(t)
   curve       dT/dt = -k (T - t) + P/C + dQ/dt / C,  T(-fore) = t + D
               base     T_b = t + D e^{-k tau} + (P/C) (1-e^{-k tau})/k, tau = time+fore
               mixing   R = r (e^{-kt} - e^{-rt}) / (r - k),  r = 1/(3 s)
@@ -70,8 +70,10 @@ import numpy as np
 
 # ------------------------------------------------------------------ numbers
 T_STATED = 20.5
+E_RHO = 5e-4      # of all tables of densities here
 GRID = np.array([10.0, 15.0, 20.0, 25.0, 30.0])
 C_WATER = np.array([4.195159, 4.188461, 4.184051, 4.181315, 4.179820])
+RHO_WATER = np.array([0.9997025, 0.9991026, 0.9982072, 0.9970476, 0.9956495])
 HCL = dict(e=0.0024, c=np.array([4.16722, 4.16128, 4.15736, 4.15477, 4.15320]),
            rho=np.array([1.001496, 1.000881, 0.999973, 0.998803, 0.997396]))
 ACID05 = dict(e=0.0025, c=np.array([3.99773, 4.00594, 4.01047, 4.01261, 4.01320]),
@@ -268,7 +270,7 @@ def course(rng, N, sub):
                 slope=sub["slope"] + sub["u_slope"] * n01(),
                 c_sol=sub["c_sol"] + sub["u_c_sol"] * n01(),
                 M=sub["M"] + sub["u_M"] * n01(),
-                e_liq=sub["liquid"]["e"] * n01(),
+                e_liq=sub["liquid"]["e"] * n01(), e_rho=E_RHO * n01(),
                 P=col(rng.uniform(*sub["P_true"], N)))
 
 
@@ -279,12 +281,13 @@ def calibration(rng, N, s, grp):
     cs = course(rng, N, sub)
     m = rng.uniform(*sub["window"], shape)
     m_rec = weigh(rng, s["bal"], grp, m, sub["rho_x"])
-    m_liq = interp4(col(grp["t"]), sub["liquid"]["rho"]) * deliver(rng, s, grp, shape)
-    rinse = liq["rinse"] * rng.standard_exponential(shape)
+    m_liq = (interp4(col(grp["t"]), sub["liquid"]["rho"]) * (1 + cs["e_rho"])
+             * deliver(rng, s, grp, shape))
+    rinse = liq["rinse"] * interp4(col(grp["t"]), RHO_WATER) * rng.standard_exponential(shape)
     m_in = m - sub["loss"] * rng.standard_exponential(shape)
     C = (col(grp["C"]) * (1 + ve["eta"] * rng.standard_normal(shape))
          + m_liq * interp4(col(grp["t"]), sub["liquid"]["c"]) * (1 + cs["e_liq"])
-         + m_in * cs["c_sol"] + rinse * interp4(T_STATED, C_WATER))
+         + m_in * cs["c_sol"] + rinse * interp4(col(grp["t"]), C_WATER))
     D = ve["D"] + ve["u_D"] * rng.standard_normal(shape)
     td = log_normal(rng, sub["td"], sub["td_sig"], shape)
     T_mix = mixing_temperature(s, grp, D, C)
@@ -317,8 +320,8 @@ def determination(rng, N, s, grp):
 
     # liquids
     V = deliver(rng, s, grp, shape)
-    m_liq = interp4(t, sub["liquid"]["rho"]) * V
-    rinse = liq["rinse"] * rng.standard_exponential(shape)
+    m_liq = interp4(t, sub["liquid"]["rho"]) * (1 + cs["e_rho"]) * V
+    rinse = liq["rinse"] * interp4(t, RHO_WATER) * rng.standard_exponential(shape)
     V_po = (po["V"] * (1 + s["alpha"] * (t - 20)) + col(rect(rng, po["delta"], N))
             + po["eps"] * rng.standard_normal(shape))
 
@@ -331,7 +334,8 @@ def determination(rng, N, s, grp):
     held = np.minimum(log_normal(rng, sub["held"], sub["held_sig"], shape), 1.0)
     keep = np.where(incomplete, 1 - held, 1.0)
     m_in = m_in * keep
-    m_po = interp4(t, po["liquid"]["rho"]) * V_po * keep
+    m_po = (interp4(t, po["liquid"]["rho"]) * V_po * keep
+            * (1 + E_RHO * col(rng.standard_normal(N))))
     n = m_in * cs["P"] / cs["M"]
     td = log_normal(rng, sub["td"], sub["td_sig"], shape)
     left = np.where(td > sub["wait"], 1 - sub["wait"] / td, 0.0) ** 3
@@ -346,7 +350,7 @@ def determination(rng, N, s, grp):
     c_po = interp4(t, po["liquid"]["c"]) * (1 + e_po)
     C = (col(grp["C"]) * (1 + ve["eta"] * rng.standard_normal(shape))
          + m_liq * interp4(t, sub["liquid"]["c"]) * (1 + cs["e_liq"])
-         + m_po * c_po + m_in * cs["c_sol"] + rinse * interp4(T_STATED, C_WATER))
+         + m_po * c_po + m_in * cs["c_sol"] + rinse * interp4(t, C_WATER))
     D = ve["D"] + ve["u_D"] * rng.standard_normal(shape)
     T_mix = mixing_temperature(s, grp, D, C)
     h = cs["H25"] + shift + cs["slope"] * (T_mix - 25)

@@ -11,9 +11,8 @@ use crate::quantity::{Celsius, Kelvin, Second};
 use crate::random::{BLOCK, Column};
 use crate::scenario::{Leg, Record, Way};
 pub use lines::Line;
-use lines::{LineWeights, fit, weights};
-use std::collections::BTreeMap;
-use ways::{LineSeen, RecordSeen, rise};
+use lines::{LineWeights, Span, fit, weights};
+use ways::{Extremes, LineSeen, RecordSeen, take};
 
 /// A record's readings, and what is made of them.
 #[derive(Debug, Clone)]
@@ -21,6 +20,8 @@ pub struct Reduction {
     way: Way,
     readings: Vec<Reading>,
     start: Second,
+    /// Readings before and after that the change of temperature is taken from.
+    spans: [Span; 2],
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -37,7 +38,7 @@ struct Reading {
     time: Second,
     part: Part,
     line: LineWeights,
-    /// Weight in the change of temperature (to first order, for ways that are not linear).
+    /// Weight in the change of temperature, for ways that are linear.
     rise: f64,
     /// Weight in the temperature of mixing.
     mixing: f64,
@@ -52,6 +53,8 @@ pub struct Reduced {
     pub mixing: Column<Celsius>,
     /// Moment at which the lines were taken, s; NaN where there is none.
     pub moment: Column<f64>,
+    /// Moment that the weights of the readings go by to first order, s: that one, or the time of an extreme reading.
+    pub weighed_at: Column<f64>,
 }
 
 /// Numbers of readings before and after mixing never meet, so that a longer period before does not
@@ -67,15 +70,23 @@ impl Reduction {
     /// A reduction of a record in a given way.
     pub fn with(record: Record, way: Way) -> Self {
         match record {
-            Record::TwoReadings { before, read_at } => Self {
-                way: Way::TwoReadings,
-                start: -before,
-                readings: vec![
-                    single(0, -before, Part::Fore, -1.0, 1.0),
-                    single(AFTER, read_at, Part::After, 1.0, 0.0),
-                ],
-            },
+            Record::TwoReadings { before, read_at } => {
+                Self::of_two((0, -before), (AFTER, read_at), -before)
+            }
             Record::Trace { .. } => Self::of_trace(record, way),
+        }
+    }
+
+    /// One reading before and one after.
+    fn of_two(first: (u32, Second), second: (u32, Second), start: Second) -> Self {
+        Self {
+            way: Way::TwoReadings,
+            start,
+            readings: vec![
+                single(first.0, first.1, Part::Fore, -1.0, 1.0),
+                single(second.0, second.1, Part::After, 1.0, 0.0),
+            ],
+            spans: [first.1, second.1].map(|t| Span::of(&[t])),
         }
     }
 
@@ -90,15 +101,7 @@ impl Reduction {
         let at = |j: u32| interval * f64::from(j);
         let start = -at(fore);
         if way == Way::TwoReadings {
-            let readings = vec![
-                single(0, -at(1), Part::Fore, -1.0, 1.0),
-                single(AFTER + read_at, at(read_at), Part::After, 1.0, 0.0),
-            ];
-            return Self {
-                way,
-                readings,
-                start,
-            };
+            return Self::of_two((0, -at(1)), (AFTER + read_at, at(read_at)), start);
         }
         let fore_times: Vec<Second> = (1..=fore).rev().map(|j| -at(j)).collect();
         let after_times: Vec<Second> = (settled..=after).map(at).collect();
@@ -124,10 +127,16 @@ impl Reduction {
                 ..single(AFTER + j, at(j), Part::After, line.at_zero, 0.0)
             });
         }
+        let spans = match way {
+            // The last reading before, and whichever is the extreme.
+            Way::Extreme => [-at(1), at(settled)].map(|t| Span::of(&[t])),
+            _ => [Span::of(&fore_times), Span::of(&after_times)],
+        };
         Self {
             way,
             readings,
             start,
+            spans,
         }
     }
 
@@ -165,6 +174,7 @@ impl Reduction {
             rise,
             mixing: Column::from_fn(|i| zero[i] + above[i]),
             moment: Column::splat(0.0),
+            weighed_at: Column::splat(0.0),
         }
     }
 
@@ -174,8 +184,7 @@ impl Reduction {
         let mut times = Vec::new();
         let mut main: Vec<Column<f64>> = Vec::new();
         let mut last_before = Column::splat(0.0);
-        let mut highest = Column::splat(f64::NEG_INFINITY);
-        let mut lowest = Column::splat(f64::INFINITY);
+        let mut extremes = Column::splat(Extremes::NONE);
         let mut first: Option<Column<Celsius>> = None;
         let mut settled = false;
         for r in &self.readings {
@@ -199,8 +208,8 @@ impl Reduction {
                 continue;
             }
             for i in 0..BLOCK {
-                highest[i] = f64::max(highest[i], d[i]);
-                lowest[i] = f64::min(lowest[i], d[i]);
+                let before = (!settled).then_some(fore[i]);
+                extremes[i].see(r.time.0, d[i], before);
             }
             if !settled {
                 times.push(r.time.0);
@@ -213,6 +222,7 @@ impl Reduction {
             rise: Column::splat(Kelvin(0.0)),
             mixing: Column::splat(Celsius(0.0)),
             moment: Column::splat(f64::NAN),
+            weighed_at: Column::splat(0.0),
         };
         let mut own = vec![0.0; main.len()];
         for i in 0..BLOCK {
@@ -225,84 +235,48 @@ impl Reduction {
                 times: &times,
                 main: &own,
                 last_before: last_before[i],
-                highest: highest[i],
-                lowest: lowest[i],
+                extremes: extremes[i],
             };
-            let (difference, moment) = rise(self.way, &seen);
+            let taken = take(self.way, &seen);
             let mixing = if self.way == Way::Extreme {
                 last_before[i]
             } else {
                 fore[i].at_zero
             };
-            out.rise[i] = Kelvin(difference);
+            out.rise[i] = Kelvin(taken.rise);
             out.mixing[i] = zero[i] + Kelvin(mixing);
-            out.moment[i] = moment;
+            out.moment[i] = taken.moment;
+            out.weighed_at[i] = taken.weighed_at;
         }
         out
     }
 
-    /// Gives a way that is not linear its first-order weights at this record, by differences.
-    pub fn linearise(&mut self, record: impl Fn(u32, Second) -> Celsius) {
-        if self.way.is_linear() {
-            return;
-        }
-        let step = Kelvin(1e-5);
-        let values: BTreeMap<u32, Celsius> = self
-            .readings
-            .iter()
-            .map(|r| (r.number, record(r.number, r.time)))
-            .collect();
-        // Two lanes of a block for each reading: it is shifted up in one and down in the other.
-        let mut found: Vec<(f64, f64)> = Vec::with_capacity(self.readings.len());
-        for shifted in self.readings.chunks(BLOCK / 2) {
-            let reduced = self.reduce(|number, t| {
-                let value = values.get(&number).copied();
-                let value = value.unwrap_or_else(|| record(number, t));
-                let mut lanes = Column::splat(value);
-                if let Some(at) = shifted.iter().position(|r| r.number == number) {
-                    lanes[2 * at] = value + step;
-                    lanes[2 * at + 1] = value - step;
-                }
-                lanes
-            });
-            found.extend((0..shifted.len()).map(|at| {
-                let slope = |up: f64, down: f64| (up - down) / (2.0 * step.0);
-                let (up, down) = (2 * at, 2 * at + 1);
-                (
-                    slope(reduced.rise[up].0, reduced.rise[down].0),
-                    slope(reduced.mixing[up].0, reduced.mixing[down].0),
-                )
-            }));
-        }
-        for (r, (rise, mixing)) in self.readings.iter_mut().zip(found) {
-            (r.rise, r.mixing) = (rise, mixing);
-        }
-    }
-
-    /// Sums of squares and products of the weights: change of temperature, both, mixing. What one
-    /// reading's variance becomes.
-    pub fn noise_squares(&self) -> [f64; 3] {
-        let sum = |f: fn(&Reading) -> f64| self.readings.iter().map(f).sum();
+    /// Sums of squares and products of the readings' weights, to first order in a record whose weights go by this moment:
+    /// change of temperature, both, temperature of mixing. What one reading's variance becomes.
+    ///
+    /// That the moment itself moves with the readings is of second order: it counts by the difference of two slopes.
+    pub fn noise_squares(&self, weighed_at: f64) -> [f64; 3] {
+        let [fore, after] = self.spans;
+        let (t, back) = (weighed_at, 0.0);
         [
-            sum(|r| r.rise * r.rise),
-            sum(|r| r.rise * r.mixing),
-            sum(|r| r.mixing * r.mixing),
+            fore.covariance(t, t) + after.covariance(t, t),
+            -fore.covariance(t, back),
+            fore.covariance(back, back),
         ]
     }
 
-    /// Change of temperature that a creep of 1 K/s from the start of the record makes.
-    pub fn creep(&self) -> Second {
-        self.creep_with(|r| r.rise)
-    }
-
-    /// The same for the temperature of mixing.
-    pub fn mixing_creep(&self) -> Second {
-        self.creep_with(|r| r.mixing)
-    }
-
-    fn creep_with(&self, weight: impl Fn(&Reading) -> f64) -> Second {
-        let since = |r: &Reading| (r.time - self.start).0;
-        Second(self.readings.iter().map(|r| weight(r) * since(r)).sum())
+    /// What a creep of 1 K/s from the start of the record makes of the change of temperature and of the temperature of
+    /// mixing, likewise.
+    pub fn creep(&self, weighed_at: f64) -> [Second; 2] {
+        let [fore, after] = self.spans;
+        let last = match self.way {
+            Way::Extreme => weighed_at,
+            _ => after.follows(weighed_at),
+        };
+        [
+            Second(last - fore.follows(weighed_at)),
+            Second(fore.follows(0.0)) - self.start,
+        ]
     }
 
     /// Number and time of each reading that is used.

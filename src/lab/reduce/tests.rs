@@ -49,15 +49,18 @@ fn two_straight_lines_give_back_their_step_in_every_way_that_uses_them() {
 #[test]
 fn a_constant_creep_is_removed_by_lines_and_not_by_two_readings() {
     let lines = Reduction::with(trace(60.0, 120.0), Way::BackToMixing);
-    assert!(lines.creep().0.abs() < 1e-9);
+    assert_eq!(lines.creep(0.0)[0], Second(0.0));
+    // The line at mixing is 60 s after the start of the record.
+    assert_eq!(lines.creep(0.0)[1], Second(60.0));
     let two = Record::TwoReadings {
         before: Second(10.0),
         read_at: Second(170.0),
     };
-    assert_eq!(
-        Reduction::with(two, Way::TwoReadings).creep(),
-        Second(180.0)
-    );
+    let seen = Reduction::with(two, Way::TwoReadings).creep(0.0);
+    assert_eq!(seen, [Second(180.0), Second(0.0)]);
+    // An extreme reading at 45 s, and the last one before at -5 s.
+    let far = Reduction::with(trace(60.0, 120.0), Way::Extreme).creep(45.0);
+    assert_eq!(far, [Second(50.0), Second(55.0)]);
 }
 
 #[test]
@@ -72,33 +75,69 @@ fn a_longer_period_keeps_the_numbers_of_the_readings_it_had() {
     assert_eq!(all_readings(trace(60.0, 120.0)).len(), 12 + 24);
 }
 
+/// A rise of 2 K with a time constant of 8 s between two lines of different slopes.
+fn bent(t: f64) -> f64 {
+    let gone = if t < 0.0 { 0.0 } else { 1.0 - (-t / 8.0).exp() };
+    20.0 + 4e-4 * t + gone * (2.0 - 9e-4 * t)
+}
+
 #[test]
-fn weights_by_differences_are_those_of_the_regression_where_the_way_is_nearly_linear() {
-    let rise = |t: Second| {
-        let gone = if t.0 < 0.0 {
-            0.0
-        } else {
-            1.0 - (-t.0 / 8.0).exp()
+fn weights_to_first_order_are_those_that_differences_find() {
+    let record = trace(60.0, 120.0);
+    for way in Way::ALL {
+        let reduction = Reduction::with(record, way);
+        let readings: Vec<(u32, Second)> = reduction.readings().collect();
+        let step = 1e-5;
+        let shifted = |number: u32, by: f64| {
+            let reduced = reduction.reduce(|n, t| {
+                let up = if n == number { by } else { 0.0 };
+                Column::splat(Celsius(bent(t.0) + up))
+            });
+            (reduced.rise[0].0, reduced.mixing[0].0)
         };
-        Celsius(20.0 + 2.0 * gone)
-    };
-    let mut reduction = Reduction::with(trace(60.0, 120.0), Way::EqualAreas);
-    reduction.linearise(|_, t| rise(t));
-    let [square, _, mixing] = reduction.noise_squares();
-    // Variance of the distance of two independent lines at t_x, plus nothing else: their slopes are
-    // equal here, so the moment does not matter.
-    let moment = reduction.reduce(|_, t| Column::splat(rise(t))).moment[0];
-    let variance = |times: &[f64]| {
-        let n = times.len() as f64;
-        let mean = times.iter().sum::<f64>() / n;
-        let s: f64 = times.iter().map(|t| (t - mean) * (t - mean)).sum();
-        1.0 / n + (moment - mean) * (moment - mean) / s
-    };
-    let fore: Vec<f64> = (1..=12).map(|j| -5.0 * f64::from(j)).collect();
-    let after: Vec<f64> = (8..=24).map(|j| 5.0 * f64::from(j)).collect();
-    let want = variance(&fore) + variance(&after);
-    assert!((square / want - 1.0).abs() < 0.02, "{square} for {want}");
-    assert!(mixing > 0.0);
+        let slopes: Vec<(f64, f64)> = readings
+            .iter()
+            .map(|(number, _)| {
+                let (up, down) = (shifted(*number, step), shifted(*number, -step));
+                let slope = |a: f64, b: f64| (a - b) / (2.0 * step);
+                (slope(up.0, down.0), slope(up.1, down.1))
+            })
+            .collect();
+        let sum = |f: &dyn Fn(&(f64, f64)) -> f64| slopes.iter().map(f).sum::<f64>();
+        let due = [
+            sum(&|w| w.0 * w.0),
+            sum(&|w| w.0 * w.1),
+            sum(&|w| w.1 * w.1),
+        ];
+        let moment = reduction
+            .reduce(|_, t| Column::splat(Celsius(bent(t.0))))
+            .weighed_at[0];
+        let got = reduction.noise_squares(moment);
+        for (g, d) in got.iter().zip(due) {
+            assert!(
+                (g - d).abs() < 0.02 * due[0],
+                "{way:?}: {got:?} for {due:?}"
+            );
+        }
+        // The lines at mixing instead of where they are taken would be seen.
+        if matches!(
+            way,
+            Way::SixtyThree | Way::EqualAreas | Way::RegnaultPfaundler
+        ) {
+            assert!((reduction.noise_squares(40.0)[0] / due[0] - 1.0).abs() > 0.05);
+        }
+        let start = readings[0].1;
+        let creep = readings
+            .iter()
+            .zip(&slopes)
+            .map(|(r, w)| w.0 * (r.1 - start).0);
+        let creep = creep.sum::<f64>();
+        let [of_rise, _] = reduction.creep(moment);
+        assert!(
+            (of_rise.0 - creep).abs() < 1.0,
+            "{way:?}: {of_rise:?} for {creep}"
+        );
+    }
 }
 
 #[test]
@@ -112,5 +151,31 @@ fn the_extreme_follows_the_direction_of_the_change() {
         let reduced = reduction.reduce(|_, t| Column::splat(shown(t)));
         let want = sign * (-5e-3f64).exp();
         assert!((reduced.rise[0].0 - want).abs() < 1e-12);
+    }
+}
+
+#[test]
+fn an_extreme_reading_is_sought_where_the_change_went_however_the_record_ends() {
+    // Contents of an open cup, colder than the room: 1.6 K lost at once, then warmed by the room beyond the start.
+    for sign in [1.0, -1.0] {
+        let shown = |t: Second| {
+            let drop = if t.0 < 0.0 {
+                0.0
+            } else {
+                1.6 * (-t.0 / 60.0).exp()
+            };
+            Celsius(20.0 + sign * (4e-3 * (t.0 + 60.0) - drop))
+        };
+        let reduction = Reduction::with(trace(60.0, 600.0), Way::Extreme);
+        let reduced = reduction.reduce(|_, t| Column::splat(shown(t)));
+        let last = 4e-3 * 55.0;
+        let due = 4e-3 * 65.0 - 1.6 * (-5.0f64 / 60.0).exp() - last;
+        assert!(
+            (reduced.rise[0].0 - sign * due).abs() < 1e-12,
+            "{}",
+            reduced.rise[0].0
+        );
+        assert_eq!(reduced.weighed_at[0], 5.0);
+        assert!(shown(Second(600.0)).0 * sign > shown(Second(-5.0)).0 * sign + 0.3);
     }
 }

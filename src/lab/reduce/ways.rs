@@ -9,8 +9,11 @@
 //!   integrated by trapezoids, which leaves a quadratic equation;
 //! - Regnault-Pfaundler: L_a(t_2) - L_f(0) + integral_0^t2 [g_i + (g_f - g_i) (T - T_i) / (T_f - T_i)] dt
 //!   with g = -slope and the mean temperature of each period;
-//! - extreme: the reading after mixing that is farthest in the direction of the change, minus the last
-//!   reading before.
+//! - extreme: the highest or the lowest reading after mixing, minus the last reading before. Which of the two it is goes by
+//!   the record between mixing and the line behind: the direction in which it departs most from the line before, carried on.
+//!
+//! All but the extreme are, to first order, the distance of the two lines at one moment: t_x; for Regnault-Pfaundler
+//! t_2 - W, with W the integral of (T - T_i) / (T_f - T_i), since collecting the two slopes leaves L_a(t_2 - W) - L_f(t_2 - W).
 
 use crate::random::elementary::exp;
 use crate::scenario::Way;
@@ -38,32 +41,81 @@ pub(super) struct RecordSeen<'r> {
     /// Their temperatures.
     pub(super) main: &'r [f64],
     pub(super) last_before: f64,
-    pub(super) highest: f64,
-    pub(super) lowest: f64,
+    pub(super) extremes: Extremes,
 }
 
-/// Change of temperature, and the moment at which the lines were taken (NaN if there is none).
-pub(super) fn rise(way: Way, r: &RecordSeen) -> (f64, f64) {
-    let between = |t: f64| r.after.at(t) - r.fore.at(t);
+/// What the extreme reading is chosen from.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Extremes {
+    /// Time and temperature of the highest reading after mixing.
+    highest: (f64, f64),
+    /// The same of the lowest.
+    lowest: (f64, f64),
+    /// The largest departure from the line before, with its sign.
+    departure: f64,
+}
+
+impl Extremes {
+    pub(super) const NONE: Self = Self {
+        highest: (f64::NAN, f64::NEG_INFINITY),
+        lowest: (f64::NAN, f64::INFINITY),
+        departure: 0.0,
+    };
+
+    /// Looks at a reading after mixing; one that counts for the direction brings the line before.
+    #[inline]
+    pub(super) fn see(&mut self, t: f64, shown: f64, before: Option<LineSeen>) {
+        if shown > self.highest.1 {
+            self.highest = (t, shown);
+        }
+        if shown < self.lowest.1 {
+            self.lowest = (t, shown);
+        }
+        if let Some(line) = before {
+            let away = shown - line.at(t);
+            if away.abs() > self.departure.abs() {
+                self.departure = away;
+            }
+        }
+    }
+}
+
+/// What a way makes of a record.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Taken {
+    /// Change of temperature.
+    pub(super) rise: f64,
+    /// Moment at which the lines were taken; NaN if there is none.
+    pub(super) moment: f64,
+    /// Moment that the weights of the readings go by to first order: that one, or the time of the extreme.
+    pub(super) weighed_at: f64,
+}
+
+/// Reduces one record.
+pub(super) fn take(way: Way, r: &RecordSeen) -> Taken {
+    let lines_at = |t: f64| Taken {
+        rise: r.after.at(t) - r.fore.at(t),
+        moment: t,
+        weighed_at: t,
+    };
     match way {
         Way::Extreme => {
-            let far = if r.after.mean >= r.fore.mean {
-                r.highest
+            let x = &r.extremes;
+            let (at, far) = if x.departure >= 0.0 {
+                x.highest
             } else {
-                r.lowest
+                x.lowest
             };
-            (far - r.last_before, f64::NAN)
+            Taken {
+                rise: far - r.last_before,
+                moment: f64::NAN,
+                weighed_at: at,
+            }
         }
-        Way::SixtyThree => {
-            let t = sixty_three(r);
-            (between(t), t)
-        }
-        Way::EqualAreas => {
-            let t = equal_areas(r);
-            (between(t), t)
-        }
-        Way::RegnaultPfaundler => (regnault_pfaundler(r), f64::NAN),
-        Way::TwoReadings | Way::BackToMixing => (between(0.0), 0.0),
+        Way::SixtyThree => lines_at(sixty_three(r)),
+        Way::EqualAreas => lines_at(equal_areas(r)),
+        Way::RegnaultPfaundler => regnault_pfaundler(r),
+        Way::TwoReadings | Way::BackToMixing => lines_at(0.0),
     }
 }
 
@@ -114,9 +166,13 @@ fn equal_areas(r: &RecordSeen) -> f64 {
     -2.0 * c / (b + root.copysign(b))
 }
 
-fn regnault_pfaundler(r: &RecordSeen) -> f64 {
+fn regnault_pfaundler(r: &RecordSeen) -> Taken {
     let t2 = end(r);
     let (g_i, g_f) = (-r.fore.slope, -r.after.slope);
     let warmth = (integral(r) - r.fore.mean * t2) / (r.after.mean - r.fore.mean);
-    r.after.at(t2) - r.fore.at_zero + g_i * t2 + (g_f - g_i) * warmth
+    Taken {
+        rise: r.after.at(t2) - r.fore.at_zero + g_i * t2 + (g_f - g_i) * warmth,
+        moment: f64::NAN,
+        weighed_at: t2 - warmth,
+    }
 }
