@@ -301,7 +301,10 @@ fn leg_columns(scenario: &Scenario) -> impl Iterator<Item = String> + '_ {
     let legs = scenario.legs().into_iter().skip(1);
     legs.filter(|_| scenario.is_cycle()).flat_map(|leg| {
         let name = leg.title();
-        [format!("{name}_rise_K"), format!("{name}_value_J_per_mol")]
+        [
+            format!("leg_{name}_rise_K"),
+            format!("leg_{name}_value_J_per_mol"),
+        ]
     })
 }
 

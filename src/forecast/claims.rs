@@ -10,6 +10,8 @@ pub struct ClaimCoverage {
     pub coverage: Estimate,
     /// Mean half-width, J/mol.
     pub half_width: Estimate,
+    /// Groups that it is counted over: those of the kept trials that state such a claim.
+    pub groups: u64,
 }
 
 /// Running counts of one claim.
@@ -61,6 +63,7 @@ impl ClaimCount {
         Some(ClaimCoverage {
             coverage: Estimate::new(p, (guarded * (1.0 - guarded) / (n + 4.0)).sqrt()),
             half_width: Estimate::new(mean, (variance / n).sqrt()),
+            groups: self.stated,
         })
     }
 }

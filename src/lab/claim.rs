@@ -48,9 +48,10 @@ impl Claims {
                 v * v / (n(own.0) - 1.0)
             })
             .sum();
-        // A single leg has its own degrees of freedom, whatever its scatter.
+        // A single leg has its own degrees of freedom, whatever its scatter; without any scatter no factor makes an interval.
         let dof = match value.enthalpies.as_slice() {
             [only] => n(only) - 1.0,
+            _ if square == 0.0 => f64::INFINITY,
             _ => square * square / spread,
         };
         gradient(seen, method, value, links.wanted(), scratch);

@@ -24,6 +24,9 @@ struct Link {
     /// Independent draws that act with the same sensitivity.
     draws: f64,
     shared: bool,
+    /// Uncertainty in this leg over that of the line: one error may be larger in one leg than in another, as what is not
+    /// known of a heat of dilution is at another molality.
+    scale: f64,
 }
 
 /// The links of a scenario, prepared once.
@@ -106,6 +109,7 @@ impl Links {
         });
         let name = &self.names[at];
         let slot = found.unwrap_or_else(|| {
+            let quantity = quantity.clone();
             self.slots.push(Slot {
                 source: term.source,
                 identity,
@@ -133,6 +137,7 @@ impl Links {
             effect: term.effect,
             draws: term.draws,
             shared,
+            scale: quantity.u / self.slots[slot].quantity.u,
         });
     }
 
@@ -160,11 +165,12 @@ impl Links {
                 if link.shared {
                     let c: f64 = by_run(link.effect).sum();
                     let own = c + link.effect.of_tables(&leg.tables, &g.legs[at]);
-                    net[link.slot][at.min(1)] += own;
+                    net[link.slot][at.min(1)] += link.scale * own;
                     draws[link.slot] = link.draws;
                 } else if !observed {
                     let squares = by_run(link.effect);
-                    of_runs[link.slot] += squares.map(|c| c * c).sum::<f64>() * link.draws;
+                    let square = squares.map(|c| c * c).sum::<f64>();
+                    of_runs[link.slot] += link.scale * link.scale * square * link.draws;
                 }
             }
         }

@@ -203,6 +203,7 @@ fn claim(c: ClaimCoverage) -> Value {
         "stated_probability": 0.95,
         "coverage": estimate(c.coverage),
         "mean_half_width_J_per_mol": estimate(c.half_width),
+        "groups": c.groups,
     })
 }
 

@@ -210,7 +210,12 @@ pub(super) fn claims(f: &Forecast, digits: u32) -> String {
         rows.push(vec![name, format!("±\u{a0}{half}"), value, se]);
     };
     if let Some(c) = &f.scatter_claim {
-        add(format!("scatter of {n} determinations"), c);
+        let name = if f.scenario.is_cycle() {
+            "scatter of the runs of each leg, combined".to_owned()
+        } else {
+            format!("scatter of {n} determinations")
+        };
+        add(name, c);
     }
     if let Some(c) = &f.linear_claim {
         add("linear budget".to_owned(), c);
@@ -294,10 +299,18 @@ pub(super) fn along_the_way(f: &Forecast) -> String {
         }
     });
     if let Some(s) = f.run_scatter {
+        // Of a cycle it is that of its first leg, whose value is not the result.
+        let (name, share) = if f.scenario.is_cycle() {
+            let leg = f.scenario.determination.title();
+            (format!("scatter of the runs of {leg}"), String::new())
+        } else {
+            let share = percent(s / f.target.abs());
+            ("scatter within a group".to_owned(), share)
+        };
         rows.push(vec![
-            "scatter within a group".to_owned(),
+            name,
             format!("{}\u{a0}kJ/mol", quote(s / KILO, s / KILO, 2).value),
-            percent(s / f.target.abs()),
+            share,
             "median".to_owned(),
         ]);
     }

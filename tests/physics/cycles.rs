@@ -38,8 +38,8 @@ fn the_shared_constant_is_carried_through_the_cycle() {
         let table = study.run(&model, 10_240).unwrap();
         let sd = |name: &str| Moments::of(table.column(name).unwrap()).sd().value;
         [
-            sd("determination_value_J_per_mol"),
-            sd("oxide_value_J_per_mol"),
+            sd("leg_determination_value_J_per_mol"),
+            sd("leg_oxide_value_J_per_mol"),
             sd("value_J_per_mol"),
         ]
     };
