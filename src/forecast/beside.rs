@@ -1,7 +1,9 @@
 //! What a forecast shows beside its result: the reagent in excess, the legs of a cycle, the medium,
 //! constants below zero.
 
+use super::run::Forecast;
 use crate::experiment::{COLUMNS, Quantity};
+use crate::quantity::JoulePerMole;
 use crate::scenario::{Contents, Per, Scenario, SourceId};
 use crate::stats::{Estimate, Moments, Summary, share_within};
 
@@ -66,6 +68,15 @@ pub struct Beside {
     pub medium: Option<Medium>,
     /// Groups whose calibration gives the vessel a heat capacity below zero.
     pub negative_constants: u64,
+}
+
+impl Forecast {
+    /// Standard uncertainty of the difference between what a group reports and the accepted value, by
+    /// [`Scenario::compared_u`].
+    pub fn compared(&self) -> Estimate {
+        let u = self.scenario.compared_u(JoulePerMole(self.spread.value)).0;
+        Estimate::new(u, self.spread.se * (self.spread.value / u))
+    }
 }
 
 impl Beside {

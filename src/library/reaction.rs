@@ -76,6 +76,9 @@ pub struct Reaction {
     pub range: (f64, f64),
     /// Heat of dilution by rising molality; may be empty.
     pub dilution: Vec<DilutionPoint>,
+    /// Molality at which the enthalpy was measured, mol/kg, where these heats of dilution carried it to its state: both then
+    /// have the same error.
+    pub carried_from: Option<f64>,
     /// Apparent specific heat capacity of the dissolved solid in the final solution, J/(g K):
     /// heat capacity of solution = m(liquid) c(liquid) + m(solid) × this. Negative for most salts.
     /// With [`Self::in_solution`] the solution of the substance is one of the liquids, and this is
@@ -167,6 +170,9 @@ impl Reaction {
         for point in &self.dilution {
             let name = format!("heat of dilution at {} mol/kg", point.molality);
             sheet = sheet.fact(&name, &point.heat);
+        }
+        if let Some(m) = self.carried_from {
+            sheet = sheet.plain("with these carried from", format!("{m} mol/kg"));
         }
         sheet.cautions(&self.cautions)
     }

@@ -35,6 +35,7 @@ pub(super) struct RawReaction {
     range: String,
     #[serde(default)]
     dilution: Vec<RawDilution>,
+    carried_from: Option<String>,
     solute_cp: RawFact,
     solute_volume: Option<RawFact>,
     #[serde(default)]
@@ -133,6 +134,13 @@ impl RawReaction {
             slope,
             range: parse_window(&self.range, Dimension::Temperature).map_err(wrong("range"))?,
             dilution: dilution(reader, &self.dilution)?,
+            carried_from: match &self.carried_from {
+                Some(_) if self.dilution.is_empty() => {
+                    return Err(reader.wrong("carried_from", Problem::Needs("dilution")));
+                }
+                Some(text) => Some(positive_molality(reader, "carried_from", text)?),
+                None => None,
+            },
             solute_cp: reader.fact("solute_cp", &self.solute_cp, Dimension::SpecificHeat)?,
             solute_volume: self
                 .solute_volume

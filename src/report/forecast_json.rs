@@ -36,6 +36,7 @@ pub fn forecast_json(f: &Forecast, extras: &Extras) -> Value {
         "warnings": problems_json(&s.text, &s.warnings),
         "accepted_J_per_mol": f.target,
         "accepted_u_J_per_mol": s.tabulated_u().0,
+        "compared_u_J_per_mol": estimate(f.compared()),
         "tabulated_J_per_mol": s.tabulated().0,
         "quoted_at_C": s.target.quote_at.0,
         "result_J_per_mol": summary(&f.value.summary, &f.value.interval),

@@ -62,6 +62,14 @@ pub(super) fn result(f: &Forecast, digits: u32) -> String {
             share(f.within.value),
         ),
     ];
+    if f.beside.medium.is_none() {
+        let e = f.compared();
+        rows.push(line(
+            "u of comparing with the accepted value",
+            e,
+            share(e.value),
+        ));
+    }
     if let (Some(p), Some(band)) = (f.in_band, f.scenario.target.band) {
         let (v, se) = with_se(p, 0.01);
         rows.push(vec![

@@ -84,18 +84,22 @@ pub struct DilutionHeat {
     points: Vec<(f64, [f64; 2])>,
     /// Value and uncertainty at the tabulated state.
     at_state: [f64; 2],
+    /// Error, by the standard draw of the table, of an enthalpy that the table carried to that state, J/mol.
+    carried: f64,
 }
 
 impl DilutionHeat {
     /// From points (mol/kg, J/mol, its standard uncertainty) and the molality of the tabulated state (0: infinite
-    /// dilution).
-    pub fn new(points: &[(f64, f64, f64)], state: f64) -> Self {
+    /// dilution), and that at which the enthalpy was measured if this table carried it to its state.
+    pub fn new(points: &[(f64, f64, f64)], state: f64, carried_from: Option<f64>) -> Self {
         let mut own = Self {
             points: points.iter().map(|&(m, l, u)| (m.sqrt(), [l, u])).collect(),
             at_state: [0.0; 2],
+            carried: 0.0,
         };
         own.points.sort_by(|a, b| a.0.total_cmp(&b.0));
         own.at_state = own.apparent(state);
+        own.carried = carried_from.map_or(0.0, |m| own.by_draw(m));
         own
     }
 
@@ -113,7 +117,17 @@ impl DilutionHeat {
 
     /// Standard uncertainty of that difference, J/mol.
     pub fn u_from_state(&self, molality: f64) -> JoulePerMole {
-        JoulePerMole((self.apparent(molality)[1] - self.at_state[1]).abs())
+        JoulePerMole(self.by_draw(molality).abs())
+    }
+
+    /// Covariance of the tabulated enthalpy, if this table carried it to its state, with a result that the table carries
+    /// there from a molality: the errors `z u_0` and `z u` have the same standard draw `z`. In (J/mol)².
+    pub fn covariance(&self, result: &Self, molality: f64) -> f64 {
+        self.carried * result.by_draw(molality)
+    }
+
+    fn by_draw(&self, molality: f64) -> f64 {
+        self.apparent(molality)[1] - self.at_state[1]
     }
 
     /// A name that two tables share only if they are the same one: both forms of a salt end in the same solution.

@@ -97,6 +97,37 @@ impl Scenario {
         JoulePerMole((own.sum::<f64>() + known).sqrt())
     }
 
+    /// Standard uncertainty of the difference of what a group reports, with this spread, from the tabulated value:
+    /// `u² = s² + u_acc² - 2 cov`, where a table of heats of dilution that carried both to one state makes
+    /// `cov = Σ c_i c_j u_0i u_j / (ν_i ν_j)` over the legs that it serves; all else is independent.
+    pub fn compared_u(&self, spread: JoulePerMole) -> JoulePerMole {
+        let legs: Vec<_> = self
+            .determinations()
+            .zip(&self.cycle.coefficients)
+            .collect();
+        let mut shared = 0.0;
+        for &(one, c) in &legs {
+            let table = &one.reaction.dilution;
+            let same = |other: &Leg| other.reaction.dilution.name() == table.name();
+            for &(other, d) in legs.iter().filter(|(other, _)| same(other)) {
+                let m = other.nominal_molality(&self.room);
+                let planned = other.reaction.dilution.u_from_state(m).0;
+                let drawn = other
+                    .binding(SourceId::DilutionError)
+                    .input
+                    .dist
+                    .standard_uncertainty();
+                if planned > 0.0 {
+                    shared +=
+                        c * d * table.covariance(&other.reaction.dilution, m) * (drawn / planned)
+                            / (one.nu() * other.nu());
+                }
+            }
+        }
+        let u = self.tabulated_u().0;
+        JoulePerMole((spread.0 * spread.0 + u * u - 2.0 * shared).max(0.0).sqrt())
+    }
+
     /// Whether a source, as this scenario has it, can only go one way in each leg in which it errs.
     pub fn is_one_sided(&self, id: SourceId) -> bool {
         let legs = self.legs().into_iter().filter(|leg| leg.errs(id));

@@ -178,7 +178,7 @@ pub(super) fn reaction_facts(shelf: &Shelf, library: &Library) -> ReactionFacts 
 pub(super) fn dilution(r: &Reaction) -> DilutionHeat {
     let point = |p: &DilutionPoint| (p.molality, p.heat.value, p.heat.dist.standard_uncertainty());
     let points: Vec<(f64, f64, f64)> = r.dilution.iter().map(point).collect();
-    DilutionHeat::new(&points, r.state_molality())
+    DilutionHeat::new(&points, r.state_molality(), r.carried_from)
 }
 
 /// Specific heat capacity of a solid, J/(g K): `c_s - Delta C_p / M`, since the slope of its enthalpy of dissolving is the

@@ -3,6 +3,7 @@
 use super::{SILENT, certain, patched};
 use joulecast::engine::Study;
 use joulecast::experiment::{Experiment, Quantity};
+use joulecast::quantity::JoulePerMole;
 use joulecast::random::{Plan, Treatment};
 use joulecast::scenario::{SOURCES, Scenario, SourceId, builtin, builtin_text, shipped};
 use joulecast::stats::Moments;
@@ -124,4 +125,50 @@ fn volume_that_is_short_in_all_is_short_once_and_a_mark_once_a_filling() {
     let thrice = rise("determination.liquid.tolerance", "exactly -1 mL") / plain;
     assert!((thrice / short(3.0) - 1.0).abs() < 1e-6, "{thrice}");
     assert!((once / short(3.0) - 1.0).abs() > 1e-2);
+}
+
+/// A salt whose accepted value this table of heats of dilution carried from 0.2 mol/kg, or did not.
+fn carried(by_this_table: bool) -> Scenario {
+    let own = r#"
+[library.citations]
+mine = "our measurement"
+[library.reactions.our-salt-water]
+title = "our salt in water"
+equation = "NH4Cl(cr) -> NH4+(aq) + Cl-(aq)"
+substance = "nh4cl"
+medium = "water"
+enthalpy = { value = "14.78 kJ/mol, u = 0.05 kJ/mol", source = "mine", status = "read" }
+at = "25 C"
+state = "infinite dilution"
+slope = { value = "-150 J/(mol K), u = 20 J/(mol K)", source = "mine", status = "read" }
+range = "15 to 35 C"
+solute_cp = { value = "-1 J/(g K), u = 0.2 J/(g K)", source = "mine", status = "read" }
+dilution = [{ molality = "0.2 mol/kg", value = "500 J/mol, u = 40 J/mol", source = "mine", status = "read" }]
+"#;
+    let from = "carried_from = \"0.2 mol/kg\"\n";
+    let text = format!(
+        "{}{own}{}",
+        builtin_text(),
+        if by_this_table { from } else { "" }
+    );
+    patched(&text, &[("determination.reaction.use", "our-salt-water")])
+}
+
+#[test]
+fn what_a_table_did_to_the_accepted_value_as_to_the_result_is_not_counted_twice() {
+    // u² = s² + u_acc² - 2 u_0 u: 40 J/mol of the accepted 50 are the table's, which errs by 40 (m/0.2)^(1/2) at m.
+    for own in [false, true] {
+        let s = carried(own);
+        let m = s.determination.nominal_molality(&s.room);
+        let shared = 2.0 * 40.0 * 40.0 * (m / 0.2_f64).sqrt().min(1.0);
+        for spread in [40.0_f64, 200.0] {
+            let due = spread.powi(2) + 50.0_f64.powi(2) - if own { shared } else { 0.0 };
+            let found = s.compared_u(JoulePerMole(spread)).0;
+            assert!((found / due.sqrt() - 1.0).abs() < 1e-9, "{found} for {due}");
+        }
+    }
+    // With nothing else in error the two differ by what the table did not do: (50² - 40²)^(1/2), near 0.2 mol/kg.
+    let s = carried(true);
+    let spread = JoulePerMole(alone(&s, SourceId::DilutionError).sd().value);
+    assert!((s.compared_u(spread).0 - 30.0).abs() < 0.5);
 }
