@@ -13,4 +13,5 @@ mod ranking;
 mod samplers;
 mod special;
 mod streams;
+mod tails;
 mod treatments;
