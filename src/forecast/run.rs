@@ -148,12 +148,17 @@ pub fn forecast(scenario: Scenario, options: &Options) -> Result<Forecast, Engin
         })?;
         let shift = all.moments.mean().value - value.summary.mean.value;
         bias = Estimate::new(bias.value + shift, all.moments.mean().se);
-        spread = all.moments.sd();
+        // Whether the error is known is told by the results that are kept.
+        let known = |of_kept: Estimate| match all.moments.sd() {
+            sd if of_kept.se.is_nan() => Estimate::new(sd.value, f64::NAN),
+            sd => sd,
+        };
+        spread = known(spread);
         nonphysical = all.moments.nonfinite();
         wrong_sign = (wrong_sign as f64 * trials as f64 / columns[0].len() as f64) as u64;
         value.summary.n = all.moments.count();
         value.summary.mean = all.moments.mean();
-        value.summary.sd = all.moments.sd();
+        value.summary.sd = known(value.summary.sd);
         value.summary.median = all.median;
         value.summary.symmetric = all.symmetric;
         value.interval = all.symmetric;

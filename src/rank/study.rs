@@ -17,7 +17,7 @@ use crate::experiment::{Experiment, Quantity};
 use crate::lab::LinearBudget;
 use crate::random::{Tag, Treatment};
 use crate::scenario::{Family, Scenario, Source};
-use crate::stats::{Estimate, Sorted, Validity, clause8};
+use crate::stats::{Estimate, FarResults, Sorted, Validity, clause8, rare_far_results};
 use std::sync::atomic::AtomicBool;
 
 /// One ranked source.
@@ -78,6 +78,9 @@ pub struct Ranking {
     pub validity: [Validity; 2],
     /// Trials left out because a result was not finite.
     pub nonfinite: u64,
+    /// A few results that make much of the variance, if there are such in the simulation of the interval: shares
+    /// and spreads then go by how often chance has brought them.
+    pub far: Option<FarResults>,
 }
 
 /// How to run it.
@@ -142,8 +145,17 @@ struct Parts {
     found: Shares,
     better: WhatIf,
     sides: Vec<Sides>,
-    /// Ends of the 95 % interval of the error, and the mean of nature's value; J/mol.
-    interval: (f64, f64, f64),
+    interval: Interval,
+}
+
+/// What a simulation of its own finds of the error.
+struct Interval {
+    /// Ends of its 95 % interval, J/mol.
+    ends: (f64, f64),
+    /// Mean of nature's value, J/mol.
+    target: f64,
+    /// A few results that make much of its variance.
+    far: Option<FarResults>,
 }
 
 /// Puts the parts together, largest first.
@@ -158,7 +170,7 @@ fn assemble(
         found,
         better,
         mut sides,
-        interval: (low, high, target),
+        interval: Interval { ends, target, far },
     } = parts;
     let (n, f) = (sources.len(), families.len());
     let totals = |range: std::ops::Range<usize>| -> Vec<usize> {
@@ -193,7 +205,7 @@ fn assemble(
         sum(&found.groups[..n], |g| &g.total),
     ];
     let (budget, half) = linear(scenario);
-    let validity = [2, 1].map(|digits| clause8(0.0, budget.u, half, (low, high), digits));
+    let validity = [2, 1].map(|digits| clause8(0.0, budget.u, half, ends, digits));
     Ranking {
         scenario: scenario.clone(),
         seed,
@@ -209,6 +221,7 @@ fn assemble(
         budget,
         validity,
         nonfinite: found.nonfinite,
+        far,
     }
 }
 
@@ -238,24 +251,25 @@ fn linear(scenario: &Scenario) -> (LinearBudget, f64) {
     })
 }
 
-/// 95 % interval of the error, and the mean of nature's value; J/mol.
+/// Simulates the error for its 95 % interval.
 fn interval(
     scenario: &Scenario,
     trials: u64,
     options: &RankOptions,
     meter: &Meter,
-) -> Result<(f64, f64, f64), EngineError> {
+) -> Result<Interval, EngineError> {
     let study = Study {
         interrupt: options.interrupt,
         ..Study::new(options.seed)
     };
     let model = Experiment::without_claims(scenario.clone());
     let table = study.run(&meter.on(&model), trials)?;
-    let sorted = Sorted::of(&table.columns[Quantity::Error as usize]);
+    let errors = &table.columns[Quantity::Error as usize];
+    let sorted = Sorted::of(errors);
     let target = &table.columns[Quantity::Target as usize];
-    Ok((
-        sorted.quantile(0.025).value,
-        sorted.quantile(0.975).value,
-        target.iter().sum::<f64>() / target.len() as f64,
-    ))
+    Ok(Interval {
+        ends: (sorted.quantile(0.025).value, sorted.quantile(0.975).value),
+        target: target.iter().sum::<f64>() / target.len() as f64,
+        far: rare_far_results(errors),
+    })
 }

@@ -23,13 +23,14 @@ pub mod passes;
 mod quantile;
 mod rounding;
 mod summary;
+mod tail;
 #[cfg(test)]
 mod testing;
 mod validity;
 
 pub use adaptive::{AdaptiveStop, Decision, Running};
-pub use band::{rms, share_within};
-pub use batch::{BATCHES, SHORTEST_BATCH, excess_kurtosis, skewness, standard_error};
+pub use band::{count_within, rms, share_interval, share_within};
+pub use batch::{BATCHES, SHORTEST_BATCH, excess_kurtosis, jackknife, left_out, skewness};
 pub use estimate::Estimate;
 pub use interval::{Interval, IntervalKind, SHORTEST_BATCHES, shortest, symmetric};
 pub use line::Line;
@@ -37,5 +38,6 @@ pub use moments::Moments;
 pub use one_way::{MeanSquare, OneWay};
 pub use quantile::Sorted;
 pub use rounding::{Quoted, numerical_tolerance, quote, round_to, significant};
-pub use summary::Summary;
+pub use summary::{Summary, spread};
+pub use tail::{FarResults, rare_far_results};
 pub use validity::{Validity, clause8};

@@ -8,6 +8,7 @@ mod design;
 mod judge;
 mod multivariate;
 mod pins;
+mod printed_errors;
 mod published;
 mod ranking;
 mod samplers;
