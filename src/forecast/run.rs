@@ -10,8 +10,8 @@ use crate::lab::LinearBudget;
 use crate::random::{Layout, Plan};
 use crate::scenario::{Leg, Scenario};
 use crate::stats::{
-    AdaptiveStop, Estimate, Interval, IntervalKind, Sorted, Summary, passes, rms, share_within,
-    shortest,
+    AdaptiveStop, Estimate, Interval, IntervalKind, Sorted, StopRule, Summary, passes, rms,
+    share_within, shortest,
 };
 use std::ops::ControlFlow;
 use std::sync::atomic::AtomicBool;
@@ -231,7 +231,7 @@ fn sample(
             Ok((table.columns, n, false))
         }
         Trials::Digits { digits, most } => {
-            let mut rule = AdaptiveStop::new(digits, PROBABILITY);
+            let mut rule = AdaptiveStop::new(StopRule::Digits(digits), PROBABILITY);
             let mut batches = 0;
             let mut stopped = false;
             let table = study.run_until(model, most.min(passes::MOST_KEPT), &mut |batch| {

@@ -28,7 +28,7 @@ mod tail;
 mod testing;
 mod validity;
 
-pub use adaptive::{AdaptiveStop, Decision, Running};
+pub use adaptive::{AdaptiveStop, Decision, Running, StopRule};
 pub use band::{count_within, rms, share_interval, share_within};
 pub use batch::{BATCHES, SHORTEST_BATCH, excess_kurtosis, jackknife, left_out, skewness};
 pub use estimate::Estimate;
