@@ -205,9 +205,10 @@ pub fn compare(
         tick(done);
     }
     let mut causes = Vec::new();
-    for s in &scenarios {
+    for (s, outcome) in scenarios.iter().zip(&outcomes) {
         let so_far = |n: u64| tick(done + n);
-        causes.push(Causes::of(s, options.seed, options.interrupt, &so_far)?);
+        let own = (s, outcome.errors.spread);
+        causes.push(Causes::of(own, options.seed, options.interrupt, &so_far)?);
         done += effort(s);
     }
     let (paired, places) = paired(&outcomes);

@@ -36,12 +36,12 @@ pub(super) fn effort(scenario: &Scenario) -> u64 {
 }
 
 impl Causes {
-    /// Finds them; `progress` is called with the number of trials done, of [`effort`].
+    /// Finds them for a scenario with this spread; `progress` is called with the number of trials done, of [`effort`].
     ///
     /// # Errors
     /// If interrupted.
     pub(super) fn of(
-        scenario: &Scenario,
+        (scenario, spread): (&Scenario, Estimate),
         seed: u64,
         interrupt: Option<&AtomicBool>,
         progress: &(dyn Fn(u64) + Sync),
@@ -90,7 +90,7 @@ impl Causes {
         Ok(Self {
             spread: first,
             bias,
-            floor: floor(&found),
+            floor: floor(&found, spread),
         })
     }
 }

@@ -4,7 +4,7 @@ use crate::engine::{EngineError, Model, Study, Table};
 use crate::experiment::{Experiment, Quantity};
 use crate::random::Plan;
 use crate::scenario::{Leg, Scenario};
-use crate::stats::{Estimate, Moments, Sorted, rms, share_within};
+use crate::stats::{Estimate, Moments, Sorted, rms, share_within, spread};
 use std::sync::atomic::AtomicBool;
 
 /// Trials of each point unless asked otherwise: a spread is then known to 0.7 %, and differences between points
@@ -82,7 +82,7 @@ impl Errors {
         let sizes: Vec<f64> = values.iter().map(|e| e.abs()).collect();
         Self {
             bias: moments.mean(),
-            spread: moments.sd(),
+            spread: spread(values),
             rms: rms(values),
             within: Sorted::from_vec(sizes).quantile(PROBABILITY),
             nonfinite: moments.nonfinite(),

@@ -116,6 +116,8 @@ pub struct Split {
     pub fit: Option<VarianceFit>,
     /// The real numbers of runs that this variance would like best.
     pub ideal: Option<[f64; 2]>,
+    /// Their ratio, calibrations over determinations, with its standard error.
+    pub ratio: Option<Estimate>,
     /// The result that a spread can be set against, in the unit of the column; `None` for any model.
     pub result: Option<f64>,
     /// What the best split delivers.
@@ -205,6 +207,8 @@ pub fn best_split<M: Model>(
         .min_by(|a, b| points[*a].spread.value.total_cmp(&points[*b].spread.value))
         .unwrap_or(0);
     let (fit, ideal) = (of_pairs(&done), ideal(limit, &done));
+    let of_parts = |c: &[f64]| allocation(limit, [c[1], c[2]]).map_or(f64::NAN, |[c, d]| c / d);
+    let ratio = fit.as_ref().map(|f| f.of(of_parts));
     Ok(Some(Split {
         limit,
         ways: limit.edge().len(),
@@ -215,6 +219,7 @@ pub fn best_split<M: Model>(
         points,
         fit,
         ideal,
+        ratio: ratio.filter(Estimate::is_defined),
         result: None,
         held: None,
     }))

@@ -11,8 +11,8 @@ use crate::random::{Layout, Plan};
 use crate::rank::averaged;
 use crate::scenario::Scenario;
 use crate::stats::{
-    AdaptiveStop, Estimate, Interval, IntervalKind, Moments, Sorted, Summary, passes, rms,
-    share_within, shortest,
+    AdaptiveStop, Estimate, Interval, IntervalKind, Moments, Sorted, StopRule, Summary, passes,
+    rms, share_within, shortest,
 };
 use std::ops::ControlFlow;
 use std::sync::atomic::AtomicBool;
@@ -154,13 +154,19 @@ pub fn forecast(scenario: Scenario, options: &Options) -> Result<Forecast, Engin
                 ControlFlow::Continue(())
             })
         })?;
-        (bias, spread) = (all.moments.mean(), all.moments.sd());
+        // Whether the error is known is told by the results that are kept.
+        let known = |of_kept: Estimate| match all.moments.sd() {
+            sd if of_kept.se.is_nan() => Estimate::new(sd.value, f64::NAN),
+            sd => sd,
+        };
+        bias = all.moments.mean();
+        spread = known(spread);
         nonphysical = all.moments.nonfinite();
         wrong_sign = (wrong_sign as f64 * trials as f64 / columns[0].len() as f64) as u64;
         let about = |e: Estimate| Estimate::new(target + e.value, e.se);
         value.summary.n = all.moments.count();
         value.summary.mean = about(bias);
-        value.summary.sd = spread;
+        value.summary.sd = known(value.summary.sd);
         value.summary.median = about(all.median);
         value.summary.symmetric = Interval {
             low: about(all.symmetric.low),
@@ -236,7 +242,7 @@ fn sample(
             Ok((table.columns, n, false))
         }
         Trials::Digits { digits, most } => {
-            let mut rule = AdaptiveStop::new(digits, PROBABILITY);
+            let mut rule = AdaptiveStop::new(StopRule::Digits(digits), PROBABILITY);
             let mut batches = 0;
             let mut stopped = false;
             let table = study.run_until(model, most.min(passes::MOST_KEPT), &mut |batch| {

@@ -80,6 +80,12 @@ impl Share {
         Self::of_batches(batches, self.dof.min(other.dof))
     }
 
+    /// A share that is the mean of these batches.
+    #[cfg(test)]
+    pub(super) fn plain(batches: &[f64]) -> Self {
+        Self::of_batches(batches.to_vec(), batches.len() as f64 - 1.0)
+    }
+
     fn of_batches(batches: Vec<f64>, dof: f64) -> Self {
         let none = Controls::new(batches.len(), &[]);
         let mean = none.intercept(&batches);

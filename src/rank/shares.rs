@@ -4,8 +4,10 @@
 //! group with only that group drawn anew (C). Draws are named, so what a plan does not name is
 //! bit for bit the same in all three. Then, with D = C - A and V the variance of the result,
 //!
-//! - V times the total share = E\[D^2\] / 2 (M. J. W. Jansen, Comput. Phys. Commun. 117 (1999) 35):
-//!   a mean of squares, and exactly zero for a source that does nothing;
+//! - V times the total share = E\[D^2\] / 2 (M. J. W. Jansen, Comput. Phys. Commun. 117 (1999) 35),
+//!   exactly zero for a source that does nothing. A and C have one distribution, so D has the mean
+//!   zero and its variance serves: without the square of the mean that chance gives it, which for a
+//!   source that does nearly everything is nearly all of the error;
 //! - V times the first-order share = cov(B, D) (A. Saltelli et al., Comput. Phys. Commun. 181 (2010)
 //!   259, here about the mean): exact for a source that does nothing, and poor for a source that
 //!   does everything, which is the reverse of cov(B, C) with V averaged over B and C
@@ -197,7 +199,7 @@ fn evaluate(batches: &[Sums], groups: &[Group], trials: u64) -> Shares {
             });
             let controls = Controls::new(batches.len(), &[mixed.clone(), uneven.clone(), moved]);
             let first = per(&|s| s.groups[i].1.cov());
-            let total = per(&|s| 0.5 * s.groups[i].0.square_y(0.0));
+            let total = per(&|s| 0.5 * s.groups[i].0.var_y());
             GroupShare {
                 name: group.name.clone(),
                 first: Share::ratio(&first, &variance, &controls),

@@ -17,7 +17,7 @@ use crate::experiment::{Experiment, Quantity};
 use crate::lab::LinearBudget;
 use crate::random::{Tag, Treatment};
 use crate::scenario::{Family, Scenario, Source};
-use crate::stats::{Estimate, Moments, Sorted, Validity, clause8};
+use crate::stats::{Estimate, FarResults, Moments, Sorted, Validity, clause8, rare_far_results};
 use std::sync::atomic::AtomicBool;
 
 /// One ranked source.
@@ -82,6 +82,9 @@ pub struct Ranking {
     pub beside_budget: f64,
     /// Trials left out because a result was not finite.
     pub nonfinite: u64,
+    /// A few results that make much of the variance, if there are such in the simulation of the interval: shares
+    /// and spreads then go by how often chance has brought them.
+    pub far: Option<FarResults>,
 }
 
 /// How to run it.
@@ -158,6 +161,8 @@ struct Simulated {
     bias: f64,
     /// Mean of nature's value.
     target: f64,
+    /// A few results that make much of their variance.
+    far: Option<FarResults>,
 }
 
 /// Puts the parts together, largest first.
@@ -172,7 +177,13 @@ fn assemble(
         found,
         better,
         mut sides,
-        interval: Simulated { ends, bias, target },
+        interval:
+            Simulated {
+                ends,
+                bias,
+                target,
+                far,
+            },
     } = parts;
     let (n, f) = (sources.len(), families.len());
     let totals = |range: std::ops::Range<usize>| -> Vec<usize> {
@@ -200,7 +211,7 @@ fn assemble(
         .collect();
     by_family.sort_by(|a, b| b.share.total.value.total_cmp(&a.share.total.value));
     let scopes = found.groups[n + f..].to_vec();
-    let floor = floor(&found);
+    let floor = floor(&found, better.now.sd);
     let size = |s: &Sides| s.calibration.spread.value.max(s.determination.spread.value);
     sides.sort_by(|a, b| size(b).total_cmp(&size(a)));
     let sums = [
@@ -226,21 +237,24 @@ fn assemble(
         validity,
         beside_budget: bias,
         nonfinite: found.nonfinite,
+        far,
     }
 }
 
 /// Spread that infinitely many runs of both kinds would leave, in the unit of the column, from shares with the groups
-/// of [`by_scope`]: the root of what is shared by all runs of a group. Its error is that of the share and that of the variance
-/// which it is a share of, as if they had nothing to do with each other.
-pub fn floor(found: &Shares) -> Estimate {
+/// of [`by_scope`]: that part of `spread`, the spread now, which all runs of a group share, and so never above it. Its error is
+/// that of the share and that of the spread, as if they had nothing to do with each other.
+pub fn floor(found: &Shares, spread: Estimate) -> Estimate {
     let left = found.groups.iter().find(|s| s.name == LEFT);
-    left.map_or(Estimate::undefined(), |s| {
-        let part = s.first.value.max(0.0);
-        let variance = found.variance;
-        let value = (variance.value * part).sqrt();
-        let relative = (s.first.se / part.max(1e-12)).hypot(variance.se / variance.value);
-        Estimate::new(value, 0.5 * value * relative)
-    })
+    left.map_or(Estimate::undefined(), |s| part_of(spread, &s.first))
+}
+
+/// The root of a share of the variance that makes a spread.
+fn part_of(spread: Estimate, share: &super::share::Share) -> Estimate {
+    let part = share.value.clamp(0.0, 1.0);
+    let variance = spread.value * spread.value;
+    let errors = [variance * share.se, 2.0 * part * spread.value * spread.se];
+    Estimate::new(variance * part, errors[0].hypot(errors[1])).root()
 }
 
 /// Share of the variance of the result's error that more runs of both kinds average, at the usual number of trials: the same
@@ -302,5 +316,29 @@ fn interval(
         ends: [0.025, 0.975].map(|p| sorted.quantile(p).value),
         bias: mean(Quantity::Error),
         target: mean(Quantity::Target),
+        far: rare_far_results(errors),
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::share::Share;
+    use super::*;
+
+    #[test]
+    fn a_floor_is_a_part_of_the_spread_and_never_more() {
+        let spread = Estimate::new(2.0, 0.02);
+        let of = |value: f64, se: f64| {
+            let around = [value - se, value, value + se];
+            part_of(spread, &Share::plain(&around))
+        };
+        // A quarter of the variance is half of the spread; 0.02/4 with 0.01 of the spread's own.
+        let half = of(0.25, 0.02 * 3f64.sqrt());
+        assert!((half.value - 1.0).abs() < 1e-12);
+        assert!((half.se - 0.04_f64.hypot(0.01)).abs() < 1e-12);
+        // What chance makes more than all, or less than nothing.
+        assert_eq!(of(1.03, 0.02).value, 2.0);
+        assert_eq!(of(-0.01, 0.02).value, 0.0);
+        assert!(of(-0.01, 0.02).se > 0.0);
+    }
 }

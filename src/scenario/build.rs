@@ -3,6 +3,7 @@
 use super::build_cycle;
 use super::build_inspection::repeat_rule;
 use super::build_leg::{self, LegKind};
+use super::checks_freedom;
 use super::checks_hazards;
 use super::checks_tables;
 use super::document::{Document, Entry, Raw};
@@ -75,6 +76,9 @@ fn built(
     }
     let mut builder = Builder { doc, library: &all };
     let scenario = builder.scenario(digest(text, changes, &library.added));
+    if let Some(s) = &scenario {
+        checks_freedom::check(&mut builder, s);
+    }
     let problems = builder.doc.problems;
     match scenario {
         Some(mut s) if !problems.iter().any(|p| p.severity == Severity::Error) => {

@@ -13,6 +13,7 @@ mod build_reagents;
 mod build_record;
 mod cautions;
 mod checks;
+mod checks_freedom;
 mod checks_hazards;
 mod checks_solutions;
 mod checks_tables;

@@ -5,7 +5,7 @@ use super::document::{Document, Raw};
 use super::facts::LiquidFacts;
 use super::leg::{Binding, Leg};
 use super::problem::{Problem, Problems};
-use super::source::SourceId;
+use super::source::{SOURCES, Source, SourceId};
 use crate::library::Library;
 use crate::quantity::{Celsius, Gram, JoulePerKelvin, JoulePerMole, Second};
 use std::sync::Arc;
@@ -64,6 +64,29 @@ impl Scenario {
         let mut legs = vec![&mut self.calibration, &mut self.determination];
         legs.extend(&mut self.further);
         legs
+    }
+
+    /// All bindings that err, each with its leg and its source: those of all legs that are run, and an
+    /// enthalpy that is known from elsewhere.
+    pub(super) fn erring(&self) -> Vec<(&str, &'static Source, &Binding)> {
+        let mut all = Vec::new();
+        for leg in self.legs() {
+            for source in SOURCES.iter().filter(|s| leg.errs(s.id)) {
+                let own = leg.all_bindings(source.id).into_iter();
+                all.extend(own.map(|b| (leg.name.as_str(), source, b)));
+            }
+        }
+        let known = self.cycle.known.iter();
+        all.extend(known.map(|(_, b)| ("cycle", SourceId::Known.source(), b)));
+        all
+    }
+
+    /// The fewest degrees of freedom of all errors that are bound to a source and act. With two or fewer a
+    /// result has no standard deviation, only intervals; with four or fewer its standard deviation has no
+    /// standard error. Infinite where no error is a Student t.
+    pub fn fewest_dof(&self) -> f64 {
+        let all = self.erring().into_iter().map(|(.., b)| b.input.dist.dof());
+        all.fold(f64::INFINITY, f64::min)
     }
 
     /// The determinations, leg by leg.

@@ -1,6 +1,16 @@
-//! When to stop: the adaptive Monte Carlo procedure of JCGM 101:2008, 7.9.4.
+//! When to stop: the adaptive Monte Carlo procedure of JCGM 101:2008, 7.9.4, held to what is printed.
 
+use super::tail::Tail;
 use super::{Estimate, Moments, Sorted, numerical_tolerance, symmetric};
+
+/// How well the results are to be known.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum StopRule {
+    /// To so many significant digits of the standard deviation, JCGM 101:2008, 7.9.4.
+    Digits(u32),
+    /// To standard errors of at most this part of the standard deviation.
+    Relative(f64),
+}
 
 /// The averages over the batches so far, each with the standard deviation of
 /// that average; all in the unit of the results.
@@ -20,7 +30,7 @@ pub struct Running {
     pub low: Estimate,
     /// Average of the upper ends of the symmetric intervals.
     pub high: Estimate,
-    /// Numerical tolerance that twice each error must not exceed.
+    /// What twice each standard error must not exceed.
     pub tolerance: f64,
 }
 
@@ -49,20 +59,22 @@ impl Decision {
 
 /// The stopping rule as a state machine: batches in, decisions out.
 ///
-/// After each batch, from the second on, the mean, standard deviation and ends
-/// of the symmetric coverage interval are averaged over the batches, and the
-/// simulation stops once twice the standard deviation of each average is within
-/// the numerical tolerance of u for `ndig` digits.
+/// The simulation may stop once the mean, the standard deviation and both ends of the symmetric
+/// coverage interval of all trials together have standard errors of which twice is within the
+/// tolerance: exactly what is stated of them in the end. For [`StopRule::Digits`] the clause's own
+/// test must hold as well, from the second batch on: the four are averaged over the batches, and
+/// twice the standard deviation of each average is to be within the tolerance. That test by itself,
+/// repeated after each batch until it passes, is content too soon.
 ///
-/// Two batches suffice for a stop, as in the clause; a spread from so few is
-/// itself uncertain, and a lucky early agreement can leave an end off by more
-/// than the tolerance. As the clause ends, final results are to be taken from
-/// all trials together, not from the averages reported here.
+/// It does not stop while a standard error cannot be told: while a few far results make much of the
+/// variance ([`super::rare_far_results`]), or the column falls off so slowly that the error of its
+/// standard deviation is not known. Whoever runs it sets a largest number of trials.
 #[derive(Debug, Clone, PartialEq)]
 pub struct AdaptiveStop {
-    ndig: u32,
+    rule: StopRule,
     probability: f64,
     pool: Moments,
+    sorted: Sorted,
     mean: Moments,
     u: Moments,
     low: Moments,
@@ -70,13 +82,13 @@ pub struct AdaptiveStop {
 }
 
 impl AdaptiveStop {
-    /// A rule for `ndig` significant digits of the uncertainty and coverage
-    /// probability `p` in (0, 1). Any other `p` has no interval and never stops.
-    pub fn new(ndig: u32, p: f64) -> Self {
+    /// A rule for coverage probability `p` in (0, 1). Any other `p` has no interval and never stops.
+    pub fn new(rule: StopRule, p: f64) -> Self {
         Self {
-            ndig,
+            rule,
             probability: p,
             pool: Moments::new(),
+            sorted: Sorted::default(),
             mean: Moments::new(),
             u: Moments::new(),
             low: Moments::new(),
@@ -88,12 +100,13 @@ impl AdaptiveStop {
     ///
     /// The clause asks for batches of max(10⁴, 100/(1−p)) trials at least.
     /// Non-finite results are dropped and counted. A batch left too short to
-    /// have an interval joins the pool that sets the tolerance, but not the
-    /// averages.
+    /// have an interval counts among all trials, but not in the averages.
     pub fn push(&mut self, batch: &[f64]) -> Decision {
         let moments = Moments::of(batch);
+        let sorted = Sorted::of(batch);
+        let interval = symmetric(&sorted, self.probability);
         self.pool.merge(&moments);
-        let interval = symmetric(&Sorted::of(batch), self.probability);
+        self.sorted.join(&sorted);
         if interval.low.is_defined() {
             self.mean.push(moments.mean().value);
             self.u.push(moments.sd().value);
@@ -101,20 +114,33 @@ impl AdaptiveStop {
             self.high.push(interval.high.value);
         }
         let running = self.running();
-        let settled = [running.mean, running.u, running.low, running.high]
-            .iter()
-            // An undefined error compares false and so keeps the run going.
-            .all(|average| 2.0 * average.se <= running.tolerance);
-        if settled {
+        if self.settled(&running) {
             Decision::Stop(running)
         } else {
             Decision::Continue(running)
         }
     }
 
+    /// The cheapest comes first; what is costly is looked at only if all before it has settled.
+    fn settled(&self, running: &Running) -> bool {
+        let clause = [running.mean, running.u, running.low, running.high];
+        // An undefined error compares false and so keeps the run going.
+        let within = |e: &Estimate| 2.0 * e.se <= running.tolerance;
+        let (mean, sd) = (self.pool.mean(), self.pool.sd());
+        if matches!(self.rule, StopRule::Digits(_)) && !clause.iter().all(within) {
+            return false;
+        }
+        [mean, sd].iter().all(within) && {
+            let ends = symmetric(&self.sorted, self.probability);
+            let tail = Tail::about(self.sorted.values(), mean.value);
+            [ends.low, ends.high, tail.known(2, sd)].iter().all(within)
+        }
+    }
+
     /// The state after the batches so far. The error of an average over h
     /// batches is √(Σ(x − x̄)²/(h(h−1))) by the clause: that of a mean.
     pub fn running(&self) -> Running {
+        let u = self.pool.sd().value;
         Running {
             batches: self.mean.count(),
             trials: self.pool.count(),
@@ -123,13 +149,17 @@ impl AdaptiveStop {
             u: self.u.mean(),
             low: self.low.mean(),
             high: self.high.mean(),
-            tolerance: numerical_tolerance(self.pool.sd().value, self.ndig),
+            tolerance: match self.rule {
+                StopRule::Digits(digits) => numerical_tolerance(u, digits),
+                StopRule::Relative(part) => 2.0 * part * u,
+            },
         }
     }
 }
 
 #[cfg(test)]
 mod tests {
+    use super::super::Summary;
     use super::super::testing::*;
     use super::*;
 
@@ -142,12 +172,30 @@ mod tests {
     }
 
     fn run(seed: u64, ndig: u32) -> Running {
-        let mut rule = AdaptiveStop::new(ndig, 0.95);
-        (0..10_000)
-            .map(|i| rule.push(&sums(seed + i)))
-            .find(Decision::is_stop)
-            .map(|d| *d.running())
-            .expect("the rule stops")
+        let rule = StopRule::Digits(ndig);
+        *stopped(rule, |i| sums(seed + i))
+            .0
+            .expect("it stops")
+            .running()
+    }
+
+    /// The decision to stop within a million trials, if there is one, and all results.
+    fn stopped(rule: StopRule, batch: impl Fn(u64) -> Vec<f64>) -> (Option<Decision>, Vec<f64>) {
+        let mut stop = AdaptiveStop::new(rule, 0.95);
+        let mut all = Vec::new();
+        let decision = (0..100)
+            .map(|i| {
+                all.extend(batch(i));
+                stop.push(&all[i as usize * BATCH..])
+            })
+            .find(Decision::is_stop);
+        (decision, all)
+    }
+
+    /// Standard errors of mean, standard deviation and ends, as they are printed of all results.
+    fn printed(all: &[f64]) -> [f64; 4] {
+        let s = Summary::of(all, 0.95);
+        [s.mean, s.sd, s.symmetric.low, s.symmetric.high].map(|e| e.se)
     }
 
     #[test]
@@ -168,22 +216,87 @@ mod tests {
     }
 
     #[test]
+    fn what_is_printed_at_a_stop_keeps_the_tolerance() {
+        let mut contradicted_by_the_clause = 0;
+        for seed in 0..20 {
+            // A range of tolerances from 0.5 % to 5 % of the standard deviation.
+            let unit = 1.0 + 0.1 * seed as f64;
+            let batch = |i| scaled(&exponential(1_000 * seed + i, BATCH), unit);
+            let (decision, all) = stopped(StopRule::Digits(2), batch);
+            let tolerance = decision.expect("it stops").running().tolerance;
+            assert!(printed(&all).iter().all(|se| 2.0 * se <= tolerance));
+            // Where the averages over the batches alone would have stopped.
+            let mut clause = AdaptiveStop::new(StopRule::Digits(2), 0.95);
+            let content = |r: &Running| {
+                let all = [r.mean, r.u, r.low, r.high];
+                all.iter().all(|e| 2.0 * e.se <= r.tolerance)
+            };
+            let batches = all
+                .chunks(BATCH)
+                .position(|b| content(clause.push(b).running()));
+            let so_far = &all[..(batches.expect("content before") + 1) * BATCH];
+            let tolerance = numerical_tolerance(Moments::of(so_far).sd().value, 2);
+            contradicted_by_the_clause +=
+                u32::from(printed(so_far).iter().any(|se| 2.0 * se > tolerance));
+        }
+        assert!(
+            contradicted_by_the_clause >= 5,
+            "{contradicted_by_the_clause}"
+        );
+    }
+
+    #[test]
+    fn a_relative_rule_stops_at_its_part_of_the_spread() {
+        for part in [0.02, 0.01] {
+            let (decision, all) =
+                stopped(StopRule::Relative(part), |i| exponential(700 + i, BATCH));
+            let u = Moments::of(&all).sd().value;
+            let tolerance = decision.expect("it stops").running().tolerance;
+            assert!((tolerance / (2.0 * part * u) - 1.0).abs() < 1e-12);
+            assert!(printed(&all).iter().all(|se| *se <= part * u));
+            // The upper end is the worst known: sqrt(39/n) of the spread. Its error, from some 50
+            // results to either side of it, is itself known to a tenth, and the number of trials to a fifth.
+            let due = 39.0 / (part * part);
+            assert!((all.len() as f64 / due - 1.0).abs() < 0.5);
+        }
+    }
+
+    #[test]
+    fn rare_far_results_keep_it_from_stopping() {
+        // One in ten thousand at 300 times the spread: 90 % of the variance.
+        let batch = |i: u64| -> Vec<f64> {
+            let far = unit(91_000 + i, BATCH);
+            let bell = normal(80_000 + i, BATCH);
+            let of = |(z, u): (&f64, &f64)| if *u < 1e-4 { 300.0 } else { *z };
+            bell.iter().zip(&far).map(of).collect()
+        };
+        let (decision, all) = stopped(StopRule::Relative(0.2), batch);
+        assert!(Summary::of(&all[..30 * BATCH], 0.95).far.is_some());
+        // A hundred of them are enough.
+        let seen = all.iter().filter(|x| **x == 300.0).count();
+        assert!(decision.is_some() && (85..=120).contains(&seen), "{seen}");
+        assert!(Summary::of(&all, 0.95).far.is_none());
+    }
+
+    #[test]
     fn fewer_digits_are_settled_sooner() {
         assert!(run(70_000, 1).trials <= run(70_000, 2).trials);
         assert_eq!(run(70_000, 1).tolerance, 0.5);
     }
 
     #[test]
-    fn one_batch_never_stops_and_repeated_batches_stop_at_once() {
-        let mut rule = AdaptiveStop::new(2, 0.95);
+    fn one_batch_never_stops_and_repeated_batches_stop_when_there_are_enough() {
+        let mut rule = AdaptiveStop::new(StopRule::Digits(2), 0.95);
         let batch = sums(80_000);
         assert!(!rule.push(&batch).is_stop());
-        assert!(rule.push(&batch).is_stop());
+        // The averages have no spread then, but the ends of two batches are not known to 0.025.
+        assert!(!rule.push(&batch).is_stop());
+        assert!((0..6).any(|_| rule.push(&batch).is_stop()));
     }
 
     #[test]
     fn drifting_batches_do_not_stop() {
-        let mut rule = AdaptiveStop::new(2, 0.95);
+        let mut rule = AdaptiveStop::new(StopRule::Digits(2), 0.95);
         for i in 0..6 {
             let batch: Vec<f64> = sums(90_000 + i).iter().map(|x| x + i as f64).collect();
             assert!(!rule.push(&batch).is_stop());
@@ -192,7 +305,7 @@ mod tests {
 
     #[test]
     fn the_error_of_an_average_is_that_of_the_clause() {
-        let mut rule = AdaptiveStop::new(2, 0.95);
+        let mut rule = AdaptiveStop::new(StopRule::Digits(2), 0.95);
         let means = [1.0, 2.0, 6.0];
         for mean in means {
             let batch: Vec<f64> = (-50..=50).map(|k| mean + f64::from(k)).collect();
@@ -207,7 +320,7 @@ mod tests {
 
     #[test]
     fn failed_trials_are_counted_and_empty_batches_ignored() {
-        let mut rule = AdaptiveStop::new(2, 0.95);
+        let mut rule = AdaptiveStop::new(StopRule::Digits(2), 0.95);
         let mut batch = sums(95_000);
         batch[7] = f64::NAN;
         rule.push(&batch);
@@ -218,10 +331,10 @@ mod tests {
 
     #[test]
     fn a_constant_model_stops_and_a_senseless_probability_does_not() {
-        let mut rule = AdaptiveStop::new(2, 0.95);
+        let mut rule = AdaptiveStop::new(StopRule::Digits(2), 0.95);
         rule.push(&[4.2; 100]);
         assert!(rule.push(&[4.2; 100]).is_stop());
-        let mut never = AdaptiveStop::new(2, 1.0);
+        let mut never = AdaptiveStop::new(StopRule::Digits(2), 1.0);
         never.push(&[4.2; 100]);
         assert!(!never.push(&[4.2; 100]).is_stop());
     }

@@ -21,6 +21,19 @@ impl Estimate {
         Self::new(f64::NAN, f64::NAN)
     }
 
+    /// The root of a quantity that cannot be negative, such as a variance: 0 if chance has made it so.
+    /// The standard error is that of a slope, but at most half its own root: of 0 ± e, 0 ± √e / 2.
+    pub fn root(&self) -> Self {
+        let root = self.value.max(0.0).sqrt();
+        let steepest = root.max(self.se.sqrt());
+        let se = if self.se == 0.0 {
+            0.0
+        } else {
+            self.se / (2.0 * steepest)
+        };
+        Self::new(root, se)
+    }
+
     /// Whether the value itself exists (its standard error may still be NaN).
     pub const fn is_defined(&self) -> bool {
         self.value.is_finite()
@@ -36,6 +49,17 @@ mod tests {
         let nothing = Estimate::undefined();
         assert!(!nothing.is_defined());
         assert!(nothing.se.is_nan());
+    }
+
+    #[test]
+    fn the_root_of_nothing_keeps_an_error() {
+        assert_eq!(Estimate::new(4.0, 0.4).root(), Estimate::new(2.0, 0.1));
+        for nothing in [0.0, -0.01] {
+            let root = Estimate::new(nothing, 0.04).root();
+            assert!(root.value == 0.0 && (root.se - 0.1).abs() < 1e-15);
+        }
+        assert_eq!(Estimate::new(0.0, 0.0).root(), Estimate::new(0.0, 0.0));
+        assert!(Estimate::undefined().root().se.is_nan());
     }
 
     #[test]

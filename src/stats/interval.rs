@@ -1,7 +1,7 @@
 //! Coverage intervals from ordered results, JCGM 101:2008, 7.7.
 
 use super::batch::{cut, spread};
-use super::{Estimate, Moments, Sorted};
+use super::{Estimate, Sorted};
 
 /// How many batches give the errors of the shortest interval's ends.
 pub const SHORTEST_BATCHES: usize = 16;
@@ -121,12 +121,9 @@ fn shortest_errors(column: &[f64], p: f64) -> (f64, f64) {
     let Some(runs) = cut(column, SHORTEST_BATCHES) else {
         return (f64::NAN, f64::NAN);
     };
-    let (mut lows, mut highs) = (Moments::new(), Moments::new());
-    for run in runs {
-        let (a, b) = narrowest(&Sorted::of(run), p).unwrap_or((f64::NAN, f64::NAN));
-        lows.push(a);
-        highs.push(b);
-    }
+    let (lows, highs): (Vec<f64>, Vec<f64>) = runs
+        .map(|run| narrowest(&Sorted::of(run), p).unwrap_or((f64::NAN, f64::NAN)))
+        .unzip();
     let root = libm::cbrt(SHORTEST_BATCHES as f64);
     (spread(&lows) / root, spread(&highs) / root)
 }

@@ -29,6 +29,14 @@ impl Sorted {
         Self { values, nonfinite }
     }
 
+    /// Adds the values of another column. Two ordered runs are merged, not sorted again: that is
+    /// what a stable sort does with them.
+    pub fn join(&mut self, other: &Self) {
+        self.values.extend_from_slice(&other.values);
+        self.values.sort_by(f64::total_cmp);
+        self.nonfinite += other.nonfinite;
+    }
+
     /// The ordered finite values.
     pub fn values(&self) -> &[f64] {
         &self.values
@@ -122,6 +130,18 @@ mod tests {
         assert_eq!(s.values(), &[-1.0, 2.0, 3.0]);
         assert_eq!((s.len(), s.nonfinite()), (3, 2));
         assert_eq!((s.minimum(), s.maximum()), (-1.0, 3.0));
+    }
+
+    #[test]
+    fn joined_columns_are_ordered_as_if_they_had_been_one() {
+        let all = normal(33, 1_000);
+        let mut joined = Sorted::default();
+        for part in all.chunks(300) {
+            joined.join(&Sorted::of(part));
+        }
+        joined.join(&Sorted::of(&[f64::NAN]));
+        assert_eq!(joined.values(), Sorted::of(&all).values());
+        assert_eq!(joined.nonfinite(), 1);
     }
 
     #[test]

@@ -1,6 +1,8 @@
 //! Everything a report says of one column.
 
-use super::{Estimate, Interval, Moments, Sorted, excess_kurtosis, skewness, symmetric};
+use super::batch::shape;
+use super::tail::{FarResults, Tail};
+use super::{Estimate, Interval, Moments, Sorted, symmetric};
 
 /// The statistics of a column of results, all but the shape in its unit.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -11,7 +13,7 @@ pub struct Summary {
     pub nonfinite: u64,
     /// Arithmetic mean.
     pub mean: Estimate,
-    /// Standard deviation, n − 1 in the divisor.
+    /// Standard deviation, n − 1 in the divisor; as [`spread`] states it.
     pub sd: Estimate,
     /// Skewness, dimensionless.
     pub skewness: Estimate,
@@ -25,6 +27,16 @@ pub struct Summary {
     pub minimum: f64,
     /// Largest finite value; NaN if none.
     pub maximum: f64,
+    /// A few results that make much of the variance, if there are such: then the spread is theirs.
+    pub far: Option<FarResults>,
+}
+
+/// The standard deviation of a column, n − 1 in the divisor. Its standard error is that of
+/// [`Moments::sd`], or NaN where the column cannot tell it: if a few results make much of the
+/// variance, or if it falls off so slowly that the results that make the error have not all occurred.
+pub fn spread(values: &[f64]) -> Estimate {
+    let moments = Moments::of(values);
+    Tail::about(values, moments.mean().value).known(2, moments.sd())
 }
 
 impl Summary {
@@ -33,17 +45,20 @@ impl Summary {
     pub fn of(values: &[f64], p: f64) -> Self {
         let moments = Moments::of(values);
         let sorted = Sorted::of(values);
+        let tail = Tail::about(values, moments.mean().value);
+        let [skewness, excess_kurtosis] = shape(values);
         Self {
             n: moments.count(),
             nonfinite: moments.nonfinite(),
             mean: moments.mean(),
-            sd: moments.sd(),
-            skewness: skewness(values),
-            excess_kurtosis: excess_kurtosis(values),
+            sd: tail.known(2, moments.sd()),
+            skewness,
+            excess_kurtosis,
             median: sorted.median(),
             symmetric: symmetric(&sorted, p),
             minimum: sorted.minimum(),
             maximum: sorted.maximum(),
+            far: tail.far,
         }
     }
 }

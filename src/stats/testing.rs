@@ -44,10 +44,13 @@ pub fn agrees(estimate: Estimate, truth: f64) -> bool {
 }
 
 /// The spread of an estimate over many seeds, divided by the standard error it
-/// states on average: one if the statement is honest.
+/// states on average: one if the statement is honest. Seeds that state none do not count.
 pub fn calibration(estimate: impl Fn(u64) -> Estimate) -> f64 {
-    let all: Vec<Estimate> = (0..SEEDS).map(|seed| estimate(1_000 + seed)).collect();
-    let n = SEEDS as f64;
+    let all: Vec<Estimate> = (0..SEEDS)
+        .map(|seed| estimate(1_000 + seed))
+        .filter(|e| e.se.is_finite())
+        .collect();
+    let n = all.len() as f64;
     let mean = all.iter().map(|e| e.value).sum::<f64>() / n;
     let stated = all.iter().map(|e| e.se).sum::<f64>() / n;
     let squares: f64 = all

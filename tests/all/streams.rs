@@ -5,7 +5,7 @@ use crate::judge::{Z, correlation, near};
 use joulecast::engine::{BATCH, EngineError, ListInput, ListModel, Study, Table};
 use joulecast::random::dist::{Exponential, Normal, Rectangular};
 use joulecast::random::{BLOCK, Dist, Draws, Input, Layout, Name, Plan, Tag};
-use joulecast::stats::AdaptiveStop;
+use joulecast::stats::{AdaptiveStop, StopRule};
 use std::ops::ControlFlow;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -42,7 +42,7 @@ fn on_threads(n: usize, job: impl FnOnce() -> Table + Send) -> Table {
 }
 
 fn adaptive(model: &Model) -> Table {
-    let mut rule = AdaptiveStop::new(2, 0.95);
+    let mut rule = AdaptiveStop::new(StopRule::Digits(2), 0.95);
     Study::new(3)
         .run_until(model, 1 << 20, &mut |batch| rule.push(batch[0]).is_stop())
         .expect("not interrupted")

@@ -49,10 +49,11 @@ fn a_comparison_is_one_document() {
             "rms_error",
             "spread_floor",
         ] {
-            assert!(
-                x[key]["value"].is_f64() && x[key]["se"].is_f64(),
-                "{key} in {x}"
-            );
+            // Few trials cannot tell the error of a spread that far results make.
+            let se = &x[key]["se"];
+            let told = se.is_f64()
+                || se.is_null() && ["spread", "rms_error", "spread_floor"].contains(&key);
+            assert!(x[key]["value"].is_f64() && told, "{key} in {x}");
         }
         for key in ["calibration", "determination"] {
             assert!(x[key]["change_of_temperature_K"].is_f64(), "{x}");

@@ -72,7 +72,9 @@ fn a_scenario_against_itself_differs_by_exactly_nothing() {
         assert_eq!(d.against.rms.verdict(), Verdict::Same);
         assert_eq!(d.place, 1);
     }
-    assert_eq!(all[0].outcome.errors, all[1].outcome.errors);
+    // As text, since an error that the trials cannot tell is no number.
+    let [a, b] = [0, 1].map(|i| format!("{:?}", all[i].outcome.errors));
+    assert_eq!(a, b);
     // Progress only rises, and ends where it was said to.
     let told = told.into_inner().unwrap();
     assert!(told.windows(2).all(|w| w[0] <= w[1]) && told.last() == Some(&due));

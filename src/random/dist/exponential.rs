@@ -1,7 +1,7 @@
 //! Exponential distribution: density exp(-(x - a) / m) / m for x >= a. JCGM 101:2008, 6.4.10: what is
 //! known of a non-negative quantity when only its mean is known.
 
-use super::super::elementary::{exp_m1, ln, ln_each};
+use super::super::elementary::{exp, exp_m1, ln, ln_each};
 use super::{BLOCK, DistError, Distribution, finite};
 
 /// One-sided exponential from a start.
@@ -43,6 +43,12 @@ impl Distribution for Exponential {
         } else {
             -exp_m1(-(x - self.start) / self.mean_excess)
         }
+    }
+    fn above(&self, x: f64) -> f64 {
+        exp((self.start - x).min(0.0) / self.mean_excess)
+    }
+    fn upper_quantile(&self, v: f64) -> f64 {
+        self.start - self.mean_excess * ln(v)
     }
     fn mean(&self) -> f64 {
         self.start + self.mean_excess

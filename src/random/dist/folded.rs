@@ -1,7 +1,8 @@
 //! Folded distribution: the absolute value of a distribution symmetric about zero. A one-sided error
 //! such as a loss, stated by the spread it would have if it went both ways.
 
-use super::{Dist, DistError, Distribution, LAST};
+use super::truncated::mean_of;
+use super::{Dist, DistError, Distribution};
 
 /// |x| of a symmetric x.
 #[derive(Debug, Clone, PartialEq)]
@@ -20,6 +21,10 @@ impl Folded {
         Ok(Self(Box::new(base)))
     }
 
+    pub(super) fn base(&self) -> &Dist {
+        &self.0
+    }
+
     pub(super) fn scaled(&self, f: f64) -> Self {
         Self(Box::new(self.0.scaled(f)))
     }
@@ -27,7 +32,8 @@ impl Folded {
 
 impl Distribution for Folded {
     fn quantile(&self, u: f64) -> f64 {
-        self.0.quantile((0.5 + 0.5 * u).min(LAST))
+        // The upper half of the base, from its upper end: 1 - u is exact.
+        self.upper_quantile(1.0 - u)
     }
     fn cdf(&self, x: f64) -> f64 {
         if x <= 0.0 {
@@ -36,10 +42,26 @@ impl Distribution for Folded {
             2.0 * self.0.cdf(x) - 1.0
         }
     }
+    fn above(&self, x: f64) -> f64 {
+        if x <= 0.0 { 1.0 } else { 2.0 * self.0.above(x) }
+    }
+    fn upper_quantile(&self, v: f64) -> f64 {
+        self.0.upper_quantile(0.5 * v)
+    }
     fn mean(&self) -> f64 {
-        super::truncated::numeric_moments(self).0
+        if self.0.has_mean() {
+            mean_of(self, |x| x)
+        } else {
+            f64::INFINITY
+        }
     }
     fn sd(&self) -> f64 {
-        super::truncated::numeric_moments(self).1
+        // The mean square is that of the base, which has no mean.
+        let (base, mean) = (self.0.sd(), self.mean());
+        if base.is_finite() {
+            (base * base - mean * mean).sqrt()
+        } else {
+            f64::INFINITY
+        }
     }
 }

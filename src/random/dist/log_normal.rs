@@ -57,6 +57,16 @@ impl Distribution for LogNormal {
             normal_cdf(ln(x / self.median) / self.sigma)
         }
     }
+    fn above(&self, x: f64) -> f64 {
+        if x <= 0.0 {
+            1.0
+        } else {
+            normal_cdf(-ln(x / self.median) / self.sigma)
+        }
+    }
+    fn upper_quantile(&self, v: f64) -> f64 {
+        self.median * exp(self.log().upper_quantile(v))
+    }
     fn mean(&self) -> f64 {
         self.median * exp(0.5 * self.sigma * self.sigma)
     }

@@ -77,6 +77,14 @@ pub trait Distribution {
     fn quantile(&self, u: f64) -> f64;
     /// Distribution function.
     fn cdf(&self, x: f64) -> f64;
+    /// Probability above `x`; distributions without an upper end keep its digits however small it is.
+    fn above(&self, x: f64) -> f64 {
+        1.0 - self.cdf(x)
+    }
+    /// The value with the probability `v` above it, in (0, 1); with the digits of a small `v`.
+    fn upper_quantile(&self, v: f64) -> f64 {
+        self.quantile((1.0 - v).min(LAST))
+    }
     /// Expectation.
     fn mean(&self) -> f64;
     /// Standard deviation; infinite where there is none.
@@ -99,6 +107,8 @@ macro_rules! dist_enum {
             #[inline]
             fn quantile(&self, u: f64) -> f64 { match self { $(Self::$name(d) => d.quantile(u),)* } }
             fn cdf(&self, x: f64) -> f64 { match self { $(Self::$name(d) => d.cdf(x),)* } }
+            fn above(&self, x: f64) -> f64 { match self { $(Self::$name(d) => d.above(x),)* } }
+            fn upper_quantile(&self, v: f64) -> f64 { match self { $(Self::$name(d) => d.upper_quantile(v),)* } }
             fn mean(&self) -> f64 { match self { $(Self::$name(d) => d.mean(),)* } }
             fn sd(&self) -> f64 { match self { $(Self::$name(d) => d.sd(),)* } }
             fn transform(&self, column: &mut [f64; BLOCK]) { match self { $(Self::$name(d) => d.transform(column),)* } }
@@ -168,6 +178,34 @@ impl Dist {
             Self::StudentT(t) => t.dof(),
             _ => f64::INFINITY,
         }
+    }
+
+    /// Moments of an order below this exist: the degrees of freedom of a Student t, folded or cut off on
+    /// one side too; infinite for all others.
+    fn fewest_moments(&self) -> f64 {
+        match self {
+            Self::StudentT(t) => t.dof(),
+            Self::Folded(d) => d.base().fewest_moments(),
+            Self::Truncated(d) if !d.is_bounded() => d.base().fewest_moments(),
+            _ => f64::INFINITY,
+        }
+    }
+
+    /// Whether there is an expectation: not of a Student t with one degree of freedom or less.
+    pub fn has_mean(&self) -> bool {
+        self.fewest_moments() > 1.0
+    }
+
+    /// Whether the variance is finite: not of a Student t with two degrees of freedom or less. A result
+    /// that such an error enters has no standard deviation either, only intervals.
+    pub fn has_variance(&self) -> bool {
+        self.fewest_moments() > 2.0
+    }
+
+    /// Whether the kurtosis is finite: not of a Student t with four degrees of freedom or less. Without
+    /// it the standard deviation of a sample has no standard error.
+    pub fn has_kurtosis(&self) -> bool {
+        self.fewest_moments() > 4.0
     }
 
     /// The standard uncertainty that the law of propagation uses: the standard deviation, but the

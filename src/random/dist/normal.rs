@@ -41,6 +41,12 @@ impl Distribution for Normal {
     fn cdf(&self, x: f64) -> f64 {
         normal_cdf((x - self.mean) / self.sd)
     }
+    fn above(&self, x: f64) -> f64 {
+        normal_cdf((self.mean - x) / self.sd)
+    }
+    fn upper_quantile(&self, v: f64) -> f64 {
+        self.mean - self.sd * normal_quantile(v)
+    }
     fn mean(&self) -> f64 {
         self.mean
     }

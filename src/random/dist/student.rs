@@ -54,6 +54,12 @@ impl Distribution for StudentT {
     fn cdf(&self, x: f64) -> f64 {
         student_cdf((x - self.centre) / self.scale, self.dof)
     }
+    fn above(&self, x: f64) -> f64 {
+        student_cdf((self.centre - x) / self.scale, self.dof)
+    }
+    fn upper_quantile(&self, v: f64) -> f64 {
+        self.centre - self.scale * student_quantile(v, self.dof)
+    }
     fn mean(&self) -> f64 {
         if self.dof > 1.0 {
             self.centre

@@ -8,7 +8,7 @@ use joulecast::lab::LinearBudget;
 use joulecast::random::Dist;
 use joulecast::random::dist::{CurvilinearTrapezoid, Distribution, Normal, Rectangular, StudentT};
 use joulecast::random::special::normal_quantile;
-use joulecast::stats::{AdaptiveStop, Decision, Sorted, numerical_tolerance, shortest};
+use joulecast::stats::{AdaptiveStop, Decision, Sorted, StopRule, numerical_tolerance, shortest};
 
 fn normal(mean: f64, sd: f64) -> Dist {
     Normal::new(mean, sd).expect("valid").into()
@@ -168,7 +168,7 @@ fn the_adaptive_procedure_settles_within_its_tolerance_7_9_4() {
             y[0] = sum(x);
         });
         for seed in 1..=8 {
-            let mut rule = AdaptiveStop::new(2, 0.95);
+            let mut rule = AdaptiveStop::new(StopRule::Digits(2), 0.95);
             let mut last: Option<Decision> = None;
             let table = Study::new(seed)
                 .run_until(&model, 1 << 22, &mut |batch| {

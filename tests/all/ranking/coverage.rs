@@ -81,6 +81,21 @@ fn large_small_and_joint_shares() {
 }
 
 #[test]
+fn a_source_that_makes_nearly_all() {
+    let of = |share: f64| {
+        model(
+            inputs([normal(share.sqrt()), normal((1.0 - share).sqrt())]),
+            |x| x[0] + x[1],
+        )
+    };
+    covers("nearly all", &of(0.97), &[(0.97, 0.97), (0.03, 0.03)]);
+    // The mean of squares of the difference has an error of 7e-4 here: that of a square of its mean.
+    let s = share_out(&of(0.9999), &singly(&["X1", "X2"]), &["X1", "X2"], 1);
+    assert!(super::right(&s.groups[0].total, 0.9999));
+    assert!(s.groups[0].total.se < 2e-4, "{}", s.groups[0].total.se);
+}
+
+#[test]
 fn a_product_of_rectangles() {
     // The first three factors of the G function: a = 0, 1, 4.5.
     let a = [0.0, 1.0, 4.5];
