@@ -6,8 +6,8 @@ use crate::experiment::advise;
 use crate::library::Library;
 use crate::report::{count_text, problems_json, problems_text};
 use crate::scenario::{
-    Problem, Problems, Scenario, builtin_text, library_file, library_of, read_in, shipped,
-    shipped_names, with_file,
+    Concern, Problem, Problems, Scenario, Severity, builtin_text, library_file, library_of,
+    read_in, shipped, shipped_names, with_file,
 };
 use serde_json::json;
 use std::borrow::Cow;
@@ -102,6 +102,38 @@ pub(super) fn advised(named: Option<&str>, as_json: bool) -> Result<Scenario, Ex
     let mut own = scenario(&source(named, as_json)?, as_json)?;
     advise(&mut own);
     Ok(own)
+}
+
+/// The same for a study that compares spreads: an error without one is refused.
+pub(super) fn with_spread(named: Option<&str>, as_json: bool) -> Result<Scenario, Exit> {
+    let source = source(named, as_json)?;
+    let mut own = scenario(&source, as_json)?;
+    has_spread(&source, &own, as_json)?;
+    advise(&mut own);
+    Ok(own)
+}
+
+/// Refuses a scenario whose results have no spread.
+pub(super) fn has_spread(source: &Source, own: &Scenario, as_json: bool) -> Result<(), Exit> {
+    let without = own
+        .warnings
+        .iter()
+        .filter(|p| p.concern == Some(Concern::NoSpread));
+    let refused: Vec<Problem> = without
+        .map(|p| Problem {
+            severity: Severity::Error,
+            message: p.message.replace(
+                "; only intervals are stated",
+                ", and this command compares spreads",
+            ),
+            hint: Some("state more degrees of freedom; `forecast` gives intervals".to_owned()),
+            ..p.clone()
+        })
+        .collect();
+    if refused.is_empty() {
+        return Ok(());
+    }
+    Err(refuse(source, &Problems(refused), as_json))
 }
 
 /// The library with all entries of a scenario's own, whatever else it says.

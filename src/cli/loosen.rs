@@ -12,7 +12,7 @@ use crate::report::{
 };
 
 pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
-    let scenario = input::advised(a.scenario.as_deref(), common.json)?;
+    let scenario = input::with_spread(a.scenario.as_deref(), common.json)?;
     let (scenario, goal, cap) = asked(&a.goal, scenario)?;
     let Some(goal) = goal else {
         return Err(refused(

@@ -13,7 +13,7 @@ use crate::report::{
 use crate::scenario::{SOURCES, Scenario};
 
 pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
-    let scenario = input::advised(a.scenario.as_deref(), common.json)?;
+    let scenario = input::with_spread(a.scenario.as_deref(), common.json)?;
     if let Some(key) = &a.explain {
         known(key)?;
     }

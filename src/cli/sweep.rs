@@ -39,7 +39,7 @@ struct Asked {
 }
 
 pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
-    let scenario = input::advised(a.scenario.as_deref(), common.json)?;
+    let scenario = input::with_spread(a.scenario.as_deref(), common.json)?;
     let asked = read(a, scenario)?;
     let folder = Folder::ready(common, true)?;
     let outcome = work(&asked, common);

@@ -106,7 +106,7 @@ impl Bound {
             Some(Concern::Strength) => Self::Strength,
             Some(Concern::Hazard) => Self::Hazard,
             Some(Concern::Circular) => Self::Circular,
-            None => Self::Impossible,
+            Some(Concern::NoSpread) | None => Self::Impossible,
         }
     }
 }

@@ -11,8 +11,8 @@ use crate::random::{Layout, Plan};
 use crate::rank::averaged;
 use crate::scenario::Scenario;
 use crate::stats::{
-    AdaptiveStop, Estimate, Interval, IntervalKind, Moments, Sorted, StopRule, Summary, passes,
-    rms, share_within, shortest,
+    AdaptiveStop, Estimate, Interval, IntervalKind, Lattice, Moments, Sorted, StopRule, Summary,
+    passes, rms, share_within, shortest,
 };
 use std::ops::ControlFlow;
 use std::sync::atomic::AtomicBool;
@@ -72,7 +72,8 @@ pub struct Forecast {
     pub value: Answer,
     /// Nature's value: its mean over trials, J/mol.
     pub target: f64,
-    /// Bias: mean of (result - nature's value), J/mol.
+    /// Bias: mean of (result - nature's value), J/mol. Undefined, as the spread and the rms error are, where an error has so few
+    /// degrees of freedom that there is none.
     pub bias: Estimate,
     /// Spread: standard deviation of that error, J/mol.
     pub spread: Estimate,
@@ -82,6 +83,8 @@ pub struct Forecast {
     pub within: Estimate,
     /// Whether the adaptive stop ran out of trials before its digits were reached.
     pub capped: bool,
+    /// The few values that results fall on, if they do.
+    pub lattice: Option<Lattice>,
     /// Share of results within the fair band about nature's value, if there is a band. About the tabulated value, where that
     /// is another one, see [`super::Medium`].
     pub in_band: Option<Estimate>,
@@ -175,6 +178,7 @@ pub fn forecast(scenario: Scenario, options: &Options) -> Result<Forecast, Engin
         };
         value.interval = value.summary.symmetric;
     }
+    let lattice = Lattice::of(&Sorted::of(column(Quantity::Error)));
     let sizes: Vec<f64> = column(Quantity::Error).iter().map(|e| e.abs()).collect();
     let within = Sorted::from_vec(sizes).quantile(PROBABILITY);
     let in_band = model.scenario().target.band.map(|band| {
@@ -185,7 +189,15 @@ pub fn forecast(scenario: Scenario, options: &Options) -> Result<Forecast, Engin
     let claims = model.claims_at_zero_error();
     let budget = claims.map(|c| c.budget).unwrap_or_default();
     let run_scatter = Summary::of(column(Quantity::DeterminationSd), PROBABILITY);
-    let rms = rms(column(Quantity::Error));
+    let mut rms = rms(column(Quantity::Error));
+    if model.scenario().fewest_dof() <= NO_SPREAD {
+        let s = &mut value.summary;
+        let none = [&mut bias, &mut spread, &mut rms, &mut s.mean, &mut s.sd];
+        let shape = [&mut s.skewness, &mut s.excess_kurtosis];
+        for e in none.into_iter().chain(shape) {
+            *e = Estimate::undefined();
+        }
+    }
     let constant = Summary::of(column(Quantity::Constant), PROBABILITY);
     let rises = [Quantity::CalibrationRise, Quantity::DeterminationRise]
         .map(|q| Summary::of(column(q), PROBABILITY));
@@ -205,6 +217,7 @@ pub fn forecast(scenario: Scenario, options: &Options) -> Result<Forecast, Engin
         rms,
         within,
         capped,
+        lattice,
         in_band,
         wrong_sign,
         constant,
@@ -226,6 +239,9 @@ pub fn forecast(scenario: Scenario, options: &Options) -> Result<Forecast, Engin
 
 /// Coverage probability of all intervals.
 const PROBABILITY: f64 = 0.95;
+
+/// A Student t of so many degrees of freedom has no variance: neither has what it enters.
+const NO_SPREAD: f64 = 2.0;
 
 /// The adaptive rule may be content by luck after two batches; four more cost little.
 const FEWEST_BATCHES: u32 = 6;
@@ -253,6 +269,24 @@ fn sample(
             })?;
             let n = table.trials() as u64;
             Ok((table.columns, n, !stopped))
+        }
+    }
+}
+
+impl Forecast {
+    /// Whether results have a spread.
+    pub fn has_spread(&self) -> bool {
+        self.spread.is_defined()
+    }
+
+    /// What their digits go by: the spread or, where there is none, a quarter of the interval.
+    pub fn guide(&self) -> f64 {
+        let Interval { low, high, .. } = self.value.interval;
+        let quarter = 0.25 * (high.value - low.value);
+        if self.has_spread() {
+            self.spread.value
+        } else {
+            quarter
         }
     }
 }

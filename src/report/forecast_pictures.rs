@@ -63,7 +63,7 @@ fn histogram(f: &Forecast) -> Result<Picture, ChartError> {
             f.scenario.target.quote_at.0
         ),
         values: &values,
-        mean: f.value.summary.mean.value / KILO,
+        mean: f.has_spread().then_some(f.value.summary.mean.value / KILO),
         median: f.value.summary.median.value / KILO,
         interval: Span {
             low: f.value.interval.low.value / KILO,

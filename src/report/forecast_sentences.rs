@@ -8,12 +8,20 @@ use crate::stats::{Estimate, quote};
 const KILO: f64 = 1e3;
 
 /// What groups will get, how far off it is on average, and what scatters it.
-pub(super) fn sentences(f: &Forecast, digits: u32) -> [String; 3] {
-    [landing(f, digits), bias(f), scatter(f, digits)]
+pub(super) fn sentences(f: &Forecast, digits: u32) -> Vec<String> {
+    if !f.has_spread() {
+        let none = format!(
+            "No mean and no spread are stated: an error with {} degrees of freedom has no standard deviation, so \
+             every further trial might change them.",
+            f.scenario.fewest_dof()
+        );
+        return vec![landing(f, digits), none];
+    }
+    vec![landing(f, digits), bias(f), scatter(f, digits)]
 }
 
 fn landing(f: &Forecast, digits: u32) -> String {
-    let q = |v: f64| quote(v / KILO, f.spread.value / KILO, digits).value;
+    let q = |v: f64| quote(v / KILO, f.guide() / KILO, digits).value;
     let given = accepted(f.target, f.scenario.tabulated_u().0);
     if let Some(m) = &f.beside.medium {
         let q = |v: f64| quote(v / KILO, m.shift.sd.value / KILO, digits).value;
@@ -21,16 +29,18 @@ fn landing(f: &Forecast, digits: u32) -> String {
             "95 % of competent groups will land within {} kJ/mol of the value that is true in their medium. That value is \
              not known: it may lie anywhere from {} to {} kJ/mol (95 %) on top of the tabulated {} kJ/mol, alike for all groups \
              of a course.",
-            quote(f.within.value / KILO, f.spread.value / KILO, digits).value,
+            quote(f.within.value / KILO, f.guide() / KILO, digits).value,
             q(m.shift.symmetric.low.value),
             q(m.shift.symmetric.high.value),
             accepted(m.tabulated, f.scenario.tabulated_u().0),
         );
     }
+    let s = &f.value.summary;
+    let centre = if f.has_spread() { s.mean } else { s.median };
     format!(
         "A competent group will report about {} kJ/mol, and 95 % of such groups will land between \
          {} and {} kJ/mol; the true value is taken to be {given} kJ/mol.",
-        q(f.value.summary.mean.value),
+        q(centre.value),
         q(f.value.interval.low.value),
         q(f.value.interval.high.value),
     )

@@ -62,7 +62,7 @@ pub(super) fn result(f: &Forecast, digits: u32) -> String {
             share(f.within.value),
         ),
     ];
-    if f.beside.medium.is_none() {
+    if f.has_spread() && f.beside.medium.is_none() {
         let e = f.compared();
         rows.push(line(
             "u of comparing with the accepted value",
@@ -86,13 +86,19 @@ pub(super) fn result(f: &Forecast, digits: u32) -> String {
         let (v, se) = with_se(e, 1.0);
         rows.push(vec![name.to_owned(), v, se, String::new()]);
     }
+    // What does not exist is left out.
+    rows.retain(|row| row[1] != UNDEFINED);
     out.push_str(&table(&["", "value", "Monte Carlo", "in size"], rows, &[1]));
     out
 }
 
+/// How a number that does not exist is quoted.
+const UNDEFINED: &str = "NaN";
+
 /// A number rounded by its Monte Carlo error, and that error.
 pub(super) fn with_se(e: Estimate, unit: f64) -> (String, String) {
-    if e.se.is_nan() {
+    // No error is known, or there is none: a value of a lattice.
+    if e.se.is_nan() || e.se == 0.0 {
         return (quote(e.value / unit, 0.0, 2).value, String::new());
     }
     let q = quote(e.value / unit, e.se / unit, 2);
@@ -116,9 +122,11 @@ pub(super) fn spread(f: &Forecast) -> String {
         ),
         2,
     ));
-    let mut lines: Vec<&BudgetLine> = f.budget.lines.iter().collect();
-    lines.sort_by(|a, b| b.variance.total_cmp(&a.variance));
     let total = total_variance(f);
+    // What is nothing but the rounding of the arithmetic is no line.
+    let real = |l: &&BudgetLine| l.variance > 1e-15 * total;
+    let mut lines: Vec<&BudgetLine> = f.budget.lines.iter().filter(real).collect();
+    lines.sort_by(|a, b| b.variance.total_cmp(&a.variance));
     let size = |variance: f64| quote(variance.sqrt() / KILO, variance.sqrt() / KILO, 2).value;
     let row = |name: String, of: &str, scope: &str, variance: f64| {
         vec![

@@ -4,8 +4,9 @@ use super::forecast_beside::beside;
 use super::forecast_extras::{class, reductions, repeats};
 use super::forecast_sentences::sentences;
 use super::forecast_tables::{along_the_way, causes, claims, result, spread};
-use super::words::{cautions, count, entry, heading, paragraph};
+use super::words::{cautions, count, entry, heading, paragraph, percent};
 use crate::forecast::{Extras, Forecast};
+use crate::stats::quote;
 
 /// The whole text, for 80 columns. `digits` is the number of digits of an uncertainty; `extras` what
 /// was asked for beside.
@@ -23,8 +24,10 @@ pub fn forecast_text(f: &Forecast, extras: &Extras, digits: u32) -> String {
     out.push_str(&result(f, digits));
     out.push_str(&remarks(f));
     out.push_str(&beside(f));
-    out.push_str(&spread(f));
-    out.push_str(&causes(f));
+    if f.has_spread() {
+        out.push_str(&spread(f));
+        out.push_str(&causes(f));
+    }
     out.push_str(&claims(f, digits));
     if let Some(c) = &extras.class {
         out.push_str(&class(f, c));
@@ -47,9 +50,32 @@ fn hazards(f: &Forecast) -> String {
     out
 }
 
-/// Trials that went wrong, or stopped short.
+/// What makes the numbers above less than they look; trials that went wrong, or stopped short.
 fn remarks(f: &Forecast) -> String {
     let mut out = String::new();
+    if let Some(l) = f.lattice {
+        let step = quote(l.step / 1e3, l.step / 1e3, 2).value;
+        out.push_str(&paragraph(
+            &format!(
+                "Results fall on {} values only, mostly {step} kJ/mol apart: the steps of the display make them. Numbers \
+                 without an error are such values.",
+                l.values
+            ),
+            2,
+        ));
+    }
+    if let (true, Some(far)) = (f.has_spread(), f.value.summary.far) {
+        out.push_str(&paragraph(
+            &format!(
+                "{} of {} results lie so far out that they make {} of the variance: bias and spread go by how often chance \
+                 brought them. Trust the interval, or run more trials.",
+                far.count,
+                count(f.value.summary.n),
+                percent(far.share)
+            ),
+            2,
+        ));
+    }
     if f.nonphysical > 0 {
         out.push_str(&paragraph(
             &format!(

@@ -3,7 +3,7 @@
 use super::build::Builder;
 use super::document::Raw;
 use super::model::Scenario;
-use super::problem::Problem;
+use super::problem::{Concern, Problem};
 use super::wording::short;
 use std::ops::Range;
 
@@ -38,7 +38,12 @@ pub(super) fn check(b: &mut Builder, scenario: &Scenario) {
             }
             let message = format!("with {} degrees of freedom {message}", short(dof));
             let hint = "state more degrees of freedom, or none if the uncertainty is well known";
-            b.problem(Problem::warning(&path, message).hint(hint).at(span));
+            let found = Problem::warning(&path, message).hint(hint).at(span);
+            b.problem(if dof <= NO_VARIANCE {
+                found.about(Concern::NoSpread)
+            } else {
+                found
+            });
         }
     }
 }

@@ -148,7 +148,8 @@ impl Scenario {
             }
         }
         let u = self.tabulated_u().0;
-        JoulePerMole((spread.0 * spread.0 + u * u - 2.0 * shared).max(0.0).sqrt())
+        let variance = spread.0 * spread.0 + u * u - 2.0 * shared;
+        JoulePerMole(if variance < 0.0 { 0.0 } else { variance.sqrt() })
     }
 
     /// Whether a source, as this scenario has it, can only go one way in each leg in which it errs.

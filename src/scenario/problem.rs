@@ -31,6 +31,8 @@ pub enum Concern {
     Hazard,
     /// The reaction that calibrates is the one that is determined.
     Circular,
+    /// An error of so few degrees of freedom that a result has no spread.
+    NoSpread,
 }
 
 /// One problem of a scenario file.

@@ -79,7 +79,8 @@ impl Sorted {
     /// values that many places above and below the position bound an interval
     /// of one standard error to each side, and half its width is stated. It is
     /// NaN when such a place falls off either end: the column is then too short
-    /// for that tail. In a column of few distinct values it may be zero.
+    /// for that tail. In a column of few distinct values (see
+    /// [`super::Lattice`]) it is zero where both places fall on one of them.
     pub fn quantile(&self, p: f64) -> Estimate {
         if self.is_empty() || !(0.0..=1.0).contains(&p) {
             return Estimate::undefined();
@@ -103,7 +104,12 @@ impl Sorted {
         if !inside {
             return f64::NAN;
         }
-        (self.at(upper) - self.at(lower)) / 2.0
+        let width = self.at(upper) - self.at(lower);
+        // Both on one step of a lattice: what parts them are the last bits of a sum.
+        if width <= super::lattice::ONE * (self.maximum() - self.minimum()) {
+            return 0.0;
+        }
+        width / 2.0
     }
 
     /// The value at a fractional position within 0 ..= n − 1.

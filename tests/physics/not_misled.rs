@@ -4,9 +4,10 @@ use super::{SILENT, certain, patched};
 use joulecast::design::{Bound, DesignOptions, Goal, Outcome, cap, loosen, zones};
 use joulecast::engine::Study;
 use joulecast::experiment::{Experiment, Quantity, advice};
-use joulecast::forecast::{Forecast, Options, Trials, forecast};
+use joulecast::forecast::{Extras, Forecast, Options, Trials, forecast};
 use joulecast::random::{Plan, Treatment};
 use joulecast::rank::{RankOptions, averaged, rank};
+use joulecast::report::forecast_text;
 use joulecast::scenario::{Concern, SOURCES, Scenario, SourceId, builtin, builtin_text, shipped};
 use joulecast::stats::{IntervalKind, Moments};
 
@@ -373,4 +374,66 @@ fn cold_water_starts_as_it_is_stated() {
         certain(s, &changes, Quantity::DeterminationRise)
     };
     assert!(with("exactly 2 K") != with("none"));
+}
+
+#[test]
+fn results_on_the_steps_of_a_display_are_stated_as_steps() {
+    // One reading before and one after, to 0.1 K; where the steps lie differs from group to group, and nothing else.
+    let s = patched(
+        SILENT,
+        &[
+            ("thermometer.resolution", "0.1 K"),
+            ("thermometer.offset", "0.5 K rectangular"),
+            ("determination.charge.mass", "7.1 g"),
+            ("calibration.charge.mass", "4.2 g"),
+        ],
+    );
+    let smooth = patched(SILENT, &[("vessel.run_to_run", "u = 1 %")]);
+    let f = forecast_of(s, 20_480);
+    let seen = f.lattice.unwrap();
+    let mut values: Vec<f64> = f.kept.clone();
+    values.sort_by(f64::total_cmp);
+    values.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
+    assert_eq!(seen.values, values.len(), "{values:?}");
+    assert!((2..60).contains(&seen.values));
+    for end in [f.value.interval.low, f.value.interval.high] {
+        let one = |v: &&f64| (**v - end.value).abs() < 1e-6;
+        assert!(
+            values.iter().find(one).is_some() && end.se == 0.0,
+            "{end:?}"
+        );
+    }
+    let text = forecast_text(&f, &Extras::default(), 2);
+    let said = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        said.contains(&format!("Results fall on {} values only", seen.values)),
+        "{text}"
+    );
+    assert!(!text.contains("0000000"), "{text}");
+    assert_eq!(forecast_of(smooth, 20_480).lattice, None);
+}
+
+#[test]
+fn an_error_without_a_spread_is_stated_by_intervals_alone() {
+    // A Student t of 2 degrees of freedom: its 97.5 % quantile is 4.303 (tables), its variance infinite.
+    let t = |dof: &str| {
+        let stated = format!("u = 150 J/mol, dof = {dof}");
+        forecast_of(patched(SILENT, &[("determination.reaction.dilution_error", &stated)]), 40_960)
+    };
+    let (none, known) = (t("2"), t("9"));
+    assert!(known.has_spread() && !none.has_spread());
+    let one = 150.0;
+    let half = 0.5 * (none.value.interval.high.value - none.value.interval.low.value);
+    let se = none.value.interval.high.se / one;
+    assert!((half / one - 4.303).abs() < 5.0 * se, "{}", half / one);
+    let text = forecast_text(&none, &Extras::default(), 2);
+    for absent in [
+        "spread (standard deviation)",
+        "rms error",
+        "kurtosis",
+        "NaN",
+        "bias",
+    ] {
+        assert!(!text.contains(absent), "{absent}: {text}");
+    }
 }

@@ -33,8 +33,8 @@ pub struct HistogramChart<'a> {
     pub x_title: String,
     /// The trials, in any order; values that are not finite are left out and counted.
     pub values: &'a [f64],
-    /// Their mean.
-    pub mean: f64,
+    /// Their mean, if they have one.
+    pub mean: Option<f64>,
     /// Their median.
     pub median: f64,
     /// The interval to draw as a whisker; its ends are added to the label.
@@ -56,7 +56,7 @@ impl HistogramChart<'_> {
     /// median or interval are not.
     pub fn draw(&self) -> Result<Picture, ChartError> {
         for (value, name) in [
-            (self.mean, "the mean"),
+            (self.mean.unwrap_or(0.0), "the mean"),
             (self.median, "the median"),
             (self.interval.low, "the lower end of the interval"),
             (self.interval.high, "the upper end of the interval"),
@@ -141,7 +141,8 @@ impl HistogramChart<'_> {
         let limit = WIDEST * bars * if single { 10.0 } else { 1.0 };
         let (mut low, mut high) = (bins.start, bins.end());
         let interval = (self.interval.low, self.interval.high);
-        let mut wanted = vec![(self.mean, self.mean), (self.median, self.median), interval];
+        let mut wanted = vec![(self.median, self.median), interval];
+        wanted.extend(self.mean.map(|mean| (mean, mean)));
         wanted.extend(self.accepted.iter().map(|mark| (mark.at, mark.at)));
         wanted.extend(self.band_drawn().map(|band| (band.low, band.high)));
         for (from, to) in wanted {
@@ -174,8 +175,9 @@ impl HistogramChart<'_> {
         }
         for (name, at, pattern, start) in [
             ("mean", self.mean, style::DASHED, 0.0),
-            ("median", self.median, style::DOTTED, style::DOT_START),
+            ("median", Some(self.median), style::DOTTED, style::DOT_START),
         ] {
+            let Some(at) = at else { continue };
             lines.push(Line {
                 at,
                 words: number(name, at),

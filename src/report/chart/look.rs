@@ -93,7 +93,7 @@ fn sample_pictures() {
     let mut values = bell(2000, -34.9, 0.4);
     values.extend([1e9, f64::NAN, -4e5]);
     let mut chart = sample_histogram(&values);
-    chart.mean = 5e5;
+    chart.mean = Some(5e5);
     "fair band that a long sentence explains at some length"
         .clone_into(&mut chart.band.as_mut().expect("has a band").label);
     save(folder, "outliers", chart.draw());

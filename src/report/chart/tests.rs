@@ -55,7 +55,7 @@ pub(super) fn sample_histogram(values: &[f64]) -> HistogramChart<'_> {
         subtitle: "simple beaker, thermometer to 0.1 K, one run".to_owned(),
         x_title: "molar enthalpy of solution, kJ/mol".to_owned(),
         values,
-        mean: values.iter().sum::<f64>() / values.len() as f64,
+        mean: Some(values.iter().sum::<f64>() / values.len() as f64),
         median: rank(0.5),
         interval: Span {
             low: rank(0.025),
@@ -201,7 +201,7 @@ fn no_words_are_cut_off_or_covered() {
         for (mean, median) in [(0.0, 0.0), (0.02, -0.01), (-0.1, 0.1), (1.2, 0.9)] {
             let mut chart = sample_histogram(&values);
             chart.accepted.as_mut().expect("has one").at = -34.9 + shift;
-            chart.mean = -34.9 + mean;
+            chart.mean = Some(-34.9 + mean);
             chart.median = -34.9 + median;
             let picture = chart.draw().expect("can be drawn");
             check_words(&picture, &format!("histogram {shift} {mean} {median}"));
@@ -313,7 +313,7 @@ fn odd_values_never_panic() {
         for (mean, far) in [(0.0, 1.0), (1e290, -1e299), (-34.9, 1e-320)] {
             let mut chart = sample_histogram(&[1.0, 2.0]);
             chart.values = values;
-            chart.mean = mean;
+            chart.mean = Some(mean);
             chart.interval.low = -far;
             chart.accepted = Some(Mark {
                 at: far,
@@ -331,7 +331,7 @@ fn odd_values_never_panic() {
         }
     }
     let mut chart = sample_histogram(&[1.0, 2.0]);
-    chart.mean = f64::NAN;
+    chart.mean = Some(f64::NAN);
     assert!(matches!(chart.draw(), Err(ChartError::NotFinite(_))));
 }
 
