@@ -418,7 +418,13 @@ fn an_error_without_a_spread_is_stated_by_intervals_alone() {
     // A Student t of 2 degrees of freedom: its 97.5 % quantile is 4.303 (tables), its variance infinite.
     let t = |dof: &str| {
         let stated = format!("u = 150 J/mol, dof = {dof}");
-        forecast_of(patched(SILENT, &[("determination.reaction.dilution_error", &stated)]), 40_960)
+        forecast_of(
+            patched(
+                SILENT,
+                &[("determination.reaction.dilution_error", &stated)],
+            ),
+            40_960,
+        )
     };
     let (none, known) = (t("2"), t("9"));
     assert!(known.has_spread() && !none.has_spread());
