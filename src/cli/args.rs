@@ -34,8 +34,8 @@ pub(super) struct Common {
     #[arg(long, global = true, value_name = "N", conflicts_with = "digits",
           value_parser = trials)]
     pub trials: Option<u64>,
-    /// Run until results are good to this many digits of the uncertainty [default for
-    /// forecast: 2]
+    /// Run until results are good to this many digits of the uncertainty [default for forecast: until
+    /// their errors are 1 % of the spread]
     #[arg(long, global = true, value_name = "1|2", value_parser = clap::value_parser!(u32).range(1..=2))]
     pub digits: Option<u32>,
     /// Threads to use; results do not depend on it [default: all]

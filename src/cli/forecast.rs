@@ -5,15 +5,19 @@ use super::folder::{Folder, drawn, failed};
 use super::progress::{Progress, interruption};
 use super::{Exit, input, output};
 use crate::engine::EngineError;
-use crate::forecast::{Extras, Forecast, Options, Trials, class, forecast, ways};
+use crate::forecast::{Extras, Forecast, Options, Trials, USUAL_RULE, class, forecast, ways};
 use crate::report::{
     OutFile, forecast_json, forecast_pictures, forecast_text, provenance, samples_csv,
 };
 use crate::scenario::Scenario;
-use crate::stats::{IntervalKind, passes};
+use crate::stats::{IntervalKind, StopRule, passes};
 
-/// Most trials of the adaptive stop.
-const MOST_ADAPTIVE: u64 = passes::MOST_KEPT;
+/// Most trials of the usual rule: where it asks for more, a result with a long tail would cost many times what its last
+/// digits are worth.
+const MOST_USUAL: u64 = 102_400;
+
+/// Most trials where digits were asked for.
+const MOST_FOR_DIGITS: u64 = passes::MOST_KEPT;
 
 pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     let scenario = input::advised(a.scenario.as_deref(), common.json)?;
@@ -32,9 +36,15 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     let digits = common.digits.unwrap_or(2);
     let trials = match common.trials {
         Some(n) => Trials::Fixed(n),
-        None => Trials::Digits {
-            digits,
-            most: MOST_ADAPTIVE,
+        None => match common.digits {
+            Some(digits) => Trials::Until {
+                rule: StopRule::Digits(digits),
+                most: MOST_FOR_DIGITS,
+            },
+            None => Trials::Until {
+                rule: USUAL_RULE,
+                most: MOST_USUAL,
+            },
         },
     };
     let bar = Progress::new(common.trials);

@@ -207,7 +207,7 @@ mod tests {
                 .binding(crate::scenario::SourceId::Window)
                 .input
                 .dist;
-            crate::random::dist::Distribution::quantile(dist, 1.0)
+            dist.quantile(1.0)
         };
         assert!((window(&heavy) / window(&own) - 2.0).abs() < 1e-6);
         let both = of("calibration.runs = 4; determination.runs = 6;");

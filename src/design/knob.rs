@@ -4,7 +4,6 @@ use super::knob_error::KnobError;
 use super::knob_places::{errors_apart, leg_of, legs_of, places};
 use super::knob_text::{base, half_width, moved_window, said, window, with_value};
 use crate::quantity::{Dimension, parse_measured, usual_unit, write_in};
-use crate::random::dist::Distribution;
 use crate::scenario::schema::{self, Shape};
 use crate::scenario::{
     Document, Leg, Raw, Scenario, Source, scaled_statement, source, statement_size,

@@ -3,7 +3,6 @@
 
 use super::knob_places::leg_of;
 use crate::quantity::{Dimension, parse_measured, write_in};
-use crate::random::dist::Distribution;
 use crate::scenario::schema;
 use crate::scenario::{Document, Leg, Raw, Scenario, SourceId, source};
 

@@ -8,7 +8,6 @@ use crate::engine::EngineError;
 use crate::experiment::Experiment;
 use crate::library::Library;
 use crate::quantity::{Dimension, JoulePerKelvin, decimal, write_quantity};
-use crate::random::dist::Distribution;
 use crate::random::{Plan, Treatment};
 use crate::scenario::{Document, Raw, SOURCES, Scenario, schema};
 use crate::stats::Estimate;

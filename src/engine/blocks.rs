@@ -8,8 +8,12 @@ use rayon::prelude::*;
 use std::ops::ControlFlow;
 use std::sync::atomic::{AtomicBool, Ordering};
 
-/// Blocks handed out at a time: enough for many threads, few enough to bound memory.
-const WAVE: u64 = 80;
+/// Blocks handed out at a time: a batch, so that no more is computed than a rule that stops after one can use, and more
+/// where many threads would have too few.
+fn wave() -> u64 {
+    const BATCH: u64 = 40;
+    BATCH * (4 * rayon::current_num_threads() as u64).div_ceil(BATCH)
+}
 
 /// Does `each` for the blocks numbered 0 to `blocks` - 1 on all threads and hands what it returns
 /// to `sink` in order, until the sink breaks off.
@@ -28,17 +32,17 @@ pub fn in_order<T: Send>(
     progress: &dyn Fn(u64),
 ) -> Result<(), EngineError> {
     let interrupted = || interrupt.is_some_and(|i| i.load(Ordering::Relaxed));
-    let mut first = 0;
+    let (mut first, wave) = (0, wave());
     while first < blocks {
-        let last = (first + WAVE).min(blocks);
-        let wave: Option<Vec<T>> = (first..last)
+        let last = (first + wave).min(blocks);
+        let done: Option<Vec<T>> = (first..last)
             .into_par_iter()
             .map(|block| (!interrupted()).then(|| each(block)))
             .collect();
-        let (Some(wave), false) = (wave, interrupted()) else {
+        let (Some(done), false) = (done, interrupted()) else {
             return Err(EngineError::Interrupted);
         };
-        for (block, result) in (first..last).zip(wave) {
+        for (block, result) in (first..last).zip(done) {
             if sink(block, result).is_break() {
                 return Ok(());
             }

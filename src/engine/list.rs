@@ -15,7 +15,6 @@ pub enum ListInput {
 impl ListInput {
     /// An independent input whose perfect value is its distribution's mean.
     pub fn new(name: &str, dist: impl Into<Dist>) -> Self {
-        use crate::random::dist::Distribution;
         let dist = dist.into();
         let ideal = dist.mean();
         Self::One(name.to_owned(), Input::about(dist, ideal))

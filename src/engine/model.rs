@@ -12,4 +12,12 @@ pub trait Model: Sync {
 
     /// The results of one block of trials.
     fn block(&self, draws: &Draws) -> Output;
+
+    /// The same block under several plans, each result handed to `sink` with the number of its plan. A model may keep
+    /// what its plans share; the results are those of [`Self::block`] to the last bit.
+    fn under_plans(&self, plans: &[Draws], sink: &mut dyn FnMut(usize, Output)) {
+        for (at, draws) in plans.iter().enumerate() {
+            sink(at, self.block(draws));
+        }
+    }
 }

@@ -21,7 +21,8 @@ pub fn reduction_error(scenario: &Scenario, leg: &Leg, plan: &Plan) -> f64 {
     let draws = Draws::new(0, 0, Layout::MARGINAL, plan);
     let group = Group::new(leg, scenario, &draws, Rounding::True);
     let run = Run::new(&group, draws, 0, 0);
-    let reduced = Reduction::of(leg).reduce(|_, t| run.smooth_reading(t));
+    let mut recorder = run.recorder();
+    let reduced = Reduction::of(leg).reduce(|_, t, out| recorder.smooth_reading(t, out));
     reduced.rise[0] / run.true_rise(0) - 1.0
 }
 

@@ -7,7 +7,6 @@
 
 use crate::nature::lag::felt_response;
 use crate::quantity::{PerSecond, Second};
-use crate::random::dist::Distribution;
 use crate::scenario::{Charge, Heat, LawOfDissolving, Leg, SourceId};
 
 /// Share of the heat of a typical run that the thermometer has not felt when readings begin to count.

@@ -4,6 +4,7 @@
 //! balance's indications go into its notebook, and nothing else crosses.
 
 mod advice;
+mod kept;
 mod late;
 mod notebook;
 pub mod repeat;

@@ -1,15 +1,15 @@
 //! What the lab writes down of one leg, for a block of trials.
 
+use super::kept::Noises;
 use super::repeat::{Attempt, PerTrial, Settled, settle};
-use crate::lab::{Reduced, Reduction, RunSeen};
-use crate::nature::sensor::ROUNDING;
+use crate::lab::{LegPages, LegTables, Page, Reduction, Sums};
 use crate::nature::{Group, Run, weigh};
-use crate::quantity::{Celsius, Gram, GramPerMillilitre, Kelvin};
-use crate::random::dist::{Distribution, Normal};
-use crate::random::{BLOCK, Column, Dist, Draws, Input, Name};
+use crate::quantity::{Celsius, Gram, GramPerMillilitre};
+use crate::random::{BLOCK, Column, Dist, Draws, Form};
 use crate::scenario::{
-    At, Heat, Inspection, Leg, LiquidBy, MassUsed, Per, Scenario, SourceId, Supply,
+    Heat, Inspection, Leg, LiquidBy, MassUsed, Per, Scenario, SourceId, Supply, Way,
 };
+use std::rc::Rc;
 
 /// Density of air that a correction assumes (the conventional value of OIML D 28).
 const CONVENTIONAL_AIR: GramPerMillilitre = GramPerMillilitre(1.2e-3);
@@ -17,110 +17,102 @@ const CONVENTIONAL_AIR: GramPerMillilitre = GramPerMillilitre(1.2e-3);
 /// Density that a correction assumes for a liquid.
 const LIQUID: GramPerMillilitre = GramPerMillilitre(1.0);
 
-/// One run's page.
+/// One run as it is noted, with what nobody notes.
 #[derive(Debug, Clone)]
-pub struct Page {
-    solid: Column<Gram>,
-    liquid: Column<Gram>,
-    portion: Gram,
-    reagent: Column<Gram>,
-    rise: Column<Kelvin>,
-    mixing: Column<Celsius>,
-    weighed_at: Column<f64>,
-    hot: Column<Celsius>,
+pub struct Noted {
+    page: Page,
+    /// How much more there is of what should be in excess.
     margin: Column<f64>,
 }
 
-impl PerTrial for Page {
+impl PerTrial for Noted {
     fn take(&mut self, trial: usize, from: &Self) {
-        self.solid.take(trial, &from.solid);
-        self.liquid.take(trial, &from.liquid);
-        self.reagent.take(trial, &from.reagent);
-        self.hot.take(trial, &from.hot);
+        self.page.take(trial, &from.page);
         self.margin.take(trial, &from.margin);
-        self.rise.take(trial, &from.rise);
-        self.mixing.take(trial, &from.mixing);
-        self.weighed_at.take(trial, &from.weighed_at);
     }
 }
 
 /// The pages of one leg, after its repeats.
 #[derive(Debug, Clone)]
 pub struct Notebook {
-    runs: Vec<Settled<Page>>,
-    drop: bool,
+    /// What the lab evaluates.
+    pub pages: Rc<LegPages>,
+    residues: Vec<Column<Gram>>,
+    margins: Vec<Column<f64>>,
+    /// Runs that were carried out again, counted each time.
+    pub repeats: Column<f64>,
     mass: Gram,
 }
 
 impl Notebook {
-    /// The pages of one trial of the block that the lab evaluates.
-    pub fn trial(&self, i: usize) -> impl Iterator<Item = RunSeen> + '_ {
-        self.runs
-            .iter()
-            .filter(move |run| !self.dropped(run, i))
-            .map(move |run| RunSeen {
-                solid: run.last.page.solid[i],
-                liquid: run.last.page.liquid[i],
-                portion: run.last.page.portion,
-                reagent: run.last.page.reagent[i],
-                hot: run.last.page.hot[i],
-                rise: run.last.page.rise[i],
-                mixing: run.last.page.mixing[i],
-                weighed_at: run.last.page.weighed_at[i],
-                ..RunSeen::default()
-            })
-    }
-
-    fn dropped(&self, run: &Settled<Page>, i: usize) -> bool {
-        self.drop && run.last.noticed[i]
-    }
-
-    /// Runs of one trial that were carried out again, counted each time.
-    pub fn repeats(&self, i: usize) -> u32 {
-        self.runs.iter().map(|run| run.attempts[i] - 1).sum()
-    }
-
-    /// Mean of something over the runs of one trial that count.
-    fn mean(&self, i: usize, of: impl Fn(&Settled<Page>) -> f64) -> f64 {
-        let used = self.runs.iter().filter(|run| !self.dropped(run, i));
-        let (sum, n) = used.fold((0.0, 0.0), |(sum, n), run| (sum + of(run), n + 1.0));
-        sum / n
-    }
-
-    /// Mean share of the solid that was left over in the runs of one trial that count.
-    pub fn residue_share(&self, i: usize) -> f64 {
-        if self.mass.0 <= 0.0 {
-            return 0.0;
+    fn new(runs: Vec<Settled<Noted>>, tables: LegTables, drop: bool, mass: Gram) -> Self {
+        let mut pages = Vec::new();
+        let (mut residues, mut margins) = (Vec::new(), Vec::new());
+        let mut repeats = Column::splat(0.0);
+        for Settled { last, attempts } in runs {
+            let mut page = last.page.page;
+            for i in 0..BLOCK {
+                repeats[i] += f64::from(attempts[i] - 1);
+                if drop && last.noticed[i] {
+                    page.counts[i] = 0.0;
+                }
+            }
+            pages.push(page);
+            residues.push(last.residue);
+            margins.push(last.page.margin);
         }
-        self.mean(i, |run| run.last.residue[i] / self.mass)
+        Self {
+            pages: Rc::new(LegPages {
+                runs: pages,
+                tables,
+            }),
+            residues,
+            margins,
+            repeats,
+            mass,
+        }
     }
 
-    /// Share of the runs of one trial that count although more than [`NOT_WORTH_SEEING`] of their
-    /// solid is left over.
-    pub fn incomplete_share(&self, i: usize) -> f64 {
+    /// Mean over the runs that count of something that each has.
+    fn mean(&self, of: impl Fn(usize, usize) -> f64) -> Column<f64> {
+        let runs = 0..self.residues.len();
+        let all: Vec<Column<f64>> = runs.map(|r| Column::from_fn(|i| of(r, i))).collect();
+        self.pages.mean_of(|r| &all[r])
+    }
+
+    /// Mean share of the solid that was left over in the runs that count.
+    pub fn residue_share(&self) -> Column<f64> {
+        if self.mass.0 <= 0.0 {
+            return Column::splat(0.0);
+        }
+        self.mean(|r, i| self.residues[r][i] / self.mass)
+    }
+
+    /// Share of the runs that count although more than [`NOT_WORTH_SEEING`] of their solid is left over.
+    pub fn incomplete_share(&self) -> Column<f64> {
         let least = self.mass * NOT_WORTH_SEEING;
-        self.mean(i, |run| f64::from(u8::from(run.last.residue[i] > least)))
+        self.mean(|r, i| f64::from(u8::from(self.residues[r][i] > least)))
     }
 
-    /// Share of the runs of one trial that count in which what should be in excess ran out.
-    pub fn ran_out_share(&self, i: usize) -> f64 {
-        self.mean(i, |run| f64::from(u8::from(run.last.page.margin[i] < 0.0)))
+    /// Share of the runs that count in which what should be in excess ran out.
+    pub fn ran_out_share(&self) -> Column<f64> {
+        self.mean(|r, i| f64::from(u8::from(self.margins[r][i] < 0.0)))
     }
 
-    /// Mean margin of what should be in excess over the runs of one trial that count.
-    pub fn margin(&self, i: usize) -> f64 {
-        self.mean(i, |run| run.last.page.margin[i])
+    /// Mean margin of what should be in excess over the runs that count.
+    pub fn margin(&self) -> Column<f64> {
+        self.pages.mean_of(|r| &self.margins[r])
     }
 }
 
 /// Share of the solid that makes a run incomplete when it is left over.
 pub const NOT_WORTH_SEEING: f64 = 1e-3;
 
-/// A record's noise may be drawn once for its reduction, instead of reading by reading, where the
-/// reduction is a fixed weighted sum and the noise is normal and at least this many last digits: then
-/// rounding acts like one more independent error of d / sqrt 12, and the sum of both is exactly
-/// normal but for that rounding. Decided once for a study.
-const NOISE_OVER_DIGIT: f64 = 0.7;
+/// What noise does to the two lines of a record may be drawn at once, instead of reading by reading, where it is normal
+/// and at least this many last digits: then rounding acts like one more independent error of d / sqrt 12, and the sum of
+/// both is exactly normal but for that rounding. What is left of the staircase is (d / pi) e^(-2 pi^2 (s/d)^2): 2e-5 d of a
+/// reading by itself, and 2e-3 d of each of many on a slope, where they cancel. Decided once for a study.
+const NOISE_OVER_DIGIT: [f64; 2] = [0.7, 0.5];
 
 /// How a leg's readings are drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -129,67 +121,67 @@ pub enum Readings {
     Each,
     /// Each on its own, the last digit as an independent error.
     RoundingApart,
-    /// A record's noise and rounding in one.
+    /// What noise and rounding do to a line in one; readings that a way looks at one by one each on its own, rounded.
     AtOnce,
+    /// The same, the last digit of those readings as an independent error too.
+    AtOnceApart,
 }
 
-/// How a leg's readings are drawn: in one where that is exact but for the rounding.
+/// How a leg's readings are drawn: at once where that is exact but for the rounding.
 pub(super) fn usual(leg: &Leg) -> Readings {
     let noise = leg.binding(SourceId::Noise).input.dist.sd();
     let digit = leg.binding(SourceId::Resolution).input.dist.mean();
-    if noise >= NOISE_OVER_DIGIT * digit {
-        rounding_apart(leg, Readings::Each)
+    let [alone, on_a_line] = NOISE_OVER_DIGIT;
+    let least = match leg.way {
+        Way::TwoReadings => alone,
+        _ => on_a_line,
+    };
+    // The extreme of what is shown is one of the readings: nothing is drawn at once.
+    if noise >= least * digit && is_normal(leg) && leg.way != Way::Extreme {
+        Readings::AtOnce
     } else {
         Readings::Each
     }
 }
 
-/// How they are drawn where rounding is an error of its own: in one where the reduction is linear and the
-/// noise normal, else as `else_so`.
-pub(super) fn rounding_apart(leg: &Leg, else_so: Readings) -> Readings {
-    let noise = &leg.binding(SourceId::Noise).input.dist;
-    if leg.way.is_linear() && matches!(noise, Dist::Normal(_)) && noise.sd() > 0.0 {
-        Readings::AtOnce
+/// How they are drawn where rounding is an error of its own: at once where the noise is normal.
+pub(super) fn rounding_apart(leg: &Leg) -> Readings {
+    if is_normal(leg) {
+        Readings::AtOnceApart
     } else {
-        else_so
+        Readings::RoundingApart
     }
 }
 
-/// Numbers of the draws that stand for a whole record's noise.
-const WHOLE_RECORD: [u32; 2] = [1 << 28, (1 << 28) + 1];
+fn is_normal(leg: &Leg) -> bool {
+    let noise = &leg.binding(SourceId::Noise).input.dist;
+    *noise.form() == Form::Normal && noise.sd() > 0.0
+}
 
-/// The reduction of a smooth record, with the noise that its readings would have given it: two
-/// correlated normal errors, of the change of temperature and of the temperature of mixing.
-fn reduce_at_once(
-    run: &Run,
-    leg: &Leg,
-    reduction: &Reduction,
-    draws: &Draws,
-    (number, attempt): (u32, u32),
-) -> Reduced {
-    let mut reduced = reduction.reduce(|_, t| run.smooth_reading(t));
-    let [rise, both, mixing] = reduction.noise_squares(0.0);
-    let along = rise.sqrt();
-    let across = (mixing - both * both / rise).max(0.0).sqrt();
-    let at = |reading: u32| At {
-        run: number,
-        attempt,
-        reading,
-    };
-    let noise = WHOLE_RECORD.map(|w| leg.draw::<Kelvin>(draws, SourceId::Noise, at(w)));
-    let digit: Column<Kelvin> = leg.draw(draws, SourceId::Resolution, at(WHOLE_RECORD[0]));
-    let rounding = WHOLE_RECORD.map(|w| {
-        let unit = Input::error(Normal::new(0.0, 1.0 / 12f64.sqrt()).expect("valid").into());
-        let identity = leg.binding(SourceId::Resolution).identity;
-        let name = Name::run(ROUNDING, identity, number, attempt);
-        draws.column::<f64>(name, w, &unit)
-    });
-    for i in 0..BLOCK {
-        let [first, second] = [0, 1].map(|w| noise[w][i] + digit[i] * rounding[w][i]);
-        reduced.rise[i] = reduced.rise[i] + first * along;
-        reduced.mixing[i] = reduced.mixing[i] + first * (both / along) + second * across;
+/// Number of the first of the draws that stand for the noise of whole lines.
+const WHOLE_LINES: u32 = 1 << 28;
+
+/// The noise of one record, last digits included, which is linear in its readings.
+fn noise(run: &Run, reduction: &Reduction, readings: Readings, noises: &Noises) -> Rc<Sums> {
+    let (number, attempt) = run.number();
+    let mut noises = noises.borrow_mut();
+    if let Some((_, known)) = noises.iter().find(|(of, _)| *of == (number, attempt)) {
+        return Rc::clone(known);
     }
-    reduced
+    let single = |number: u32| run.noise_and_digit(number, Dist::rectangular(-0.5, 0.5));
+    let digit = || Dist::normal(0.0, 1.0 / 12f64.sqrt());
+    let whole = |line: u32| run.noise_and_digit(WHOLE_LINES + line, digit());
+    let sums = match readings {
+        Readings::AtOnceApart => reduction.noise(whole, Some(&single)),
+        Readings::AtOnce => reduction.noise(whole, None),
+        Readings::RoundingApart | Readings::Each => reduction.sums(|number, _, out| {
+            let error = single(number);
+            *out = Column::from_fn(|i| Celsius(error[i]));
+        }),
+    };
+    let sums = Rc::new(sums);
+    noises.push(((number, attempt), Rc::clone(&sums)));
+    sums
 }
 
 /// What the lab computes with of the reagent that the result is stated for, if it is another solid
@@ -218,7 +210,7 @@ pub fn notebook<'a>(
     group: &'a Group<'a>,
     reduction: &Reduction,
     readings: Readings,
-    draws: Draws<'a>,
+    (draws, noises): (Draws<'a>, Rc<Noises>),
 ) -> Notebook {
     let leg = group.leg();
     let correction = |of| {
@@ -233,12 +225,20 @@ pub fn notebook<'a>(
     } else {
         scenario.repeat.most
     };
-    let page = |run: &Run, number: u32, attempt: u32| {
+    let page = |run: &Run| {
+        let mut recorder = run.recorder();
         let reduced = match readings {
-            Readings::AtOnce => reduce_at_once(run, leg, reduction, &draws, (number, attempt)),
-            Readings::Each => reduction.reduce(|reading, t| run.reading(reading, t)),
-            Readings::RoundingApart => {
-                reduction.reduce(|reading, t| run.reading_with_rounding_apart(reading, t))
+            Readings::Each => reduction.reduce(|n, t, out| recorder.reading(n, t, out)),
+            Readings::RoundingApart | Readings::AtOnce | Readings::AtOnceApart => {
+                let mut sums = reduction.sums(|number, t, out| {
+                    if readings == Readings::AtOnce && reduction.keeps(number) {
+                        recorder.reading(number, t, out);
+                    } else {
+                        recorder.smooth_reading(t, out);
+                    }
+                });
+                sums.plus(&noise(run, reduction, readings, &noises));
+                reduction.finish(&sums)
             }
         };
         let solid = match scenario.lab.mass {
@@ -260,22 +260,26 @@ pub fn notebook<'a>(
                 Column::splat(leg.nominal_liquid(&scenario.room))
             }
         };
-        Page {
-            solid,
-            liquid,
-            portion: if scenario.lab.volume_as_mass {
-                Gram(leg.portion_volume().0)
-            } else {
-                leg.nominal_portion(&scenario.room)
-            },
-            reagent: reagent(leg, run, correction),
-            rise: reduced.rise,
-            mixing: reduced.mixing,
-            weighed_at: reduced.weighed_at,
-            hot: match leg.heat {
-                Heat::HotWater { .. } => run.hot_reading(),
-                Heat::Reaction | Heat::Electrical(_) => Column::splat(Celsius(0.0)),
-            },
+        let portion = if scenario.lab.volume_as_mass {
+            Gram(leg.portion_volume().0)
+        } else {
+            leg.nominal_portion(&scenario.room)
+        };
+        let hot = match leg.heat {
+            Heat::HotWater { .. } => run.hot_reading(),
+            Heat::Reaction | Heat::Electrical(_) => Column::splat(Celsius(0.0)),
+        };
+        let values = [
+            numbers(&solid),
+            numbers(&liquid),
+            Column::splat(portion.0),
+            numbers(&reagent(leg, run, correction)),
+            numbers(&reduced.rise),
+            numbers(&reduced.mixing),
+            numbers(&hot),
+        ];
+        Noted {
+            page: Page::new(values, reduced.weighed_at),
             margin: run.margin.clone(),
         }
     };
@@ -288,15 +292,17 @@ pub fn notebook<'a>(
                 run.noticed()
             };
             Attempt {
-                page: page(&run, number, attempt),
+                page: page(&run),
                 residue: run.residue,
                 noticed,
             }
         })
     });
-    Notebook {
-        runs: runs.collect(),
-        drop: scenario.repeat.drop,
-        mass: leg.mass,
-    }
+    let tables = LegTables::of(scenario, leg);
+    Notebook::new(runs.collect(), tables, scenario.repeat.drop, leg.mass)
+}
+
+/// The numbers of typed quantities.
+fn numbers<T: Copy + Into<f64>>(values: &Column<T>) -> Column<f64> {
+    Column::from_fn(|i| values[i].into())
 }

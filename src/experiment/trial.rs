@@ -1,14 +1,16 @@
 //! The model that the engine runs.
 
+use super::kept::{Kept, LegTags};
 use super::notebook::{Notebook, Readings, notebook, rounding_apart, usual};
 use crate::engine::{Model, Output};
 use crate::lab::{
-    Claims, CoverageFactor, Evaluation, Gradient, LegSeen, LegTables, Links, Method, Reduction,
-    Seen, evaluate,
+    Claims, CoverageFactor, Entry, Evaluation, Links, Method, Pages, Reduction, Seen, Stated,
+    evaluate,
 };
 use crate::nature::{Group, Rounding};
-use crate::random::{BLOCK, Column, Draws, Layout, Plan, Treatment};
+use crate::random::{BLOCK, Column, Drawn, Draws, Layout, Plan, Treatment};
 use crate::scenario::{At, Leg, SOURCES, Scenario, SourceId, draw_bound};
+use std::rc::Rc;
 
 /// Result columns of a trial.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -80,12 +82,13 @@ pub struct Experiment {
     scenario: Scenario,
     method: Method,
     reductions: Vec<Reduction>,
-    tables: Vec<LegTables>,
     readings: Vec<Readings>,
     rounding: Rounding,
     /// Direction of each leg's change of temperature as planned: 1 or -1.
     directions: Vec<f64>,
     claims: Option<(Links, CoverageFactor)>,
+    /// Sources that err in each leg.
+    tags: Vec<LegTags>,
 }
 
 impl Experiment {
@@ -104,10 +107,10 @@ impl Experiment {
             directions: scenario.legs().into_iter().map(direction).collect(),
             method: Method::of(&scenario),
             reductions: scenario.legs().into_iter().map(Reduction::of).collect(),
-            tables: tables(&scenario),
             readings: scenario.legs().into_iter().map(usual).collect(),
             rounding: Rounding::True,
             claims: None,
+            tags: scenario.legs().into_iter().map(LegTags::of).collect(),
             scenario,
         }
     }
@@ -126,9 +129,7 @@ impl Experiment {
     #[must_use]
     pub fn rounding_apart(mut self) -> Self {
         let legs = self.scenario.legs().into_iter();
-        self.readings = legs
-            .map(|leg| rounding_apart(leg, Readings::RoundingApart))
-            .collect();
+        self.readings = legs.map(rounding_apart).collect();
         self.rounding = Rounding::Apart;
         self
     }
@@ -152,39 +153,57 @@ impl Experiment {
         &self.reductions
     }
 
-    fn seen(&self) -> Seen {
-        let mut legs = self.tables.iter().map(|tables| LegSeen {
-            runs: Vec::new(),
-            tables: tables.clone(),
-        });
-        Seen {
-            calibration: legs.next().expect("a scenario has a calibration"),
-            legs: legs.collect(),
+    /// Runs whose change of temperature vanished or went the wrong way.
+    fn wrong_signs(&self, pages: &Pages) -> Column<f64> {
+        let mut wrong = Column::splat(0.0);
+        for (leg, direction) in pages.legs.iter().zip(&self.directions) {
+            for page in &leg.runs {
+                let rise = page.entry(Entry::Rise).expect("in the pages");
+                for i in 0..BLOCK {
+                    let is_wrong = rise[i] * direction <= 0.0;
+                    wrong[i] += f64::from(u8::from(is_wrong)) * page.counts[i];
+                }
+            }
         }
+        wrong
     }
 
-    /// Runs whose change of temperature vanished or went the wrong way.
-    fn wrong_signs(&self, seen: &Seen) -> f64 {
-        let legs = std::iter::once(&seen.calibration).chain(&seen.legs);
-        let wrong = legs.zip(&self.directions).map(|(leg, direction)| {
-            let runs = leg.runs.iter();
-            runs.filter(|run| run.rise.0 * direction <= 0.0).count()
-        });
-        wrong.sum::<usize>() as f64
+    /// Errors of four groups on the same draws, for each of several experiments that differ from this one in their errors
+    /// alone: all runs as here, the calibration as here and the determinations as there, the calibration as there and the
+    /// determinations as here, all as there; J/mol.
+    pub fn crossed<'o>(
+        &'o self,
+        others: &'o [Self],
+        draws: Draws<'o>,
+    ) -> impl Iterator<Item = [Column<f64>; 4]> + 'o {
+        let (here, target) = self.notebooks(draws, &mut Kept::default());
+        others.iter().map(move |other| {
+            let (there, other_target) = other.notebooks(draws, &mut Kept::default());
+            let error = |calibration: &[Rc<Notebook>],
+                         determinations: &[Rc<Notebook>],
+                         target: &Column<f64>| {
+                let all = [&calibration[..1], &determinations[1..]].concat();
+                let value = evaluate(&pages(&all), &self.method).enthalpy;
+                Column::from_fn(|i| value[i] - target[i])
+            };
+            [
+                error(&here, &here, &target),
+                error(&here, &there, &other_target),
+                error(&there, &here, &target),
+                error(&there, &there, &other_target),
+            ]
+        })
     }
 
     /// What the lab of one trial wrote down, and its claims: for budgets and explanations.
     pub fn one_trial(&self, draws: Draws, trial: usize) -> (Seen, Evaluation, Option<Claims>) {
-        let (notebooks, _) = self.notebooks(draws);
-        let mut seen = self.seen();
-        open(&notebooks, trial, &mut seen);
-        let mut value = Evaluation::default();
-        evaluate(&seen, &self.method, &mut value);
+        let (notebooks, _) = self.notebooks(draws, &mut Kept::default());
+        let pages = pages(&notebooks);
+        let values = evaluate(&pages, &self.method);
         let claims = self.claims.as_ref().map(|(links, factor)| {
-            let mut scratch = Gradient::default();
-            Claims::state(&seen, &self.method, &value, links, factor, &mut scratch)
+            Claims::of_trial(&pages, &self.method, &values, (links, factor), trial)
         });
-        (seen, value, claims)
+        (pages.seen(trial), values.of_trial(&pages, trial), claims)
     }
 
     /// The claims of a group whose errors are all zero; `None` for an experiment without claims.
@@ -195,13 +214,12 @@ impl Experiment {
     }
 
     /// The notebooks of all legs, and nature's value of the result.
-    fn notebooks(&self, draws: Draws) -> (Vec<Notebook>, Column<f64>) {
+    fn notebooks<'e>(
+        &'e self,
+        draws: Draws<'e>,
+        kept: &mut Kept<'e>,
+    ) -> (Vec<Rc<Notebook>>, Column<f64>) {
         let s = &self.scenario;
-        let legs = s.legs();
-        let groups: Vec<Group> = legs
-            .iter()
-            .map(|leg| Group::new(leg, s, &draws, self.rounding))
-            .collect();
         let mut target = match &s.cycle.known {
             Some((coefficient, binding)) => {
                 let known: Column<f64> =
@@ -210,34 +228,81 @@ impl Experiment {
             }
             None => Column::splat(0.0),
         };
-        for (group, coefficient) in groups[1..].iter().zip(&s.cycle.coefficients) {
-            let own = group.enthalpy_at(s.target.quote_at);
-            for i in 0..BLOCK {
-                target[i] += coefficient * own[i].0;
+        let mut notebooks = Vec::new();
+        for (at, leg) in s.legs().into_iter().enumerate() {
+            let tags = &self.tags[at];
+            let group = kept.group(at, &draws, tags, || {
+                Group::new(leg, s, &draws, self.rounding)
+            });
+            if let Some(determination) = at.checked_sub(1) {
+                let own = group.enthalpy_at(s.target.quote_at);
+                let coefficient = s.cycle.coefficients[determination];
+                for i in 0..BLOCK {
+                    target[i] += coefficient * own[i].0;
+                }
+            }
+            let reduction = &self.reductions[at];
+            let known = kept.notebook(at, &draws, tags);
+            notebooks.push(known.unwrap_or_else(|| {
+                let noise = kept.noises(at, &draws);
+                let new = notebook(s, &group, reduction, self.readings[at], (draws, noise));
+                let new = Rc::new(new);
+                kept.keep_notebook(at, &draws, tags, &new);
+                new
+            }));
+        }
+        (notebooks, target)
+    }
+
+    fn results<'e>(&'e self, draws: Draws<'e>, kept: &mut Kept<'e>) -> Output {
+        use Quantity as R;
+        let (notebooks, target) = self.notebooks(draws, kept);
+        let of_legs = leg_columns(&self.scenario).count();
+        let mut out = vec![Column::splat(f64::NAN); COLUMNS.len() + of_legs];
+        let mut put = |column: R, values: Column<f64>| out[column as usize] = values;
+        put(R::CalibrationRepeats, notebooks[0].repeats.clone());
+        let repeats = |i: usize| notebooks[1..].iter().map(|n| n.repeats[i]).sum();
+        put(R::DeterminationRepeats, Column::from_fn(repeats));
+        let determination = &notebooks[1];
+        put(R::ResidueShare, determination.residue_share());
+        put(R::IncompleteShare, determination.incomplete_share());
+        put(R::RanOutShare, determination.ran_out_share());
+        put(R::Margin, determination.margin());
+        let pages = pages(&notebooks);
+        let values = evaluate(&pages, &self.method);
+        put(R::WrongSigns, self.wrong_signs(&pages));
+        put(R::CalibrationRise, pages.legs[0].mean(Entry::Rise));
+        put(R::DeterminationRise, pages.legs[1].mean(Entry::Rise));
+        if let Some((links, factor)) = &self.claims {
+            let stated = Stated::of(&pages, &self.method, &values, links, factor);
+            put(R::ScatterClaim, stated.scatter);
+            put(R::LinearClaim, stated.linear);
+            put(R::LinearU, stated.u);
+            put(R::LinearDof, stated.dof);
+            put(R::DeterminationSd, stated.determination_sd);
+        }
+        put(
+            R::Error,
+            Column::from_fn(|i| values.enthalpy[i] - target[i]),
+        );
+        put(R::Value, values.enthalpy);
+        put(R::Target, target);
+        put(R::Constant, values.constant);
+        if of_legs > 0 {
+            let legs = pages.legs[1..].iter().zip(values.means);
+            let values = legs.flat_map(|(leg, mean)| [leg.mean(Entry::Rise), mean]);
+            for (column, x) in out[COLUMNS.len()..].iter_mut().zip(values) {
+                *column = x;
             }
         }
-        let notebooks = groups
-            .iter()
-            .zip(&self.reductions)
-            .zip(&self.readings)
-            .map(|((group, reduction), readings)| notebook(s, group, reduction, *readings, draws))
-            .collect();
-        (notebooks, target)
+        out
     }
 }
 
-/// The tables of all legs.
-fn tables(scenario: &Scenario) -> Vec<LegTables> {
-    let legs = scenario.legs().into_iter();
-    legs.map(|leg| LegTables::of(scenario, leg)).collect()
-}
-
-/// Opens all notebooks at the pages of one trial.
-fn open(notebooks: &[Notebook], trial: usize, seen: &mut Seen) {
-    let legs = std::iter::once(&mut seen.calibration).chain(&mut seen.legs);
-    for (notebook, leg) in notebooks.iter().zip(legs) {
-        leg.runs.clear();
-        leg.runs.extend(notebook.trial(trial));
+/// What the lab evaluates of its notebooks.
+fn pages(notebooks: &[Rc<Notebook>]) -> Pages {
+    Pages {
+        legs: notebooks.iter().map(|n| Rc::clone(&n.pages)).collect(),
     }
 }
 
@@ -249,50 +314,15 @@ impl Model for Experiment {
     }
 
     fn block(&self, draws: &Draws) -> Output {
-        use Quantity as R;
-        let (notebooks, target) = self.notebooks(*draws);
-        let (cal, det) = (&notebooks[0], &notebooks[1]);
-        let of_legs = leg_columns(&self.scenario).count();
-        let mut out = vec![Column::splat(f64::NAN); COLUMNS.len() + of_legs];
-        let mut seen = self.seen();
-        let mut value = Evaluation::default();
-        let mut scratch = Gradient::default();
-        for i in 0..BLOCK {
-            open(&notebooks, i, &mut seen);
-            evaluate(&seen, &self.method, &mut value);
-            let mut put = |column: R, x: f64| out[column as usize][i] = x;
-            put(R::Error, value.enthalpy - target[i]);
-            put(R::Value, value.enthalpy);
-            put(R::Target, target[i]);
-            put(R::Constant, value.constant);
-            put(R::CalibrationRise, mean_rise(&seen.calibration.runs));
-            put(R::DeterminationRise, mean_rise(&seen.legs[0].runs));
-            put(R::CalibrationRepeats, f64::from(cal.repeats(i)));
-            let repeats: u32 = notebooks[1..].iter().map(|n| n.repeats(i)).sum();
-            put(R::DeterminationRepeats, f64::from(repeats));
-            put(R::ResidueShare, det.residue_share(i));
-            put(R::IncompleteShare, det.incomplete_share(i));
-            put(R::RanOutShare, det.ran_out_share(i));
-            put(R::Margin, det.margin(i));
-            put(R::WrongSigns, self.wrong_signs(&seen));
-            if let Some((links, factor)) = &self.claims {
-                let claims =
-                    Claims::state(&seen, &self.method, &value, links, factor, &mut scratch);
-                put(R::ScatterClaim, claims.scatter);
-                put(R::LinearClaim, claims.linear);
-                put(R::LinearU, claims.budget.u);
-                put(R::LinearDof, claims.budget.dof);
-                put(R::DeterminationSd, claims.determination_sd);
-            }
-            if of_legs > 0 {
-                let legs = seen.legs.iter().zip(&value.means);
-                let values = legs.flat_map(|(leg, mean)| [mean_rise(&leg.runs), *mean]);
-                for (column, x) in out[COLUMNS.len()..].iter_mut().zip(values) {
-                    column[i] = x;
-                }
-            }
+        self.results(*draws, &mut Kept::default())
+    }
+
+    fn under_plans(&self, plans: &[Draws], sink: &mut dyn FnMut(usize, Output)) {
+        let drawn = Drawn::default();
+        let mut kept = Kept::default();
+        for (at, draws) in plans.iter().enumerate() {
+            sink(at, self.results(draws.keeping(&drawn), &mut kept));
         }
-        out
     }
 }
 
@@ -317,8 +347,4 @@ pub fn typical_plan() -> Plan {
 fn everywhere(treatment: Treatment) -> Plan {
     let with = |plan: Plan, s: &crate::scenario::Source| plan.with(s.tag(), treatment);
     SOURCES.iter().fold(Plan::new(), with)
-}
-
-fn mean_rise(runs: &[crate::lab::RunSeen]) -> f64 {
-    runs.iter().map(|r| r.rise.0).sum::<f64>() / runs.len() as f64
 }

@@ -5,14 +5,15 @@
 //! perfect in turn, on the same random numbers, and each choice of the lab that can bias is replaced by
 //! the better one: what changes is its share of the bias and of the spread. And the linear budget of a group without luck (all errors at zero) is summed by family.
 
-use crate::engine::{EngineError, Study};
+use crate::engine::{EngineError, Model, Output, in_order};
 use crate::experiment::{Experiment, Quantity};
 use crate::lab::LinearBudget;
-use crate::random::{Layout, Plan, Treatment};
+use crate::random::{BLOCK, Column, Draws, Layout, Plan, Treatment};
 use crate::scenario::{
     Contents, Family, Inspection, Lab, MassUsed, SOURCES, Scenario, Source, SourceId,
 };
 use crate::stats::{Estimate, Moments};
+use std::ops::ControlFlow;
 use std::sync::atomic::AtomicBool;
 
 /// Trials of each of these small studies; pairs on common random numbers need few.
@@ -139,42 +140,67 @@ pub(super) fn causes(
     interrupt: Option<&AtomicBool>,
 ) -> Result<Vec<Cause>, EngineError> {
     let model = Experiment::without_claims(scenario.clone());
-    let errors_of = |model: &Experiment, plan: Plan| -> Result<Vec<f64>, EngineError> {
-        let study = Study {
-            seed,
-            layout: Layout::MARGINAL,
-            plan,
-            interrupt,
-            progress: None,
-        };
-        let mut table = study.run(model, TRIALS)?;
-        Ok(table.columns.swap_remove(Quantity::Error as usize))
-    };
-    let errors = |plan: Plan| errors_of(&model, plan);
-    let all = errors(Plan::new())?;
-    let spread = Moments::of(&all).sd().value;
-    let mut causes = Vec::new();
-    for source in SOURCES.iter().filter(|s| is_candidate(scenario, s)) {
-        let without = errors(Plan::new().with(source.tag(), Treatment::Perfect))?;
-        let shift: Vec<f64> = all.iter().zip(&without).map(|(a, b)| a - b).collect();
-        causes.push(Cause {
-            agent: Agent::Source(source),
-            bias: Moments::of(&shift).mean(),
-            spread_without: Moments::of(&without).sd().value / spread,
-        });
-    }
-    for choice in CHOICES.iter().filter(|c| (c.chosen)(&scenario.lab)) {
-        let mut mended = scenario.clone();
-        (choice.mend)(&mut mended.lab);
-        let model = Experiment::without_claims(mended);
-        let without = errors_of(&model, Plan::new())?;
-        let shift: Vec<f64> = all.iter().zip(&without).map(|(a, b)| a - b).collect();
-        causes.push(Cause {
-            agent: Agent::Choice(choice),
-            bias: Moments::of(&shift).mean(),
-            spread_without: Moments::of(&without).sd().value / spread,
-        });
-    }
+    let sources: Vec<&Source> = SOURCES
+        .iter()
+        .filter(|s| is_candidate(scenario, s))
+        .collect();
+    let as_it_is = Plan::new();
+    let perfect = sources
+        .iter()
+        .map(|s| Plan::new().with(s.tag(), Treatment::Perfect));
+    let perfect: Vec<Plan> = perfect.collect();
+    let choices: Vec<&Choice> = CHOICES
+        .iter()
+        .filter(|c| (c.chosen)(&scenario.lab))
+        .collect();
+    let mended: Vec<Experiment> = choices
+        .iter()
+        .map(|choice| {
+            let mut mended = scenario.clone();
+            (choice.mend)(&mut mended.lab);
+            Experiment::without_claims(mended)
+        })
+        .collect();
+    // As it is, with each source perfect, with each choice mended.
+    let mut errors = vec![Vec::new(); 1 + sources.len() + choices.len()];
+    in_order(
+        TRIALS / BLOCK as u64,
+        interrupt,
+        &|block| {
+            let draws = |plan| Draws::new(seed, block, Layout::MARGINAL, plan);
+            let plans: Vec<Draws> = std::iter::once(&as_it_is)
+                .chain(&perfect)
+                .map(draws)
+                .collect();
+            let mut out = Vec::new();
+            let mut keep = |output: Output| out.push(output[Quantity::Error as usize].clone());
+            model.under_plans(&plans, &mut |_, output| keep(output));
+            mended.iter().for_each(|m| keep(m.block(&plans[0])));
+            out
+        },
+        &mut |_, new: Vec<Column<f64>>| {
+            for (all, more) in errors.iter_mut().zip(&new) {
+                all.extend(more.0);
+            }
+            ControlFlow::Continue(())
+        },
+        &|_| {},
+    )?;
+    let (all, others) = errors.split_first().expect("as it is");
+    let spread = Moments::of(all).sd().value;
+    let sources = sources.into_iter().map(Agent::Source);
+    let agents = sources.chain(choices.into_iter().map(Agent::Choice));
+    let mut causes: Vec<Cause> = agents
+        .zip(others)
+        .map(|(agent, without)| {
+            let shift: Vec<f64> = all.iter().zip(without).map(|(a, b)| a - b).collect();
+            Cause {
+                agent,
+                bias: Moments::of(&shift).mean(),
+                spread_without: Moments::of(without).sd().value / spread,
+            }
+        })
+        .collect();
     causes.sort_by(|a, b| b.bias.value.abs().total_cmp(&a.bias.value.abs()));
     Ok(causes)
 }

@@ -22,5 +22,5 @@ pub struct Extras {
 }
 
 pub use repeats::{RepeatCost, RepeatsSeen};
-pub use run::{Answer, Forecast, Options, Trials, forecast};
+pub use run::{Answer, Ended, Forecast, Options, Trials, USUAL_RULE, forecast};
 pub use ways::{WaySeen, ways};

@@ -14,23 +14,38 @@ use crate::stats::{
     AdaptiveStop, Estimate, Interval, IntervalKind, Lattice, Moments, Sorted, StopRule, Summary,
     passes, rms, share_within, shortest,
 };
+use rayon::iter::{IntoParallelIterator, ParallelIterator};
 use std::ops::ControlFlow;
 use std::sync::atomic::AtomicBool;
 
 /// How many trials.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Trials {
     /// This many.
     Fixed(u64),
-    /// Until mean, spread and interval are good to this many digits of the spread
-    /// (JCGM 101:2008, 7.9.4), but no more than `most`.
-    Digits {
-        /// 1 or 2.
-        digits: u32,
+    /// Until mean, spread and interval are as well known as a rule asks, but no more than `most`.
+    Until {
+        /// The rule.
+        rule: StopRule,
         /// Upper limit.
         most: u64,
     },
 }
+
+/// Why the trials ended.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Ended {
+    /// As many were asked for.
+    Asked,
+    /// The rule was content.
+    Settled(StopRule),
+    /// The most was reached before.
+    Most(StopRule),
+}
+
+/// Standard errors of mean, spread and both ends that a forecast ends with unless asked otherwise, as a part of the spread:
+/// wherever its digits fall.
+pub const USUAL_RULE: StopRule = StopRule::Relative(0.01);
 
 /// What to run.
 pub struct Options<'a> {
@@ -81,8 +96,8 @@ pub struct Forecast {
     pub rms: Estimate,
     /// Distance from nature's value within which 95 % of results lie, J/mol.
     pub within: Estimate,
-    /// Whether the adaptive stop ran out of trials before its digits were reached.
-    pub capped: bool,
+    /// Why the trials ended.
+    pub ended: Ended,
     /// The few values that results fall on, if they do.
     pub lattice: Option<Lattice>,
     /// Share of results within the fair band about nature's value, if there is a band. About the tabulated value, where that
@@ -136,7 +151,7 @@ pub fn forecast(scenario: Scenario, options: &Options) -> Result<Forecast, Engin
         interrupt: options.interrupt,
         progress: options.progress,
     };
-    let (columns, trials, capped) = sample(&model, &study, options.trials)?;
+    let (columns, trials, ended) = sample(&model, &study, options.trials)?;
     let slices: Vec<&[f64]> = columns.iter().map(Vec::as_slice).collect();
     let column = |q: Quantity| slices[q as usize];
     let mut claims = [Quantity::ScatterClaim, Quantity::LinearClaim].map(ClaimCount::new);
@@ -146,7 +161,20 @@ pub fn forecast(scenario: Scenario, options: &Options) -> Result<Forecast, Engin
     let target = Moments::of(column(Quantity::Target)).mean().value;
     let reported: Vec<f64> = column(Quantity::Error).iter().map(|e| target + e).collect();
     let mut value = Answer::of(&reported, options.interval);
-    let error = Summary::of(column(Quantity::Error), PROBABILITY);
+    let summarised = [
+        Quantity::Error,
+        Quantity::DeterminationSd,
+        Quantity::Constant,
+        Quantity::CalibrationRise,
+        Quantity::DeterminationRise,
+    ];
+    let summarised: Vec<Summary> = summarised
+        .into_par_iter()
+        .map(|q| Summary::of(column(q), PROBABILITY))
+        .collect();
+    let [error, run_scatter, constant, rises @ ..] = &summarised[..] else {
+        unreachable!("as many as were summarised");
+    };
     let (mut bias, mut spread) = (error.mean, error.sd);
     let mut nonphysical = error.nonfinite;
     let mut wrong_sign = wrong_signs(&slices);
@@ -188,7 +216,6 @@ pub fn forecast(scenario: Scenario, options: &Options) -> Result<Forecast, Engin
     let [scatter_claim, linear_claim] = claims.map(|c| c.coverage());
     let claims = model.claims_at_zero_error();
     let budget = claims.map(|c| c.budget).unwrap_or_default();
-    let run_scatter = Summary::of(column(Quantity::DeterminationSd), PROBABILITY);
     let mut rms = rms(column(Quantity::Error));
     if model.scenario().fewest_dof() <= NO_SPREAD {
         let s = &mut value.summary;
@@ -198,9 +225,6 @@ pub fn forecast(scenario: Scenario, options: &Options) -> Result<Forecast, Engin
             *e = Estimate::undefined();
         }
     }
-    let constant = Summary::of(column(Quantity::Constant), PROBABILITY);
-    let rises = [Quantity::CalibrationRise, Quantity::DeterminationRise]
-        .map(|q| Summary::of(column(q), PROBABILITY));
     let repeats = repeats(model.scenario(), &slices, options.seed, options.interrupt)?;
     let beside = Beside::of(model.scenario(), &slices, PROBABILITY);
     let causes = causes(model.scenario(), options.seed, options.interrupt)?;
@@ -216,12 +240,12 @@ pub fn forecast(scenario: Scenario, options: &Options) -> Result<Forecast, Engin
         spread,
         rms,
         within,
-        capped,
+        ended,
         lattice,
         in_band,
         wrong_sign,
-        constant,
-        rises,
+        constant: *constant,
+        rises: [rises[0], rises[1]],
         run_scatter: (run_scatter.n > 0).then_some(run_scatter.median.value),
         repeats,
         scatter_claim,
@@ -246,29 +270,31 @@ const NO_SPREAD: f64 = 2.0;
 /// The adaptive rule may be content by luck after two batches; four more cost little.
 const FEWEST_BATCHES: u32 = 6;
 
-/// Kept columns, the number of trials in all, and whether the adaptive stop was cut short.
+/// Kept columns, the number of trials in all, and why they ended.
 fn sample(
     model: &Experiment,
     study: &Study,
     trials: Trials,
-) -> Result<(Vec<Vec<f64>>, u64, bool), EngineError> {
+) -> Result<(Vec<Vec<f64>>, u64, Ended), EngineError> {
     match trials {
         Trials::Fixed(n) => {
             let table = study.run(model, n.min(passes::MOST_KEPT))?;
-            Ok((table.columns, n, false))
+            Ok((table.columns, n, Ended::Asked))
         }
-        Trials::Digits { digits, most } => {
-            let mut rule = AdaptiveStop::new(StopRule::Digits(digits), PROBABILITY);
+        Trials::Until { rule, most } => {
+            let mut stop = AdaptiveStop::new(rule, PROBABILITY);
             let mut batches = 0;
-            let mut stopped = false;
+            let mut ended = Ended::Most(rule);
             let table = study.run_until(model, most.min(passes::MOST_KEPT), &mut |batch| {
                 batches += 1;
-                stopped = rule.push(batch[Quantity::Error as usize]).is_stop()
-                    && batches >= FEWEST_BATCHES;
-                stopped
+                let content = stop.push(batch[Quantity::Error as usize]).is_stop();
+                if content && batches >= FEWEST_BATCHES {
+                    ended = Ended::Settled(rule);
+                }
+                ended == Ended::Settled(rule)
             })?;
             let n = table.trials() as u64;
-            Ok((table.columns, n, !stopped))
+            Ok((table.columns, n, ended))
         }
     }
 }

@@ -7,12 +7,29 @@
 //! the effective degrees of freedom.
 
 use super::budget::LinearBudget;
-use super::evaluate::{Evaluation, Method, Seen};
-use super::gradient::{Gradient, gradient};
+use super::evaluate::{Evaluation, Method, Seen, Values, evaluate};
+use super::gradient::gradient;
 use super::link::{Links, standard_deviation};
+use super::page::Pages;
 use crate::random::special::student_quantile;
+use crate::random::{BLOCK, Column};
 
-/// Claims about one result; a half-width is NaN where there is no such claim.
+/// What labs state with their results, for a block of trials; a half-width is NaN where there is no such claim.
+#[derive(Debug, Clone)]
+pub struct Stated {
+    /// Half-width of claim (a), J/mol.
+    pub scatter: Column<f64>,
+    /// Half-width of claim (b), J/mol.
+    pub linear: Column<f64>,
+    /// Standard deviation over the determinations of the first leg, J/mol; NaN for a single one.
+    pub determination_sd: Column<f64>,
+    /// Combined standard uncertainty of the linear budget, J/mol.
+    pub u: Column<f64>,
+    /// Its effective degrees of freedom.
+    pub dof: Column<f64>,
+}
+
+/// Claims about one result, with the budget behind claim (b).
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Claims {
     /// Half-width of claim (a), J/mol.
@@ -25,46 +42,105 @@ pub struct Claims {
     pub budget: LinearBudget,
 }
 
-impl Claims {
+impl Stated {
     /// States both claims.
-    pub fn state(
-        seen: &Seen,
+    pub fn of(
+        pages: &Pages,
         method: &Method,
-        value: &Evaluation,
+        values: &Values,
         links: &Links,
         factor: &CoverageFactor,
-        scratch: &mut Gradient,
     ) -> Self {
-        let n = |leg: &Vec<f64>| leg.len() as f64;
-        let legs = || value.enthalpies.iter().zip(&method.coefficients);
-        let variance = |(leg, coefficient): (&Vec<f64>, &f64)| {
-            let s = standard_deviation(leg);
-            coefficient * coefficient * s * s / n(leg)
-        };
-        let square: f64 = legs().map(variance).sum();
-        let spread: f64 = legs()
-            .map(|own| {
-                let v = variance(own);
-                v * v / (n(own.0) - 1.0)
-            })
-            .sum();
-        // A single leg has its own degrees of freedom, whatever its scatter; without any scatter no factor makes an interval.
-        let dof = match value.enthalpies.as_slice() {
-            [only] => n(only) - 1.0,
-            _ if square == 0.0 => f64::INFINITY,
-            _ => square * square / spread,
-        };
-        gradient(seen, method, value, links.wanted(), scratch);
-        let budget = links.budget(seen, value, scratch);
-        Self {
-            scatter: factor.of(dof) * square.sqrt(),
-            linear: factor.of(budget.dof) * budget.u,
-            determination_sd: value
-                .enthalpies
-                .first()
-                .map_or(f64::NAN, |l| standard_deviation(l)),
-            budget,
+        let net = links.net(
+            pages,
+            values,
+            &gradient(pages, method, values, links.wanted()),
+        );
+        Self::with(pages, method, values, factor, links.combined(&net))
+    }
+
+    fn with(
+        pages: &Pages,
+        method: &Method,
+        values: &Values,
+        factor: &CoverageFactor,
+        [u, dof]: [Column<f64>; 2],
+    ) -> Self {
+        // Squares of (coefficient s / sqrt n), their sum, and what Welch and Satterthwaite divide it by.
+        let (mut square, mut spread) = (Column::splat(0.0), Column::splat(0.0));
+        let mut only = Column::splat(0.0);
+        let mut sd = Column::splat(f64::NAN);
+        let legs = pages.legs[1..].iter().zip(&values.enthalpies);
+        for (at, ((leg, own), coefficient)) in legs.zip(&method.coefficients).enumerate() {
+            let n = leg.number();
+            let s = standard_deviation(leg, own);
+            for i in 0..BLOCK {
+                let v = coefficient * coefficient * s[i] * s[i] / n[i];
+                square[i] += v;
+                spread[i] += v * v / (n[i] - 1.0);
+                only[i] = n[i] - 1.0;
+            }
+            if at == 0 {
+                sd = s;
+            }
         }
+        // A single leg has its own degrees of freedom, whatever its scatter; without any scatter no factor makes an interval.
+        let single = values.enthalpies.len() == 1;
+        let mut last = (f64::NAN, f64::NAN);
+        let scatter = Column::from_fn(|i| {
+            let dof = if single {
+                only[i]
+            } else if square[i] == 0.0 {
+                f64::INFINITY
+            } else {
+                square[i] * square[i] / spread[i]
+            };
+            factor.again(dof, &mut last) * square[i].sqrt()
+        });
+        Self {
+            scatter,
+            linear: Column::from_fn(|i| factor.again(dof[i], &mut last) * u[i]),
+            determination_sd: sd,
+            u,
+            dof,
+        }
+    }
+}
+
+impl Claims {
+    /// Of one trial of a block.
+    pub fn of_trial(
+        pages: &Pages,
+        method: &Method,
+        values: &Values,
+        (links, factor): (&Links, &CoverageFactor),
+        trial: usize,
+    ) -> Self {
+        let net = links.net(
+            pages,
+            values,
+            &gradient(pages, method, values, links.wanted()),
+        );
+        let stated = Stated::with(pages, method, values, factor, links.combined(&net));
+        Self {
+            scatter: stated.scatter[trial],
+            linear: stated.linear[trial],
+            determination_sd: stated.determination_sd[trial],
+            budget: links.budget(&net, values, trial),
+        }
+    }
+
+    /// Of one notebook.
+    pub fn of(
+        seen: &Seen,
+        method: &Method,
+        links: &Links,
+        factor: &CoverageFactor,
+    ) -> (Evaluation, Self) {
+        let pages = Pages::of(seen);
+        let values = evaluate(&pages, method);
+        let claims = Self::of_trial(&pages, method, &values, (links, factor), 0);
+        (values.of_trial(&pages, 0), claims)
     }
 }
 
@@ -88,6 +164,15 @@ impl CoverageFactor {
             .map(|i| student_quantile(p, STEPS as f64 / i as f64))
             .collect();
         Self { p, nodes }
+    }
+
+    /// The factor, not worked out again for the degrees of freedom that were asked for last.
+    #[inline]
+    fn again(&self, dof: f64, last: &mut (f64, f64)) -> f64 {
+        if dof != last.0 {
+            *last = (dof, self.of(dof));
+        }
+        last.1
     }
 
     /// The factor for `dof` degrees of freedom; NaN for none.

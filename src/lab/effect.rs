@@ -4,11 +4,13 @@
 //! idea of (solid that does not dissolve, a leak that its lines do not remove) has none, and the budget
 //! is silent about it.
 
-use super::evaluate::RunSeen;
-use super::gradient::{Entry, LegGradient, RunGradient, TableEntry};
+use super::evaluate::Method;
+use super::gradient::LegGradient;
+use super::page::{Entry, LegPages};
 use super::reduce::Reduction;
-use super::tables::LegTables;
+use super::table_entry::TableEntry;
 use crate::quantity::Celsius;
+use crate::random::{BLOCK, Column};
 use crate::scenario::{
     Binding, Heat, Leg, LiquidBy, MassUsed, Per, SOURCES, Scenario, Source, SourceId, Supply,
 };
@@ -38,10 +40,13 @@ pub(super) enum Effect {
 
 /// What the lab has found in a leg that an effect may depend on.
 pub(super) struct Found<'l> {
+    /// Pages and tables.
+    pub(super) leg: &'l LegPages,
     /// How the records are reduced.
     pub(super) reduction: &'l Reduction,
-    /// Heat capacity of the vessel by the calibration, J/K.
-    pub(super) vessel: f64,
+    pub(super) method: &'l Method,
+    /// The constant that the calibration gives, J/K.
+    pub(super) constant: &'l Column<f64>,
 }
 
 impl Effect {
@@ -67,38 +72,68 @@ impl Effect {
         }
     }
 
-    /// Sensitivity of the result to a unit error in one run.
-    pub(super) fn of_run(self, run: &RunSeen, g: &RunGradient, found: &Found) -> f64 {
-        let of = |entry: Entry| g[entry as usize];
-        let (rise, mixing, hot) = (of(Entry::Rise), of(Entry::Mixing), of(Entry::Hot));
+    /// Hands the sensitivity of each trial's result to a unit error in each run of a leg, or of its tables, to `put`.
+    #[inline]
+    pub(super) fn each(self, found: &Found, g: &LegGradient, mut put: impl FnMut(usize, f64)) {
         match self {
-            Self::Run(entry, per) => per * of(entry),
-            Self::Proportion(entry, per) => per * entry.value(run) * of(entry),
-            Self::Scale(pivot) => {
-                run.rise.0 * rise + (run.mixing - pivot).0 * mixing + (run.hot - pivot).0 * hot
+            Self::Table(entry, per) => {
+                let own = &g.tables[entry as usize];
+                return lanes(&mut put, |i| per * own[i]);
             }
-            Self::Shift => mixing + hot,
-            Self::Vessel => found.vessel * of(Entry::Extra),
-            Self::Creep => {
-                let [of_rise, of_mixing] = found.reduction.creep(run.weighed_at);
-                of_rise.0 * rise + of_mixing.0 * mixing
+            Self::TableProportion(entry, per) => {
+                let (own, value) = (&g.tables[entry as usize], entry.value(&found.leg.tables));
+                return lanes(&mut put, |i| per * value * own[i]);
             }
-            Self::Readings => {
-                let [a, b, c] = found.reduction.noise_squares(run.weighed_at);
-                let square = a * rise * rise + 2.0 * b * rise * mixing + c * mixing * mixing;
-                (square + hot * hot).max(0.0).sqrt()
+            _ => {}
+        }
+        for (page, g) in found.leg.runs.iter().zip(&g.runs) {
+            let of = |entry: Entry| &g[entry as usize];
+            let (rise, mixing, hot) = (of(Entry::Rise), of(Entry::Mixing), of(Entry::Hot));
+            match self {
+                Self::Run(entry, per) => {
+                    let own = of(entry);
+                    lanes(&mut put, |i| per * own[i]);
+                }
+                Self::Proportion(entry, per) => {
+                    if let Some(value) = page.entry(entry) {
+                        let own = of(entry);
+                        lanes(&mut put, |i| per * value[i] * own[i]);
+                    }
+                }
+                Self::Scale(pivot) => lanes(&mut put, |i| {
+                    let run = page.run(i);
+                    run.rise.0 * rise[i]
+                        + (run.mixing - pivot).0 * mixing[i]
+                        + (run.hot - pivot).0 * hot[i]
+                }),
+                Self::Shift => lanes(&mut put, |i| mixing[i] + hot[i]),
+                Self::Vessel => lanes(&mut put, |i| {
+                    let constant = found.constant[i];
+                    let vessel = found
+                        .method
+                        .vessel(&found.leg.tables, constant, &page.run(i));
+                    vessel.0 * of(Entry::Extra)[i]
+                }),
+                Self::Creep => lanes(&mut put, |i| {
+                    let [of_rise, of_mixing] = found.reduction.creep(page.weighed_at[i]);
+                    of_rise.0 * rise[i] + of_mixing.0 * mixing[i]
+                }),
+                Self::Readings => lanes(&mut put, |i| {
+                    let [a, b, c] = found.reduction.noise_squares(page.weighed_at[i]);
+                    let (r, m) = (rise[i], mixing[i]);
+                    let square = a * r * r + 2.0 * b * r * m + c * m * m;
+                    (square + hot[i] * hot[i]).max(0.0).sqrt()
+                }),
+                Self::Table(..) | Self::TableProportion(..) => {}
             }
-            Self::Table(..) | Self::TableProportion(..) => 0.0,
         }
     }
+}
 
-    /// Sensitivity of the result to a unit error of a leg's tables.
-    pub(super) fn of_tables(self, tables: &LegTables, g: &LegGradient) -> f64 {
-        match self {
-            Self::Table(entry, per) => per * g.table(entry),
-            Self::TableProportion(entry, per) => per * entry.value(tables) * g.table(entry),
-            _ => 0.0,
-        }
+#[inline]
+fn lanes(put: &mut impl FnMut(usize, f64), value: impl Fn(usize) -> f64) {
+    for i in 0..BLOCK {
+        put(i, value(i));
     }
 }
 

@@ -17,8 +17,10 @@
 //! value is the mean over j; the result is the sum of legs that the procedure states, each with its
 //! coefficient, and the enthalpy that it takes from a table. The same constant enters every leg.
 
+use super::page::{LegPages, Pages};
 use super::tables::LegTables;
 use crate::quantity::{Celsius, Gram, Joule, JoulePerKelvin, JoulePerMole, Kelvin};
+use crate::random::{BLOCK, Column};
 use crate::scenario::{Contents, Scenario};
 
 /// One run as the lab has it in its notebook.
@@ -86,7 +88,22 @@ pub struct Method {
     pub known: (f64, JoulePerMole),
 }
 
-/// What comes out.
+/// What comes out, for a block of trials.
+#[derive(Debug, Clone)]
+pub struct Values {
+    /// Constant of each calibration run, J/K.
+    pub constants: Vec<Column<f64>>,
+    /// Their mean, or what is assumed instead.
+    pub constant: Column<f64>,
+    /// Molar enthalpy of each determination, J/mol, leg by leg.
+    pub enthalpies: Vec<Vec<Column<f64>>>,
+    /// Mean of each leg.
+    pub means: Vec<Column<f64>>,
+    /// The result.
+    pub enthalpy: Column<f64>,
+}
+
+/// The same of one trial; of the runs, those that count.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Evaluation {
     /// Constant of each calibration run, J/K.
@@ -99,6 +116,33 @@ pub struct Evaluation {
     pub means: Vec<f64>,
     /// The result.
     pub enthalpy: f64,
+}
+
+impl Values {
+    /// One trial.
+    pub fn of_trial(&self, pages: &Pages, i: usize) -> Evaluation {
+        let counted = |leg: usize, values: &[Column<f64>]| {
+            let runs = pages.legs[leg].runs.iter().zip(values);
+            let used = runs.filter(|(page, _)| page.counts[i] > 0.0);
+            used.map(|(_, value)| value[i]).collect()
+        };
+        let legs = (1..).zip(&self.enthalpies);
+        Evaluation {
+            constants: counted(0, &self.constants),
+            constant: self.constant[i],
+            enthalpies: legs.map(|(leg, values)| counted(leg, values)).collect(),
+            means: self.means.iter().map(|m| m[i]).collect(),
+            enthalpy: self.enthalpy[i],
+        }
+    }
+}
+
+impl Evaluation {
+    /// Of one notebook.
+    pub fn of(seen: &Seen, method: &Method) -> Self {
+        let pages = Pages::of(seen);
+        evaluate(&pages, method).of_trial(&pages, 0)
+    }
 }
 
 impl Method {
@@ -141,13 +185,31 @@ impl Method {
         }
     }
 
+    /// Whether the contents of a determination are reckoned from tables.
+    pub(super) fn counts_contents(&self) -> bool {
+        self.contents == Contents::Swapped || self.assumed_vessel.is_some()
+    }
+
+    /// The heat capacity that the change of temperature of a determination is multiplied by.
+    #[inline]
+    pub(super) fn capacity(
+        &self,
+        t: &LegTables,
+        constant: JoulePerKelvin,
+        run: &RunSeen,
+    ) -> JoulePerKelvin {
+        let own = constant + run.extra + run.rinse * t.water_heat;
+        if self.counts_contents() {
+            own + t.contents(run)
+        } else {
+            own
+        }
+    }
+
     /// The molar enthalpy that one determination gives with this constant.
     #[inline]
     pub fn enthalpy(&self, t: &LegTables, constant: JoulePerKelvin, run: &RunSeen) -> JoulePerMole {
-        let mut capacity = constant + run.extra + run.rinse * t.water_heat;
-        if self.contents == Contents::Swapped || self.assumed_vessel.is_some() {
-            capacity = capacity + t.contents(run);
-        }
+        let capacity = self.capacity(t, constant, run);
         let beside = t.side_heat + run.heat;
         let mut enthalpy: JoulePerMole = -(capacity * run.rise - beside) / t.named(run);
         if self.result_slope {
@@ -157,39 +219,47 @@ impl Method {
     }
 }
 
-/// Evaluates what was seen; `out` is overwritten (its memory is reused from trial to trial).
-pub fn evaluate(seen: &Seen, method: &Method, out: &mut Evaluation) {
-    let reference = &seen.calibration.tables;
-    let constants = seen.calibration.runs.iter();
-    let constants = constants.map(|r| method.constant(reference, r).0);
-    out.constants.clear();
-    out.constants.extend(constants);
-    out.constant = match method.assumed_vessel {
-        Some(vessel) => vessel.0,
-        None => mean(&out.constants),
+/// Evaluates the pages of a block.
+pub fn evaluate(pages: &Pages, method: &Method) -> Values {
+    let (reference, legs) = pages.legs.split_first().expect("a calibration");
+    let each = |leg: &LegPages, of: &dyn Fn(&RunSeen, usize) -> f64| -> Vec<Column<f64>> {
+        let runs = leg.runs.iter();
+        runs.map(|page| Column::from_fn(|i| of(&page.run(i), i)))
+            .collect()
     };
-    let constant = JoulePerKelvin(out.constant);
-    out.enthalpies.resize_with(seen.legs.len(), Vec::new);
-    out.means.clear();
-    out.enthalpy = method.known.0 * method.known.1.0;
-    for ((leg, own), coefficient) in seen
-        .legs
+    let constants = each(reference, &|run, _| {
+        method.constant(&reference.tables, run).0
+    });
+    let constant = match method.assumed_vessel {
+        Some(vessel) => Column::splat(vessel.0),
+        None => reference.mean_of(|r| &constants[r]),
+    };
+    let enthalpies: Vec<Vec<Column<f64>>> = legs
         .iter()
-        .zip(&mut out.enthalpies)
-        .zip(&method.coefficients)
-    {
-        own.clear();
-        own.extend(
-            leg.runs
-                .iter()
-                .map(|r| method.enthalpy(&leg.tables, constant, r).0),
-        );
-        let value = mean(own);
-        out.means.push(value);
-        out.enthalpy += coefficient * value;
+        .map(|leg| {
+            each(leg, &|run, i| {
+                method
+                    .enthalpy(&leg.tables, JoulePerKelvin(constant[i]), run)
+                    .0
+            })
+        })
+        .collect();
+    let means: Vec<Column<f64>> = legs
+        .iter()
+        .zip(&enthalpies)
+        .map(|(leg, own)| leg.mean_of(|r| &own[r]))
+        .collect();
+    let mut enthalpy = Column::splat(method.known.0 * method.known.1.0);
+    for (mean, coefficient) in means.iter().zip(&method.coefficients) {
+        for i in 0..BLOCK {
+            enthalpy[i] += coefficient * mean[i];
+        }
     }
-}
-
-fn mean(values: &[f64]) -> f64 {
-    values.iter().sum::<f64>() / values.len() as f64
+    Values {
+        constants,
+        constant,
+        enthalpies,
+        means,
+        enthalpy,
+    }
 }

@@ -12,16 +12,19 @@ mod effect;
 mod evaluate;
 mod gradient;
 mod link;
+mod page;
 mod reduce;
+mod table_entry;
 mod tables;
 
 pub use budget::{
     BudgetError, BudgetLine, Coverage, Evaluated, FirstOrder, Function, Label, LinearBudget,
     Quantity, dof_of_reliability,
 };
-pub use claim::{Claims, CoverageFactor};
-pub use evaluate::{Evaluation, LegSeen, Method, RunSeen, Seen, evaluate};
-pub use gradient::{Entry, Gradient, LegGradient, RunGradient, TableEntry, Wanted, gradient};
+pub use claim::{Claims, CoverageFactor, Stated};
+pub use evaluate::{Evaluation, LegSeen, Method, RunSeen, Seen, Values, evaluate};
 pub use link::Links;
-pub use reduce::{Line, Reduced, Reduction, all_readings};
+pub use page::{Entry, LegPages, Page, Pages};
+pub use reduce::{Line, Reduced, Reduction, Sums, all_readings};
+pub use table_entry::TableEntry;
 pub use tables::{AmountBy, HeatKind, LegTables, Reckoning};

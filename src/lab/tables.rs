@@ -176,7 +176,8 @@ impl LegTables {
         }
     }
 
-    fn amount(&self, by: AmountBy, run: &RunSeen) -> Mole {
+    #[inline]
+    pub(super) fn amount(&self, by: AmountBy, run: &RunSeen) -> Mole {
         match by {
             AmountBy::Solid => run.solid * self.purity / self.molar_mass,
             AmountBy::Portion {
@@ -198,13 +199,21 @@ impl LegTables {
     }
 
     /// Amount of the charge's substance.
-    fn charged(&self, run: &RunSeen) -> Mole {
+    #[inline]
+    pub(super) fn charged(&self, run: &RunSeen) -> Mole {
         self.amount(self.charge, run)
     }
 
+    /// What that amount is taken from which the result is divided by.
+    #[inline]
+    pub(super) fn named_by(&self) -> AmountBy {
+        self.named.unwrap_or(self.charge)
+    }
+
     /// Amount that the result is divided by.
+    #[inline]
     pub fn named(&self, run: &RunSeen) -> Mole {
-        self.amount(self.named.unwrap_or(self.charge), run)
+        self.amount(self.named_by(), run)
     }
 
     /// Heat of a calibration run, side heats included.
@@ -227,7 +236,7 @@ impl LegTables {
     }
 
     /// A specific heat capacity, or water's for a lab that uses it for everything.
-    fn specific(&self, own: JoulePerGramKelvin) -> JoulePerGramKelvin {
+    pub(super) fn specific(&self, own: JoulePerGramKelvin) -> JoulePerGramKelvin {
         if self.reckoning.water_heat {
             self.water_heat
         } else {
@@ -239,6 +248,7 @@ impl LegTables {
     /// times its specific heat capacity; or water's specific heat capacity times that mass; without the
     /// mass of the solid, if the lab leaves it out. What comes as a liquid counts with its solution, and
     /// what its reaction changes, m_s c_s, with it.
+    #[inline]
     pub fn contents(&self, run: &RunSeen) -> JoulePerKelvin {
         let liquids = run.liquid + run.portion;
         let (solid, substance) = match self.charge {
@@ -260,6 +270,7 @@ impl LegTables {
     }
 
     /// Temperature at which tabulated values are taken.
+    #[inline]
     pub fn table_temperature(&self, run: &RunSeen) -> Celsius {
         if self.reckoning.mean_temperature {
             run.mixing + run.rise * 0.5
@@ -269,6 +280,7 @@ impl LegTables {
     }
 
     /// Enthalpy of dilution from the tabulated state, per mole of the charge.
+    #[inline]
     pub fn diluted(&self, run: &RunSeen) -> JoulePerMole {
         if self.dilution.is_empty() {
             return self.dilution_error;

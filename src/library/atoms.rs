@@ -5,7 +5,6 @@ use super::fact::{Fact, Reader, Status};
 use super::formula::{Formula, FormulaError};
 use crate::quantity::Dimension;
 use crate::random::Dist;
-use crate::random::dist::Normal;
 use crate::random::elementary::log10;
 use serde::Deserialize;
 use std::collections::BTreeMap;
@@ -75,7 +74,7 @@ impl Atoms {
         let u = variance.sqrt();
         // Two significant digits of u, and the value to the same decimal place.
         let decimals = (1.0 - log10(u).floor()).clamp(0.0, 9.0) as usize;
-        let dist = Normal::new(value, u).map_or(Dist::constant(value), Dist::from);
+        let dist = Dist::normal(value, u).map_or(Dist::constant(value), Dist::from);
         Ok(Fact {
             value,
             dist,
@@ -92,7 +91,6 @@ impl Atoms {
 mod tests {
     use super::super::Library;
     use super::*;
-    use crate::random::dist::Distribution;
 
     fn mass(formula: &str) -> Fact {
         let formula = Formula::parse(formula).unwrap();

@@ -70,7 +70,6 @@ impl Balance {
 #[cfg(test)]
 mod tests {
     use super::super::Library;
-    use crate::random::dist::Distribution;
 
     #[test]
     fn coarser_balances_err_more() {

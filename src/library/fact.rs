@@ -162,9 +162,9 @@ impl Reader<'_> {
         dimension: Dimension,
     ) -> Result<Fact, LibraryError> {
         let fact = self.nominal(field, raw, dimension)?;
-        match fact.dist {
-            Dist::Constant(_) => Err(self.wrong(field, Problem::NoUncertainty(fact.text))),
-            _ => Ok(fact),
+        match fact.dist.exactly() {
+            Some(_) => Err(self.wrong(field, Problem::NoUncertainty(fact.text))),
+            None => Ok(fact),
         }
     }
 

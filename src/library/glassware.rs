@@ -115,7 +115,6 @@ impl Glassware {
 mod tests {
     use super::super::Library;
     use super::*;
-    use crate::random::dist::Distribution;
 
     #[test]
     fn limits_are_those_of_the_standards() {

@@ -204,7 +204,6 @@ impl Reaction {
 mod tests {
     use super::super::Library;
     use super::*;
-    use crate::random::dist::Distribution;
 
     fn reaction(key: &str) -> &'static Reaction {
         Library::builtin().reaction(key).unwrap()

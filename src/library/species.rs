@@ -7,7 +7,6 @@ use super::kind::Kind;
 use super::sheet::Sheet;
 use crate::quantity::Dimension;
 use crate::random::Dist;
-use crate::random::dist::{Distribution, Normal};
 use crate::random::elementary::log10;
 use serde::Deserialize;
 use std::collections::BTreeMap;
@@ -97,8 +96,7 @@ pub(super) fn from_formation(
         variance += u * u;
     }
     let u = variance.sqrt();
-    let dist = Normal::new(value, u)
-        .map(Dist::from)
+    let dist = Dist::normal(value, u)
         .ok()
         .filter(|_| u > 0.0)
         .ok_or_else(|| Problem::NoUncertainty(format!("{} kJ/mol", value / 1e3)))?;

@@ -92,7 +92,6 @@ impl Substance {
 #[cfg(test)]
 mod tests {
     use super::super::Library;
-    use crate::random::dist::Distribution;
 
     #[test]
     fn an_assay_is_a_range_about_its_middle() {

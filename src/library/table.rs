@@ -85,10 +85,11 @@ impl TempTable {
         near.iter()
             .enumerate()
             .map(|(i, &(ti, vi))| {
-                near.iter()
-                    .enumerate()
-                    .filter(|(j, _)| *j != i)
-                    .fold(vi, |value, (_, &(tj, _))| value * (t - tj) / (ti - tj))
+                let others = near.iter().enumerate().filter(|(j, _)| *j != i);
+                let [over, under] = others.fold([vi, 1.0], |[over, under], (_, &(tj, _))| {
+                    [over * (t - tj), under * (ti - tj)]
+                });
+                over / under
             })
             .sum()
     }

@@ -110,7 +110,6 @@ fn dists(library: &Library) -> Vec<(String, Dist)> {
 
 #[test]
 fn every_value_is_uncertain_and_only_conventions_are_exact() {
-    use crate::random::dist::Distribution;
     let library = Library::builtin();
     let all = dists(library);
     assert!(all.len() > 500, "{}", all.len());

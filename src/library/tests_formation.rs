@@ -1,7 +1,6 @@
 //! Enthalpies of reaction from enthalpies of formation, and what refers to what.
 
 use super::*;
-use crate::random::dist::Distribution;
 
 #[test]
 fn every_equation_of_the_library_balances() {

@@ -3,7 +3,6 @@
 
 use super::tests_second::{agree, pair};
 use super::*;
-use crate::random::dist::Distribution;
 
 fn reaction(key: &str) -> &'static Reaction {
     Library::builtin().reaction(key).unwrap()

@@ -2,7 +2,6 @@
 //! we give it. Where a value once was wrong, the old one is named: it would fail here.
 
 use super::*;
-use crate::random::dist::Distribution;
 
 /// Within twice the combined standard uncertainty of both sources.
 pub(super) fn agree(what: &str, own: (f64, f64), second: (f64, f64)) {

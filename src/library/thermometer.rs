@@ -71,7 +71,6 @@ impl Thermometer {
 #[cfg(test)]
 mod tests {
     use super::super::Library;
-    use crate::random::dist::Distribution;
 
     #[test]
     fn iec_60751_classes_have_their_limits_at_25_degrees() {

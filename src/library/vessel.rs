@@ -71,7 +71,6 @@ impl Vessel {
 #[cfg(test)]
 mod tests {
     use super::super::Library;
-    use crate::random::dist::Distribution;
 
     #[test]
     fn better_insulation_leaks_less_and_nothing_can_turn_negative() {

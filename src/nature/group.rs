@@ -1,12 +1,13 @@
 //! What a group has for its whole session in one leg.
 
 use super::reagent::ReagentOfGroup;
+use super::step::Dynamics;
 use super::weigh::Rounding;
 use crate::quantity::{
     Celsius, GramPerMillilitre, GramPerMole, Joule, JoulePerGramKelvin, JoulePerKelvin,
-    JoulePerMole, JoulePerMoleKelvin, Kelvin, Millilitre, MolePerLitre, PerSecond, Second, Watt,
+    JoulePerMole, JoulePerMoleKelvin, Kelvin, Millilitre, MolePerLitre, Watt,
 };
-use crate::random::{Column, Draws};
+use crate::random::{Column, Draws, Input};
 use crate::scenario::{At, Charge, Leg, Portion, Room, Scenario, SourceId, draw_bound};
 
 /// What a group has for its whole session in one leg.
@@ -23,12 +24,11 @@ pub struct Group<'a> {
     pub(super) solute_heat: Column<JoulePerGramKelvin>,
     pub(super) device_error: Column<Millilitre>,
     pub(super) vessel: Column<JoulePerKelvin>,
-    pub(super) leak: Column<PerSecond>,
+    pub(super) dynamics: Dynamics,
     pub(super) stirring: Column<Watt>,
     pub(super) offset: Column<Kelvin>,
     pub(super) gain: Column<f64>,
     pub(super) resolution: Column<Kelvin>,
-    pub(super) lag: Column<Second>,
     pub(super) portion: Option<PortionOfGroup<'a>>,
     pub(super) reagents: Vec<ReagentOfGroup>,
     pub(super) purity: Column<f64>,
@@ -90,6 +90,8 @@ impl<'a> Group<'a> {
             .map(|(n, r)| ReagentOfGroup::new(r, n, draws, &temperature, (leg.place, rounding)))
             .collect();
         let mark: Column<Millilitre> = leg.draw(draws, S::Tolerance, at);
+        // Water is asked for where some is left in the vessel.
+        let rinsed = leg.binding(S::Rinse).input != Input::exact(0.0);
         Self {
             leg,
             room: scenario.room,
@@ -100,18 +102,25 @@ impl<'a> Group<'a> {
             density: Column::from_fn(|i| {
                 leg.liquid.density_at(temperature[i]) * (1.0 + density_error[i])
             }),
-            water_heat: Column::from_fn(|i| scenario.water.heat_capacity_at(temperature[i])),
-            water_density: Column::from_fn(|i| scenario.water.density_at(temperature[i])),
+            water_heat: if rinsed {
+                Column::from_fn(|i| scenario.water.heat_capacity_at(temperature[i]))
+            } else {
+                Column::splat(JoulePerGramKelvin(0.0))
+            },
+            water_density: if rinsed {
+                Column::from_fn(|i| scenario.water.density_at(temperature[i]))
+            } else {
+                Column::splat(GramPerMillilitre(0.0))
+            },
             temperature,
             solute_heat: leg.draw(draws, S::SoluteHeat, at),
             device_error: Column::from_fn(|i| mark[i] * fillings),
             vessel: leg.draw(draws, S::VesselHeat, at),
-            leak: leg.draw(draws, S::Leak, at),
+            dynamics: Dynamics::new(leg.draw(draws, S::Leak, at), leg.draw(draws, S::Lag, at)),
             stirring: leg.draw(draws, S::Stirring, at),
             offset: leg.draw(draws, S::Offset, at),
             gain: leg.draw(draws, S::ThermometerGain, at),
             resolution: leg.draw(draws, S::Resolution, at),
-            lag: leg.draw(draws, S::Lag, at),
             portion,
             reagents,
             purity: leg.draw(draws, S::Purity, at),

@@ -26,7 +26,7 @@ use super::deliver;
 use super::dissolve::fraction;
 use super::group::Group;
 use super::heat::Mixed;
-use super::lag::AtEnd;
+use super::pulse::Pulse;
 use super::reagent::salt;
 use super::release::released;
 use crate::quantity::{
@@ -37,32 +37,6 @@ use crate::random::{BLOCK, Column, Draws};
 use crate::scenario::{
     At, Charge, Heat, LawOfDissolving, LeftoverState, Leg, Per, Record, SourceId, draw_bound,
 };
-
-/// Heat that comes by a law, as the rise that it would make at once.
-#[derive(Debug, Clone)]
-pub(super) struct Pulse {
-    pub(super) law: LawOfDissolving,
-    pub(super) rise: Column<Kelvin>,
-    pub(super) time: Column<Second>,
-    pub(super) end: Column<AtEnd>,
-}
-
-impl Pulse {
-    pub(super) fn new(
-        group: &Group,
-        law: LawOfDissolving,
-        rise: Column<Kelvin>,
-        time: Column<Second>,
-    ) -> Self {
-        let end = Column::from_fn(|i| AtEnd::of(law, time[i], group.leak[i], group.lag[i]));
-        Self {
-            law,
-            rise,
-            time,
-            end,
-        }
-    }
-}
 
 /// Amounts and masses that meet in one run.
 pub(super) struct Contents {
@@ -262,7 +236,11 @@ pub(super) fn mix(
             LawOfDissolving::CubeRoot => Second((time[i] - wait).0.max(0.0)),
             _ => time[i],
         });
-        Pulse::new(group, leg.law, late, rest)
+        Pulse {
+            law: leg.law,
+            rise: late,
+            time: rest,
+        }
     });
     let (law, pace) = if beforehand || leg.law == LawOfDissolving::Instant {
         mixing_law(group, draws, at)
@@ -283,7 +261,11 @@ pub(super) fn mix(
         }),
     };
     Outcome {
-        main: Pulse::new(group, law, rise, pace),
+        main: Pulse {
+            law,
+            rise,
+            time: pace,
+        },
         late,
         residue,
         margin: limits.margin,
@@ -335,7 +317,11 @@ fn heated(group: &Group, draws: &Draws, at: At, contents: &Contents) -> Outcome 
         heat / contents.capacity[i]
     });
     Outcome {
-        main: Pulse::new(group, LawOfDissolving::Steady, rise, time),
+        main: Pulse {
+            law: LawOfDissolving::Steady,
+            rise,
+            time,
+        },
         late: None,
         residue: Column::splat(Gram(0.0)),
         margin: Column::splat(f64::INFINITY),

@@ -3,6 +3,7 @@
 //! Nothing here knows what the lab makes of a run. Each step is one file, with its equation and
 //! source at the head; the numbers come from the scenario, the errors from named draws.
 
+mod course;
 pub mod deliver;
 pub mod dissolve;
 mod group;
@@ -11,14 +12,18 @@ pub mod inspect;
 pub mod lag;
 mod mix;
 pub mod phi;
+mod pulse;
 pub mod reagent;
+mod recorder;
 mod release;
 mod run;
 pub mod sensor;
+mod step;
 pub mod vessel;
 pub mod weigh;
 
 pub use group::Group;
+pub use recorder::Recorder;
 pub use release::LUCK_OF_RELEASE;
 pub use run::Run;
 pub use weigh::Rounding;

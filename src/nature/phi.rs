@@ -39,9 +39,11 @@ pub fn psi(x: f64) -> [f64; 3] {
     if x < 1.0 {
         // psi_2 = e^(-x) sum x^j 2! / (3 + j)!: all terms positive.
         let (mut term, mut sum) = (1.0 / 3.0, 1.0 / 3.0);
-        for j in 1..20 {
-            term *= x / (3.0 + f64::from(j));
+        let mut j = 4.0;
+        while term > 1e-17 {
+            term *= x / j;
             sum += term;
+            j += 1.0;
         }
         let psi2 = e * sum;
         let psi1 = 0.5 * (x * psi2 + e);
@@ -158,6 +160,28 @@ pub fn psi_to_seven(x: f64) -> [f64; 8] {
         psi[n - 1] = (x * psi[n] + e) / n as f64;
     }
     psi
+}
+
+/// The moments of a thermometer's answer K(v) = y v D(x v, y v) to heat that came at once,
+/// chi_n = integral over v from 0 to 1 of v^n K(v), for n = 0, 1, 2, x >= 0 and y > 0.
+///
+/// y / (y - x) [psi_n(x) - psi_n(y)]; where x and y nearly agree y times the moments of
+/// v + delta^2 v^3 / 6 + delta^4 v^5 / 120 under e^(-m v), m their mean and delta = (y - x) / 2.
+pub fn felt_moments(x: f64, y: f64) -> [f64; 3] {
+    felt_after(x, psi(x), y)
+}
+
+/// The same with psi of x known.
+#[inline]
+pub fn felt_after(x: f64, slow: [f64; 3], y: f64) -> [f64; 3] {
+    let apart = y - x;
+    if apart.abs() >= 0.1 {
+        let fast = psi(y);
+        return [0, 1, 2].map(|n| y / apart * (slow[n] - fast[n]));
+    }
+    let psi = psi_to_seven(0.5 * (x + y));
+    let square = 0.25 * apart * apart;
+    [0, 1, 2].map(|n| y * (psi[n + 1] + square * (psi[n + 3] / 6.0 + square * psi[n + 5] / 120.0)))
 }
 
 #[cfg(test)]

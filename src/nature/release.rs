@@ -3,7 +3,7 @@
 //! With the chance p_r the release is not complete, and the share f_h of the charge (and of its portion) stays back.
 
 use super::group::Group;
-use crate::random::dist::Rectangular;
+use crate::random::Dist;
 use crate::random::{Column, Draws, Input, Name, Tag};
 use crate::scenario::{At, SourceId};
 
@@ -19,7 +19,7 @@ pub(super) fn released(group: &Group, draws: &Draws, at: At) -> Column<f64> {
     let chance: Column<f64> = leg.draw(draws, SourceId::Release, at);
     let identity = leg.binding(SourceId::Release).identity;
     let name = Name::run(LUCK_OF_RELEASE, identity, at.run, at.attempt);
-    let even = Input::error(Rectangular::new(0.0, 1.0).expect("valid").into());
+    let even = Input::error(Dist::rectangular(0.0, 1.0).expect("valid"));
     let luck: Column<f64> = draws.column(name, 0, &even);
     let back: Column<f64> = group.leg.draw(draws, SourceId::HeldBack, at);
     Column::from_fn(|i| {

@@ -4,18 +4,19 @@
 //! law, and what was not dissolved at the break comes later, by a law of its own. A linear vessel and a
 //! linear sensor answer to the sum with the sum of their answers.
 
+use super::course::Course;
 use super::dissolve::response;
 use super::group::Group;
 use super::inspect::chance;
-use super::lag::felt_response_from;
-use super::mix::{Pulse, contents, mix};
+use super::mix::{contents, mix};
+use super::phi::phi1;
+use super::pulse::Pulse;
+use super::recorder::Recorder;
 use super::sensor::{ROUNDING, SensorErrors, shown};
-use super::vessel::Curve;
 use super::weigh::{Place, by_difference};
 use crate::quantity::{Celsius, Gram, GramPerMillilitre, Kelvin, KelvinPerSecond, Second};
-use crate::random::dist::Rectangular;
-use crate::random::{Column, Draws, Input, Name};
-use crate::scenario::{At, Heat, LawOfDissolving, Per, Record, SourceId};
+use crate::random::{BLOCK, Column, Dist, DistError, Draws, Input, Name};
+use crate::scenario::{At, Heat, Per, Record, SourceId, draw_reading};
 
 /// Liquids are weighed in a vessel of about this mass; it matters for rounding only.
 const LIQUID_VESSEL: Gram = Gram(80.0);
@@ -29,11 +30,17 @@ const HOT_READING: u32 = 1 << 27;
 /// One run as it happened.
 #[derive(Debug, Clone)]
 pub struct Run<'a> {
-    group: &'a Group<'a>,
-    draws: Draws<'a>,
-    at: At,
-    start: Second,
-    curve: Curves,
+    pub(super) group: &'a Group<'a>,
+    pub(super) draws: Draws<'a>,
+    pub(super) at: At,
+    pub(super) start: Second,
+    pub(super) from: Column<Celsius>,
+    /// Change of the contents at the start beyond the drift of the surroundings, K/s.
+    change: Column<f64>,
+    /// That drift, K/s.
+    ambient_drift: Column<f64>,
+    /// Heat that begins at the break, and that of what was not dissolved then.
+    pulses: Vec<Pulse>,
     drift: Column<KelvinPerSecond>,
     /// What the balance said of the solid.
     pub recorded_solid: Column<Gram>,
@@ -47,18 +54,6 @@ pub struct Run<'a> {
     /// How much more there is of what should be in excess than is used up, as a fraction: negative
     /// where it runs out, infinite where nothing is known to be limited.
     pub margin: Column<f64>,
-}
-
-#[derive(Debug, Clone)]
-struct Curves {
-    from: Column<Celsius>,
-    surroundings: Column<Kelvin>,
-    stirring: Column<KelvinPerSecond>,
-    ambient_drift: Column<KelvinPerSecond>,
-    /// Heat that begins at the break.
-    main: Pulse,
-    /// Heat of what was not dissolved at the break.
-    late: Option<Pulse>,
 }
 
 impl<'a> Run<'a> {
@@ -108,22 +103,19 @@ impl<'a> Run<'a> {
                 Column::from_fn(|i| group.temperature[i] + difference[i])
             }
         };
-        let none = Column::splat(Kelvin(0.0));
-        let time = Column::splat(Second(0.0));
-        let mut curve = Curves {
-            surroundings: Column::from_fn(|i| group.temperature[i] - from[i]),
-            from,
-            stirring: Column::from_fn(|i| group.stirring[i] / contents.capacity[i]),
-            ambient_drift: leg.draw(&draws, S::AmbientDrift, at),
-            main: Pulse::new(group, LawOfDissolving::Instant, none, time),
-            late: None,
-        };
+        let ambient_drift: Column<f64> = leg.draw(&draws, S::AmbientDrift, at);
+        let change = Column::from_fn(|i| {
+            let surroundings = group.temperature[i] - from[i];
+            let stirring: KelvinPerSecond = group.stirring[i] / contents.capacity[i];
+            let leaking: KelvinPerSecond = group.dynamics.leak[i] * surroundings;
+            stirring.0 + leaking.0 - ambient_drift[i]
+        });
         let start = start_of(leg.record);
-        let mixing = Column::from_fn(|i| curve.at(group, i, start).base(Second(0.0)));
+        let before = group.dynamics.step(-start.0);
+        let mixing =
+            Column::from_fn(|i| from[i] + Kelvin(before.gain(i, change[i], ambient_drift[i])));
         // Mix and dissolve.
         let mixed = mix(group, &draws, at, &contents, &mixing);
-        curve.main = mixed.main;
-        curve.late = mixed.late;
         Self {
             residue: mixed.residue,
             margin: mixed.margin,
@@ -131,7 +123,10 @@ impl<'a> Run<'a> {
             draws,
             at,
             start,
-            curve,
+            from,
+            change,
+            ambient_drift,
+            pulses: std::iter::once(mixed.main).chain(mixed.late).collect(),
             drift: leg.draw(&draws, S::Drift, at),
             recorded_solid,
             recorded_liquid,
@@ -169,59 +164,13 @@ impl<'a> Run<'a> {
         Column::from_fn(|i| luck[i] < chance(self.group.leg.inspection, self.residue[i]))
     }
 
-    /// What the thermometer shows at `t` (zero: mixing). Each reading of a run has its own
-    /// number; the number, not the order of asking, decides its noise.
-    pub fn reading(&self, number: u32, t: Second) -> Column<Celsius> {
-        let at = At {
-            reading: number,
-            ..self.at
-        };
-        let noise: Column<Kelvin> = self.group.leg.draw(&self.draws, SourceId::Noise, at);
-        Column::from_fn(|i| self.shown(i, t, noise[i], self.group.resolution[i]))
-    }
-
-    /// The same with the last digit as an independent error of up to half a digit (JCGM 100:2008,
-    /// F.2.2.1) instead of true rounding (see [`super::weigh::Rounding`]).
-    pub fn reading_with_rounding_apart(&self, number: u32, t: Second) -> Column<Celsius> {
-        let leg = self.group.leg;
-        let at = At {
-            reading: number,
-            ..self.at
-        };
-        let noise: Column<Kelvin> = leg.draw(&self.draws, SourceId::Noise, at);
-        let half = Input::error(Rectangular::new(-0.5, 0.5).expect("valid").into());
-        let identity = leg.binding(SourceId::Resolution).identity;
-        let name = Name::run(ROUNDING, identity, at.run, at.attempt);
-        let part: Column<f64> = self.draws.column(name, number, &half);
-        Column::from_fn(|i| {
-            let error = noise[i] + self.group.resolution[i] * part[i];
-            self.shown(i, t, error, Kelvin(0.0))
-        })
-    }
-
-    /// What it would show without noise and with endless digits: for reductions whose noise is
-    /// known exactly.
-    pub fn smooth_reading(&self, t: Second) -> Column<Celsius> {
-        Column::from_fn(|i| self.shown(i, t, Kelvin(0.0), Kelvin(0.0)))
+    /// A thermometer at the start of the record.
+    pub fn recorder(&self) -> Recorder<'_, 'a> {
+        Recorder::new(self)
     }
 
     #[inline]
-    fn shown(&self, i: usize, t: Second, noise: Kelvin, resolution: Kelvin) -> Celsius {
-        let curve = self.curve.at(self.group, i, self.start);
-        let mut felt = curve.felt_from(t, self.curve.main.end[i]);
-        if let Some(late) = &self.curve.late
-            && t.0 >= 0.0
-        {
-            let (leak, lag) = (self.group.leak[i], self.group.lag[i]);
-            let (time, end) = (late.time[i], late.end[i]);
-            let share = felt_response_from(late.law, time, leak, lag, t, end);
-            felt = felt + late.rise[i] * share;
-        }
-        shown(felt, self.errors(i), t - self.start, noise, resolution)
-    }
-
-    #[inline]
-    fn errors(&self, i: usize) -> SensorErrors {
+    pub(super) fn errors(&self, i: usize) -> SensorErrors {
         SensorErrors {
             offset: self.group.offset[i],
             gain: self.group.gain[i],
@@ -230,41 +179,59 @@ impl<'a> Run<'a> {
         }
     }
 
+    /// Number and attempt.
+    pub fn number(&self) -> (u32, u32) {
+        (self.at.run, self.at.attempt)
+    }
+
+    /// The error of a reading by noise and last digit, where the digit is an independent error (JCGM 100:2008, F.2.2.1)
+    /// of this part of it instead of true rounding (see [`super::weigh::Rounding`]).
+    pub fn noise_and_digit(&self, number: u32, part: Result<Dist, DistError>) -> Column<f64> {
+        let mut error = Column::splat(0.0);
+        self.noise(number, &mut error);
+        let part = Input::error(part.expect("valid"));
+        let identity = self.group.leg.binding(SourceId::Resolution).identity;
+        let name = Name::run(ROUNDING, identity, self.at.run, self.at.attempt);
+        let mut of_digit = Column::splat(0.0);
+        self.draws.reading(name, number, &part, &mut of_digit);
+        for i in 0..BLOCK {
+            error[i] += self.group.resolution[i].0 * of_digit[i];
+        }
+        error
+    }
+
+    /// Noise of a reading, K.
+    pub(super) fn noise(&self, number: u32, out: &mut Column<f64>) {
+        let at = At {
+            reading: number,
+            ..self.at
+        };
+        let binding = self.group.leg.binding(SourceId::Noise);
+        draw_reading(binding, &self.draws, SourceId::Noise, at, out);
+    }
+
     /// True change of temperature at the moment of mixing of one trial: all the heat of the run over
     /// its heat capacity.
     pub fn true_rise(&self, trial: usize) -> Kelvin {
-        let late = self.curve.late.as_ref();
-        self.curve.main.rise[trial] + late.map_or(Kelvin(0.0), |p| p.rise[trial])
+        let all = self.pulses.iter().map(|p| p.rise[trial]);
+        all.fold(Kelvin(0.0), |sum, rise| sum + rise)
     }
 
-    /// True temperature of one trial of the block.
+    /// True temperature of one trial of the block, in closed form.
     pub fn truth(&self, trial: usize, t: Second) -> Celsius {
-        let main = self.curve.at(self.group, trial, self.start).temperature(t);
-        match &self.curve.late {
-            Some(late) if t.0 >= 0.0 => {
-                let share = response(late.law, late.time[trial], self.group.leak[trial], t);
-                main + late.rise[trial] * share
-            }
-            _ => main,
-        }
+        let (leak, tau) = (self.group.dynamics.leak[trial], t - self.start);
+        let own =
+            self.ambient_drift[trial] * tau.0 + self.change[trial] * tau.0 * phi1(-(leak * tau));
+        let heat = self.pulses.iter().filter(|_| t.0 >= 0.0);
+        heat.fold(self.from[trial] + Kelvin(own), |sum, p| {
+            sum + p.rise[trial] * response(p.law, p.time[trial], leak, t)
+        })
     }
-}
 
-impl Curves {
-    #[inline]
-    fn at(&self, group: &Group, i: usize, start: Second) -> Curve {
-        Curve {
-            start,
-            from: self.from[i],
-            leak: group.leak[i],
-            surroundings: self.surroundings[i],
-            stirring: self.stirring[i],
-            ambient_drift: self.ambient_drift[i],
-            rise: self.main.rise[i],
-            law: self.main.law,
-            time: self.main.time[i],
-            lag: group.lag[i],
-        }
+    /// Its temperatures from the start on.
+    pub(super) fn course(&self) -> Course<'_> {
+        let rates = (&self.change, &self.ambient_drift);
+        Course::new(&self.group.dynamics, rates, &self.pulses, self.start.0)
     }
 }
 

@@ -26,6 +26,13 @@ pub struct SensorErrors {
     pub drift: KelvinPerSecond,
 }
 
+/// What it would show without noise and with endless digits.
+#[inline]
+pub fn sensed(truth: Celsius, errors: SensorErrors, since_start: Second) -> Celsius {
+    let error = errors.offset + (truth - errors.pivot) * errors.gain + errors.drift * since_start;
+    truth + error
+}
+
 /// The shown temperature.
 #[inline]
 pub fn shown(
@@ -35,7 +42,6 @@ pub fn shown(
     noise: Kelvin,
     resolution: Kelvin,
 ) -> Celsius {
-    let error =
-        errors.offset + (truth - errors.pivot) * errors.gain + errors.drift * since_start + noise;
-    Celsius(round_to((truth + error).0, resolution.0))
+    let sensed = sensed(truth, errors, since_start) + noise;
+    Celsius(round_to(sensed.0, resolution.0))
 }

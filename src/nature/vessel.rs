@@ -11,10 +11,14 @@
 //!
 //! C is the heat capacity of the vessel with its final contents and constant within a run.
 
+use super::course::Course;
 use super::dissolve::response;
-use super::lag::{AtEnd, felt_response_from};
+use super::lag::felt_response;
 use super::phi::{decay_difference, lagging_ramp, phi1, phi2};
+use super::pulse::Pulse;
+use super::step::Dynamics;
 use crate::quantity::{Celsius, Kelvin, KelvinPerSecond, PerSecond, Second};
+use crate::random::Column;
 use crate::scenario::LawOfDissolving;
 
 /// Everything that shapes one run's temperature curve.
@@ -71,17 +75,6 @@ impl Curve {
     /// Temperature of the thermometer itself at `t`.
     #[inline]
     pub fn felt(&self, t: Second) -> Celsius {
-        self.felt_from(t, self.at_end())
-    }
-
-    /// What [`Self::felt_from`] wants to know once for a run.
-    pub fn at_end(&self) -> AtEnd {
-        AtEnd::of(self.law, self.time, self.leak, self.lag)
-    }
-
-    /// Temperature of the thermometer itself, with the answers at the end of dissolving known.
-    #[inline]
-    pub fn felt_from(&self, t: Second, end: AtEnd) -> Celsius {
         let base = if self.lag.0 <= 0.0 {
             self.base(t)
         } else {
@@ -90,8 +83,29 @@ impl Curve {
         if t.0 < 0.0 {
             return base;
         }
-        let share = felt_response_from(self.law, self.time, self.leak, self.lag, t, end);
+        let share = felt_response(self.law, self.time, self.leak, self.lag, t);
         base + self.rise * share
+    }
+
+    /// The same at several times, none before the one before it, by the steps with which a run is sampled
+    /// ([`super::step`]).
+    pub fn felt_by_steps(&self, times: &[Second]) -> Vec<Celsius> {
+        let of = |value: f64| Column::splat(value);
+        let dynamics = Dynamics::new(Column::splat(self.leak), Column::splat(self.lag));
+        let leaking: KelvinPerSecond = self.leak * self.surroundings;
+        let drift = of(self.ambient_drift.0);
+        let change = of(self.stirring.0 + leaking.0 - self.ambient_drift.0);
+        let pulses = [Pulse {
+            law: self.law,
+            rise: Column::splat(self.rise),
+            time: Column::splat(self.time),
+        }];
+        let mut course = Course::new(&dynamics, (&change, &drift), &pulses, self.start.0);
+        let felt = times.iter().map(|t| {
+            course.go_to(t.0);
+            self.from + Kelvin(course.state.contents[0] - course.state.behind[0])
+        });
+        felt.collect()
     }
 
     fn felt_base(&self, t: Second) -> Celsius {

@@ -77,11 +77,14 @@ pub fn buoyancy(air: GramPerMillilitre, of: GramPerMillilitre) -> f64 {
     (1.0 - air / of) / (1.0 - air.0 / STEEL)
 }
 
-/// Rounds to a multiple of the readability; a readability of 0 rounds nothing.
+/// Rounds to a multiple of the readability; a readability of 0 rounds nothing. What lies half-way goes to the even
+/// multiple (ISO 80000-1, B.3, rule A), which is what adding and taking away a number without halves does.
 #[inline]
 pub fn round_to(value: f64, step: f64) -> f64 {
+    /// Beyond it a double has whole numbers only; half as much again, so that negative numbers do not leave that range.
+    const NO_HALVES: f64 = 1.5 * (1u64 << 52) as f64;
     if step > 0.0 {
-        (value / step).round() * step
+        (value / step + NO_HALVES - NO_HALVES) * step
     } else {
         value
     }
@@ -161,9 +164,9 @@ pub const BOAT_IN_ITS_DIGIT: Tag = Tag::of("boat in its last digit");
 
 /// A number from -1/2 to 1/2 for one indication: where in its last digit it lies.
 fn last_digit(readability: &Binding, draws: &Draws, at: At, reading: u32) -> Column<f64> {
-    use crate::random::dist::Rectangular;
+    use crate::random::Dist;
     use crate::random::{Input, Name};
-    let phase = Input::error(Rectangular::new(-0.5, 0.5).expect("valid").into());
+    let phase = Input::error(Dist::rectangular(-0.5, 0.5).expect("valid"));
     let identity = readability.identity;
     let name = Name::run(BOAT_IN_ITS_DIGIT, identity, at.run, at.attempt);
     draws.column(name, reading, &phase)

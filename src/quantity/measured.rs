@@ -3,10 +3,7 @@
 use super::dimension::Dimension;
 use super::parse::parse_quantity_as;
 use super::spread::{Scale, SpreadError, parse_spread, read_spread};
-use crate::random::Dist;
-use crate::random::dist::{
-    Arcsine, Distribution, Exponential, LogNormal, Normal, Rectangular, StudentT, Triangular,
-};
+use crate::random::{Dist, Form};
 
 /// A value with its error.
 #[derive(Debug, Clone, PartialEq)]
@@ -71,22 +68,12 @@ pub fn parse_measured(text: &str, dimension: Dimension) -> Result<Measured, Spre
 
 /// The distribution of a value whose error (about zero) is given.
 fn about(value: f64, error: &Dist) -> Result<Dist, SpreadError> {
-    Ok(match error {
-        Dist::Constant(c) => Dist::constant(value + c.value()),
-        Dist::Normal(d) => Normal::new(value, d.sd())?.into(),
-        Dist::Rectangular(d) => {
-            Rectangular::new(value + d.quantile(0.0), value + d.quantile(1.0))?.into()
-        }
-        Dist::Triangular(d) => Triangular::about(value + d.mean(), d.sd() * 6f64.sqrt())?.into(),
-        Dist::Trapezoid(d) => d.about(value).into(),
-        Dist::CurvilinearTrapezoid(d) => d.about(value).into(),
-        Dist::Arcsine(d) => Arcsine::new(value, d.sd() * 2f64.sqrt())?.into(),
-        Dist::StudentT(d) => StudentT::new(value, d.scale(), d.dof())?.into(),
-        Dist::Exponential(d) => Exponential::new(value, d.sd())?.into(),
-        Dist::LogNormal(d) if value > 0.0 => LogNormal::new(value, d.sigma())?.into(),
-        Dist::LogNormal(_) => return Err(SpreadError::LogNormalOfValue),
-        Dist::Beta(_) | Dist::Folded(_) | Dist::Truncated(_) => {
+    Ok(match error.form() {
+        Form::LogNormal(sigma) if value > 0.0 => Dist::log_normal(value, *sigma)?,
+        Form::LogNormal(_) => return Err(SpreadError::LogNormalOfValue),
+        Form::Beta(..) | Form::Folded(_) | Form::Cut(_) => {
             return Err(SpreadError::Stray(error.shape().to_owned()));
         }
+        _ => error.shifted(value),
     })
 }

@@ -24,11 +24,7 @@
 
 use super::dimension::Dimension;
 use super::parse::{QuantityError, parse_quantity, parse_quantity_as, split_number};
-use crate::random::Dist;
-use crate::random::dist::{
-    Arcsine, Beta, CurvilinearTrapezoid, DistError, Exponential, Folded, LogNormal, Normal,
-    Rectangular, StudentT, Trapezoid, Triangular,
-};
+use crate::random::{Dist, DistError};
 use thiserror::Error;
 
 /// An error distribution about zero, as stated.
@@ -199,9 +195,10 @@ fn read_head(head: &str, scale: Scale, clauses: &mut Clauses) -> Result<Dist, Sp
     let (size_text, shape) = split_shape(limits.unwrap_or(head))?;
     match shape {
         // A log-normal spread is always a pure number.
-        Some("log-normal") => {
-            Ok(LogNormal::new(1.0, parse_quantity_as(size_text, Dimension::Fraction)?)?.into())
-        }
+        Some("log-normal") => Ok(Dist::log_normal(
+            1.0,
+            parse_quantity_as(size_text, Dimension::Fraction)?,
+        )?),
         Some(shape) => shaped(shape, scale.size(size_text)?, scale, clauses),
         None if limits.is_some() => shaped("rectangular", scale.size(size_text)?, scale, clauses),
         None => {
@@ -235,14 +232,14 @@ fn read_named(
         }
     };
     if let Some(dof) = clauses.take("dof") {
-        return Ok(StudentT::new(0.0, u, bare_number(dof)?)?.into());
+        return Ok(Dist::student(0.0, u, bare_number(dof)?)?);
     }
     Ok(match shape {
-        None | Some("normal") => Normal::new(0.0, u)?.into(),
-        Some("rectangular") => Rectangular::about(0.0, u * 3f64.sqrt())?.into(),
-        Some("triangular") => Triangular::about(0.0, u * 6f64.sqrt())?.into(),
-        Some("arcsine") => Arcsine::new(0.0, u * 2f64.sqrt())?.into(),
-        Some("exponential") => Exponential::new(0.0, u)?.into(),
+        None | Some("normal") => Dist::normal(0.0, u)?,
+        Some("rectangular") => Dist::within(0.0, u * 3f64.sqrt())?,
+        Some("triangular") => Dist::triangular_within(0.0, u * 6f64.sqrt())?,
+        Some("arcsine") => Dist::arcsine(0.0, u * 2f64.sqrt())?,
+        Some("exponential") => Dist::exponential(0.0, u)?,
         Some(other) => return Err(SpreadError::Stray(other.to_owned())),
     })
 }
@@ -273,13 +270,13 @@ fn read_between(low: &str, high: &str, scale: Scale) -> Result<Dist, SpreadError
         return Err(DistError::UpsideDown(low, high).into());
     }
     if let Some((a, b)) = beta {
-        return Ok(Beta::new(a, b, low, high)?.into());
+        return Ok(Dist::beta(a, b, low, high)?);
     }
     let (centre, half) = (0.5 * (low + high), 0.5 * (high - low));
     Ok(match shape {
-        None | Some("rectangular") => Rectangular::new(low, high)?.into(),
-        Some("triangular") => Triangular::about(centre, half)?.into(),
-        Some("arcsine") => Arcsine::new(centre, half)?.into(),
+        None | Some("rectangular") => Dist::rectangular(low, high)?,
+        Some("triangular") => Dist::triangular_within(centre, half)?,
+        Some("arcsine") => Dist::arcsine(centre, half)?,
         Some(other) => return Err(SpreadError::Stray(other.to_owned())),
     })
 }
@@ -291,25 +288,25 @@ fn shaped(
     clauses: &mut Clauses,
 ) -> Result<Dist, SpreadError> {
     Ok(match shape {
-        "rectangular" => Rectangular::about(0.0, size)?.into(),
-        "triangular" => Triangular::about(0.0, size)?.into(),
-        "arcsine" => Arcsine::new(0.0, size)?.into(),
-        "normal" => Normal::new(0.0, size)?.into(),
-        "exponential" => Exponential::new(0.0, size)?.into(),
-        "one-sided" => Folded::new(Normal::new(0.0, size)?.into())?.into(),
+        "rectangular" => Dist::within(0.0, size)?,
+        "triangular" => Dist::triangular_within(0.0, size)?,
+        "arcsine" => Dist::arcsine(0.0, size)?,
+        "normal" => Dist::normal(0.0, size)?,
+        "exponential" => Dist::exponential(0.0, size)?,
+        "one-sided" => Dist::normal(0.0, size)?.folded()?,
         "trapezoid" => {
             let top = clauses.take("top").ok_or(SpreadError::Missing {
                 shape: "trapezoid",
                 clause: "top = 50 %",
             })?;
-            Trapezoid::new(0.0, size, parse_quantity_as(top, Dimension::Fraction)?)?.into()
+            Dist::trapezoid(0.0, size, parse_quantity_as(top, Dimension::Fraction)?)?
         }
         "curvilinear" => {
             let limits = clauses.take("limits").ok_or(SpreadError::Missing {
                 shape: "curvilinear",
                 clause: "limits = (how far each limit may be off)",
             })?;
-            CurvilinearTrapezoid::new(-size, size, scale.size(limits)?)?.into()
+            Dist::curvilinear(-size, size, scale.size(limits)?)?
         }
         other => return Err(SpreadError::Stray(other.to_owned())),
     })

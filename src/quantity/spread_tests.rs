@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::quantity::parse_measured;
-use crate::random::dist::Distribution;
+use crate::random::Dist;
 
 fn volume(text: &str) -> Result<Dist, SpreadError> {
     parse_spread(text, Dimension::Volume, None).map(|s| s.dist)

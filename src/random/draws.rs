@@ -1,9 +1,10 @@
 //! What a model sees of randomness: columns of draws asked for by name.
 
 use super::column::{BLOCK, Column};
-use super::dist::{Dist, Distribution};
-use super::generator::{cell_seed, fold, uniforms};
-use super::name::{Name, Tag};
+use super::dist::{Dist, Form};
+use super::name::{Cell, Name, Tag, fold};
+use std::cell::RefCell;
+use std::collections::HashMap;
 
 /// An input that can err: its distribution, and the value it would have if it were perfect.
 ///
@@ -38,7 +39,7 @@ impl Input {
 
     /// Whether every draw is the perfect value.
     pub fn is_exact(&self) -> bool {
-        matches!(self.dist, Dist::Constant(c) if c.value() == self.ideal)
+        self.dist.exactly() == Some(self.ideal)
     }
 }
 
@@ -97,6 +98,20 @@ impl Layout {
     pub const MARGINAL: Self = Self { groups: 1 };
 }
 
+/// Standard columns that were drawn for one block, by stream key and reading, so that its plans need not draw them again.
+#[derive(Debug, Default)]
+pub struct Drawn(RefCell<HashMap<(u64, u32), Standard>>);
+
+/// Draws of a form; one stream may have two sizes, as one error may act with two sensitivities.
+#[derive(Debug)]
+struct Standard {
+    form: Form,
+    z: Box<[f64; BLOCK]>,
+}
+
+/// Columns that are kept at most: 8 MB.
+const MOST_KEPT: usize = 4096;
+
 /// The draws of one block of trials.
 #[derive(Debug, Clone, Copy)]
 pub struct Draws<'a> {
@@ -104,6 +119,7 @@ pub struct Draws<'a> {
     block: u64,
     layout: Layout,
     plan: &'a Plan,
+    drawn: Option<&'a Drawn>,
 }
 
 impl<'a> Draws<'a> {
@@ -114,7 +130,22 @@ impl<'a> Draws<'a> {
             block,
             layout,
             plan,
+            drawn: None,
         }
+    }
+
+    /// The same, with what is drawn kept for other plans of the same block.
+    #[must_use]
+    pub fn keeping(self, drawn: &'a Drawn) -> Self {
+        Self {
+            drawn: Some(drawn),
+            ..self
+        }
+    }
+
+    /// What the plan does to a source.
+    pub fn treatment(&self, source: Tag) -> Option<Treatment> {
+        self.plan.of(source)
     }
 
     /// Draws that differ from trial to trial (scopes reading, run and group).
@@ -126,6 +157,12 @@ impl<'a> Draws<'a> {
         input: &Input,
     ) -> Column<T> {
         self.drawn(name, reading, input, false)
+    }
+
+    /// The same of a reading of a record, into a column that is there already.
+    #[inline]
+    pub fn reading(&self, name: Name, reading: u32, input: &Input, out: &mut Column<f64>) {
+        self.put(name, reading, input, false, &mut out.0);
     }
 
     /// Draws that all groups of a class share (scope course).
@@ -141,64 +178,81 @@ impl<'a> Draws<'a> {
         input: &Input,
         course: bool,
     ) -> Column<T> {
-        if let Dist::Constant(c) = &input.dist
-            && c.value() == input.ideal
-        {
-            return Column::splat(T::from(input.ideal));
+        let mut x = [0.0; BLOCK];
+        self.put(name, reading, input, course, &mut x);
+        Column::from_fn(|i| T::from(x[i]))
+    }
+
+    fn put(&self, name: Name, reading: u32, input: &Input, course: bool, x: &mut [f64; BLOCK]) {
+        if input.is_exact() {
+            return x.fill(input.ideal);
         }
         let treatment = self.plan.of(name.source);
         if treatment == Some(Treatment::Perfect) {
-            return Column::splat(T::from(input.ideal));
+            return x.fill(input.ideal);
         }
         let seed = match treatment {
             Some(Treatment::Other(salt)) => fold(self.seed, salt),
             _ => self.seed,
         };
-        let mut x = [0.0; BLOCK];
-        if let Some(Treatment::At(probability)) = treatment {
-            x = [probability; BLOCK];
-        } else if let Some(Treatment::Held(trial)) = treatment {
-            x = [uniform_of_trial(name.key(seed), reading, trial); BLOCK];
-        } else if course && self.layout.groups > 1 {
-            self.class_uniforms(name.key(seed), reading, &mut x);
-        } else {
-            uniforms(
-                cell_seed(name.key(seed), self.block, u64::from(reading)),
-                &mut x,
-            );
+        let (key, dist) = (name.key(seed), &input.dist);
+        match treatment {
+            Some(Treatment::At(probability)) => x.fill(dist.quantile(probability)),
+            Some(Treatment::Held(trial)) => x.fill(of_trial(key, reading, trial, dist)),
+            _ if course && self.layout.groups > 1 => self.of_classes(key, reading, dist, x),
+            _ => self.fill(key, reading, dist, x),
         }
-        input.dist.transform(&mut x);
         if let Some(Treatment::Scaled(factor)) = treatment {
-            for v in &mut x {
+            for v in x {
                 *v = input.ideal + factor * (*v - input.ideal);
             }
         }
-        Column::from_fn(|i| T::from(x[i]))
+    }
+
+    fn fill(&self, key: u64, reading: u32, dist: &Dist, x: &mut [f64; BLOCK]) {
+        let mut cell = Cell::new(key, self.block, reading);
+        let Some(Drawn(known)) = self.drawn else {
+            return dist.fill(&mut cell, x);
+        };
+        let mut known = known.borrow_mut();
+        let of = (key, reading);
+        match known.get(&of).filter(|kept| kept.form == *dist.form()) {
+            Some(kept) => x.copy_from_slice(&kept.z[..]),
+            None => {
+                let form = dist.form().clone();
+                form.fill(&mut cell, x);
+                if known.len() < MOST_KEPT {
+                    let z = Box::new(*x);
+                    known.insert(of, Standard { form, z });
+                }
+            }
+        }
+        dist.place(x);
     }
 
     /// The course stream is counted by class, so that a class keeps its draws whatever the
     /// number of its groups.
-    fn class_uniforms(&self, key: u64, reading: u32, out: &mut [f64; BLOCK]) {
+    fn of_classes(&self, key: u64, reading: u32, dist: &Dist, out: &mut [f64; BLOCK]) {
         let first = self.block * BLOCK as u64;
-        let mut cell = [0.0; BLOCK];
+        let mut drawn = [0.0; BLOCK];
         let mut in_cell = None;
-        for (i, u) in out.iter_mut().enumerate() {
+        for (i, x) in out.iter_mut().enumerate() {
             let class = (first + i as u64) / self.layout.groups;
             let block = class / BLOCK as u64;
             if in_cell != Some(block) {
-                uniforms(cell_seed(key, block, u64::from(reading)), &mut cell);
+                dist.fill(&mut Cell::new(key, block, reading), &mut drawn);
                 in_cell = Some(block);
             }
-            *u = cell[(class % BLOCK as u64) as usize];
+            *x = drawn[(class % BLOCK as u64) as usize];
         }
     }
 }
 
-fn uniform_of_trial(key: u64, reading: u32, trial: u64) -> f64 {
-    let mut cell = [0.0; BLOCK];
-    uniforms(
-        cell_seed(key, trial / BLOCK as u64, u64::from(reading)),
-        &mut cell,
-    );
-    cell[(trial % BLOCK as u64) as usize]
+/// The draw of one trial: its cell is drawn up to it.
+fn of_trial(key: u64, reading: u32, trial: u64, dist: &Dist) -> f64 {
+    let mut drawn = [0.0; BLOCK];
+    let place = (trial % BLOCK as u64) as usize;
+    let mut cell = Cell::new(key, trial / BLOCK as u64, reading);
+    dist.fill(&mut cell, &mut drawn[..=place]);
+    drawn[place]
 }

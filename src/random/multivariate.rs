@@ -1,7 +1,7 @@
 //! Multivariate normal: correlated inputs drawn together. JCGM 101:2008, 6.4.8.
 
 use super::column::{BLOCK, Column};
-use super::dist::{Dist, Normal};
+use super::dist::Dist;
 use super::draws::{Draws, Input};
 use super::name::Name;
 use thiserror::Error;
@@ -68,7 +68,7 @@ impl MultivariateNormal {
     /// One column per input. The whole set is one source: its members are told apart by the run
     /// number of the name, so that it is held or replaced together.
     pub fn draw(&self, draws: &Draws, name: Name) -> Vec<Column<f64>> {
-        let standard = Input::error(Dist::Normal(Normal::new(0.0, 1.0).expect("valid")));
+        let standard = Input::error(Dist::normal(0.0, 1.0).expect("valid"));
         let z: Vec<Column<f64>> = (0..self.mean.len())
             .map(|i| {
                 let member = Name {

@@ -1,6 +1,7 @@
-//! The identity of a stream of draws.
+//! The identity of a stream of draws, and the generator of each of its cells.
 
-use super::generator::{fold, scramble};
+use rand::SeedableRng;
+use rand::rngs::Xoshiro256PlusPlus;
 
 /// A stable 64-bit hash of a text (FNV-1a, then scrambled): the name of a source or of a leg.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -37,12 +38,7 @@ pub struct Name {
 impl Name {
     /// A draw that one trial makes once.
     pub const fn once(source: Tag, leg: Tag) -> Self {
-        Self {
-            source,
-            leg,
-            run: 0,
-            attempt: 0,
-        }
+        Self::run(source, leg, 0, 0)
     }
 
     /// A draw of one run.
@@ -60,4 +56,37 @@ impl Name {
         let hash = fold(fold(scramble(seed), self.source.0), self.leg.0);
         fold(hash, ((self.run as u64) << 32) | self.attempt as u64)
     }
+}
+
+/// The generator of one cell of draws: (stream key, block of trials, reading). No cell depends on another
+/// one, so cells can be made in any order, on any thread, or not at all, and a sampler may use as many
+/// words as it likes without moving anyone else's draws.
+#[derive(Debug, Clone)]
+pub struct Cell(pub(super) Xoshiro256PlusPlus);
+
+impl Cell {
+    /// xoshiro256++ (Blackman and Vigna, ACM Trans. Math. Softw. 47 (2021) 36), seeded by a hash of the three.
+    #[inline]
+    pub fn new(key: u64, block: u64, reading: u32) -> Self {
+        let seed = fold(fold(key, block), u64::from(reading));
+        Self(Xoshiro256PlusPlus::seed_from_u64(seed))
+    }
+}
+
+/// The output function of SplitMix64, a bijective scrambler of 64 bits (Steele, Lea and Flood, OOPSLA 2014).
+#[inline]
+const fn scramble(mut z: u64) -> u64 {
+    z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+    z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+    z ^ (z >> 31)
+}
+
+/// Folds one more word into a hash.
+#[inline]
+pub(super) const fn fold(hash: u64, word: u64) -> u64 {
+    scramble(
+        hash.rotate_left(25)
+            .wrapping_add(0x9E37_79B9_7F4A_7C15)
+            .wrapping_add(scramble(word)),
+    )
 }

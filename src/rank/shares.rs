@@ -159,16 +159,13 @@ pub fn shares(
     let each = options.blocks_each();
     let blocks = each * options.parts() as u64;
     let mut batches = vec![Sums::new(groups.len()); options.parts()];
-    let run = |block: u64, plan: &Plan| -> Vec<f64> {
-        let draws = Draws::new(options.seed, block, Layout::MARGINAL, plan);
-        model.block(&draws)[column].0.to_vec()
-    };
+    let every_plan: Vec<&Plan> = [&as_drawn, &second].into_iter().chain(&plans).collect();
     in_order(
         blocks,
         options.interrupt,
         &|block| {
-            let cs: Vec<Vec<f64>> = plans.iter().map(|p| run(block, p)).collect();
-            Sums::of(&run(block, &as_drawn), &run(block, &second), &cs)
+            let columns = under_plans(model, column, options.seed, block, &every_plan);
+            Sums::of(&columns[0], &columns[1], &columns[2..])
         },
         &mut |block, sums| {
             batches[(block / each) as usize].merge(&sums);
@@ -181,6 +178,25 @@ pub fn shares(
         },
     )?;
     Ok(evaluate(&batches, groups, blocks * BLOCK as u64))
+}
+
+/// One column of a block under each of several plans.
+pub(super) fn under_plans(
+    model: &dyn Model,
+    column: usize,
+    seed: u64,
+    block: u64,
+    plans: &[&Plan],
+) -> Vec<Vec<f64>> {
+    let plans = plans.iter();
+    let draws: Vec<Draws> = plans
+        .map(|plan| Draws::new(seed, block, Layout::MARGINAL, plan))
+        .collect();
+    let mut columns = vec![Vec::new(); draws.len()];
+    model.under_plans(&draws, &mut |at, output| {
+        columns[at] = output[column].0.to_vec();
+    });
+    columns
 }
 
 fn evaluate(batches: &[Sums], groups: &[Group], trials: u64) -> Shares {

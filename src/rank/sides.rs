@@ -1,7 +1,8 @@
 //! Calibration side against determination side: what a source does through the runs of either.
 //!
 //! On the same random numbers four groups do the experiment: as it is, without the source in the
-//! calibration, without it in the determinations, without it at all. With e their errors, the source's
+//! calibration, without it in the determinations, without it at all; since the runs of one side do not know of the other,
+//! it takes the runs as they are, once, and those without the source. With e their errors, the source's
 //! effects in each trial are
 //!
 //! through the calibration    e(without in determinations) - e(without at all)
@@ -13,16 +14,15 @@
 
 use super::meter::Meter;
 use super::study::RankOptions;
-use crate::engine::{EngineError, Study};
-use crate::experiment::{Experiment, Quantity};
+use crate::engine::{EngineError, in_order};
+use crate::experiment::Experiment;
+use crate::random::{BLOCK, Draws, Layout, Plan};
 use crate::scenario::{Scenario, Source};
 use crate::stats::{Estimate, Moments};
+use std::ops::ControlFlow;
 
-/// Trials of each of the four: differences on common random numbers need few.
+/// Trials of each: differences on common random numbers need few.
 pub const TRIALS: u64 = 2_560;
-
-/// Runs of the model for each source.
-pub(super) const RUNS: u64 = 4;
 
 /// Effect of a source on one side: its mean and its spread, J/mol.
 #[derive(Debug, Clone, Copy)]
@@ -57,54 +57,66 @@ pub(super) fn errs_on_both(scenario: &Scenario, source: &Source) -> bool {
     on(true) && on(false)
 }
 
-/// Splits a source that errs on both sides, with so many trials of each run.
+/// Splits each source that errs on both sides, with so many trials of each run.
 pub(super) fn sides(
     scenario: &Scenario,
-    source: &'static Source,
+    sources: &[&'static Source],
     trials: u64,
     options: &RankOptions,
     meter: &Meter,
-) -> Result<Sides, EngineError> {
+) -> Result<Vec<Sides>, EngineError> {
     let as_it_is = Experiment::without_claims(scenario.clone()).rounding_apart();
-    let errors = |calibration: bool, determination: bool| -> Result<Vec<f64>, EngineError> {
-        let mut own = scenario.clone();
-        for leg in own.legs_mut() {
-            let without = if leg.calibrates() {
-                calibration
-            } else {
-                determination
-            };
-            if without {
+    let without: Vec<Experiment> = sources
+        .iter()
+        .map(|source| {
+            let mut own = scenario.clone();
+            for leg in own.legs_mut() {
                 leg.make_perfect(source.id);
             }
-        }
-        let study = Study {
-            interrupt: options.interrupt,
-            ..Study::new(options.seed)
-        };
-        let model = Experiment::without_claims(own).with_readings_of(&as_it_is);
-        let mut table = study.run(&meter.on(&model), trials)?;
-        Ok(table.columns.swap_remove(Quantity::Error as usize))
+            Experiment::without_claims(own).with_readings_of(&as_it_is)
+        })
+        .collect();
+    // By source: through the calibration, the determinations, both.
+    let mut effects = vec![[Moments::default(); 3]; sources.len()];
+    let plan = Plan::new();
+    in_order(
+        trials.div_ceil(BLOCK as u64),
+        options.interrupt,
+        &|block| {
+            let draws = Draws::new(options.seed, block, Layout::MARGINAL, &plan);
+            let crossed = as_it_is.crossed(&without, draws);
+            let effects = crossed.map(|[all, calibration, determinations, none]| {
+                meter.count();
+                [calibration, determinations, all].map(|with| {
+                    let own: Vec<f64> = (0..BLOCK).map(|i| with[i] - none[i]).collect();
+                    Moments::of(&own)
+                })
+            });
+            effects.collect::<Vec<_>>()
+        },
+        &mut |_, new: Vec<[Moments; 3]>| {
+            for (sums, more) in effects.iter_mut().flatten().zip(new.iter().flatten()) {
+                sums.merge(more);
+            }
+            ControlFlow::Continue(())
+        },
+        &|_| {},
+    )?;
+    let side = |moments: &Moments| Side {
+        bias: moments.mean(),
+        spread: moments.sd(),
     };
-    let none = errors(true, true)?;
-    let effect = |all: Vec<f64>| {
-        let own: Vec<f64> = all.iter().zip(&none).map(|(a, b)| a - b).collect();
-        let moments = Moments::of(&own);
-        Side {
-            bias: moments.mean(),
-            spread: moments.sd(),
-        }
-    };
-    let calibration = effect(errors(false, true)?);
-    let determination = effect(errors(true, false)?);
-    let both = effect(errors(false, false)?);
     let square = |s: &Side| s.spread.value * s.spread.value;
-    let apart = square(&calibration) + square(&determination);
-    Ok(Sides {
-        source,
-        calibration,
-        determination,
-        both,
-        cancels: 1.0 - square(&both) / apart,
-    })
+    let all = sources.iter().zip(&effects).map(|(source, moments)| {
+        let [calibration, determination, both] = moments.each_ref().map(side);
+        let apart = square(&calibration) + square(&determination);
+        Sides {
+            source,
+            calibration,
+            determination,
+            both,
+            cancels: 1.0 - square(&both) / apart,
+        }
+    });
+    Ok(all.collect())
 }

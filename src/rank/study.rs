@@ -7,7 +7,7 @@
 
 use super::effort::{USUAL_TRIALS, share_options};
 use super::group::Group;
-use super::meter::{Meter, interval_trials, side_trials};
+use super::meter::{Meter, better_trials, interval_trials, side_trials};
 use super::shares::{GroupShare, Shares, shares};
 use super::sides::{self, Sides, errs_on_both};
 use super::sources::{LEFT, by_family, by_scope, by_source, erring, families_to_better, to_better};
@@ -115,26 +115,27 @@ pub fn rank(scenario: &Scenario, options: &RankOptions) -> Result<Ranking, Engin
     let families = by_family(&sources);
     let scopes = by_scope(&sources);
     let all: Vec<Tag> = own.iter().flat_map(|g| g.tags.clone()).collect();
-    let share_options = share_options(options);
+    let usual = share_options(options);
     let meter = Meter::new(options.progress);
     let column = Quantity::Error as usize;
     let family_groups: Vec<Group> = families.iter().map(|(_, g)| g.clone()).collect();
     let groups = [own, family_groups, scopes].concat();
-    let found = shares(&meter.on(&model), column, &groups, &all, &share_options)?;
+    let found = shares(&meter.on(&model), column, &groups, &all, &usual)?;
     let bettered = [to_better(&sources), families_to_better(&sources)].concat();
-    let better = what_if(
-        &meter.on(&model),
-        column,
-        &bettered,
-        &TREATMENTS,
-        &share_options,
-    )?;
+    let now = what_if(&meter.on(&model), column, &[], &[], &usual)?;
+    let fewer = share_options(&RankOptions {
+        trials: better_trials(found.trials),
+        ..*options
+    });
+    let better = what_if(&meter.on(&model), column, &bettered, &TREATMENTS, &fewer)?;
+    let better = better.about(&now);
     let each = side_trials(found.trials);
-    let sides: Vec<Sides> = sources
+    let both: Vec<&'static Source> = sources
         .iter()
         .filter(|s| errs_on_both(scenario, s))
-        .map(|s| sides::sides(scenario, s, each, options, &meter))
-        .collect::<Result<_, _>>()?;
+        .copied()
+        .collect();
+    let sides = sides::sides(scenario, &both, each, options, &meter)?;
     let parts = Parts {
         interval: interval(scenario, interval_trials(found.trials), options, &meter)?,
         found,

@@ -3,8 +3,9 @@
 use super::control::{Controls, dot};
 use super::group::{Group, ShareOptions};
 use super::pair::Pair;
+use super::shares::under_plans;
 use crate::engine::{EngineError, Model, in_order};
-use crate::random::{BLOCK, Draws, Layout, Plan, Treatment};
+use crate::random::{BLOCK, Plan, Treatment};
 use crate::stats::Estimate;
 use std::ops::ControlFlow;
 
@@ -55,6 +56,33 @@ pub struct WhatIf {
     pub nonfinite: u64,
 }
 
+impl State {
+    /// This one less a difference, whose error counts by itself.
+    fn less(&self, gain: &Self) -> Self {
+        let of = |own: Estimate, gain: Estimate| {
+            Estimate::new(own.value - gain.value, own.se.hypot(gain.se))
+        };
+        Self {
+            mean: of(self.mean, gain.mean),
+            sd: of(self.sd, gain.sd),
+            rms: of(self.rms, gain.rms),
+        }
+    }
+}
+
+impl WhatIf {
+    /// The same differences about a state that more trials have found: what is treated is that state less the gain.
+    #[must_use]
+    pub fn about(mut self, better_known: &Self) -> Self {
+        self.now = better_known.now;
+        self.nonfinite = better_known.nonfinite;
+        for effect in self.groups.iter_mut().flat_map(|g| &mut g.effects) {
+            effect.treated = self.now.less(&effect.gain);
+        }
+        self
+    }
+}
+
 /// What becomes of result column number `column`, an error about zero, if each group in turn is
 /// treated in each of these ways: usually [`Treatment::Perfect`] and `Scaled(0.5)`.
 ///
@@ -83,20 +111,16 @@ pub fn what_if(
         .collect();
     let each = options.blocks_each();
     let blocks = each * options.parts() as u64;
-    let run = |block: u64, plan: &Plan| -> Vec<f64> {
-        let draws = Draws::new(options.seed, block, Layout::MARGINAL, plan);
-        model.block(&draws)[column].0.to_vec()
-    };
+    let as_drawn = Plan::new();
+    let every_plan: Vec<&Plan> = std::iter::once(&as_drawn).chain(&plans).collect();
     // By plan, the untreated one with itself first; by batch.
     let mut pairs = vec![vec![Pair::default(); options.parts()]; 1 + plans.len()];
     in_order(
         blocks,
         options.interrupt,
         &|block| {
-            let now = run(block, &Plan::new());
-            let mut out = vec![finite(&now, &now)];
-            out.extend(plans.iter().map(|p| finite(&now, &run(block, p))));
-            out
+            let columns = under_plans(model, column, options.seed, block, &every_plan);
+            columns.iter().map(|own| finite(&columns[0], own)).collect()
         },
         &mut |block, new: Vec<Pair>| {
             for (batches, pair) in pairs.iter_mut().zip(&new) {

@@ -5,9 +5,9 @@ use super::json::{estimate, finite};
 use super::problems::problems_json;
 use super::records::{finished, number, records};
 use super::words::FIRST_CAUTION;
-use crate::forecast::{ClaimCoverage, Extras, Forecast};
+use crate::forecast::{ClaimCoverage, Ended, Extras, Forecast};
 use crate::scenario::{Heat, Scenario};
-use crate::stats::{Interval, IntervalKind, Summary};
+use crate::stats::{Interval, IntervalKind, StopRule, Summary};
 use serde_json::{Value, json};
 
 /// Name and version of the document's form.
@@ -44,7 +44,7 @@ pub fn forecast_json(f: &Forecast, extras: &Extras) -> Value {
         "spread_J_per_mol": estimate(f.spread),
         "rms_error_J_per_mol": estimate(f.rms),
         "within_95_percent_J_per_mol": estimate(f.within),
-        "digits_reached": !f.capped,
+        "ended": ended(f.ended),
         "band": f.in_band.map(|p| json!({
             "half_width": s.target.band,
             "about": if f.beside.medium.is_some() { "true value in the medium" } else { "accepted value" },
@@ -240,4 +240,17 @@ pub fn samples_csv(f: &Forecast, provenance: &str) -> Result<Vec<u8>, csv::Error
         writer.write_record(std::iter::once(trial.to_string()).chain(values))?;
     }
     finished(writer)
+}
+
+/// Why the trials ended, by which rule.
+fn ended(ended: Ended) -> Value {
+    let rule = |rule: StopRule| match rule {
+        StopRule::Digits(digits) => json!({ "digits": digits }),
+        StopRule::Relative(part) => json!({ "errors_over_spread": part }),
+    };
+    match ended {
+        Ended::Asked => json!({ "by": "number asked for" }),
+        Ended::Settled(r) => json!({ "by": "rule", "rule": rule(r) }),
+        Ended::Most(r) => json!({ "by": "largest number", "rule": rule(r) }),
+    }
 }

@@ -5,8 +5,8 @@ use super::forecast_extras::{class, reductions, repeats};
 use super::forecast_sentences::sentences;
 use super::forecast_tables::{along_the_way, causes, claims, result, spread};
 use super::words::{cautions, count, entry, heading, paragraph, percent};
-use crate::forecast::{Extras, Forecast};
-use crate::stats::quote;
+use crate::forecast::{Ended, Extras, Forecast};
+use crate::stats::{StopRule, quote};
 
 /// The whole text, for 80 columns. `digits` is the number of digits of an uncertainty; `extras` what
 /// was asked for beside.
@@ -107,15 +107,31 @@ fn remarks(f: &Forecast) -> String {
             2,
         ));
     }
-    if f.capped {
-        out.push_str(&paragraph(
-            &format!(
-                "The trials ended at {}, before every number was good to the digits asked for; \
-                 --trials runs more.",
-                count(f.trials)
-            ),
-            2,
-        ));
+    if let Some(words) = ended(f) {
+        out.push_str(&paragraph(&words, 2));
     }
     out
+}
+
+/// Why the trials ended, if a rule ended them.
+fn ended(f: &Forecast) -> Option<String> {
+    let n = count(f.trials);
+    let known = |rule: StopRule| match rule {
+        StopRule::Digits(digits) => format!(
+            "mean, spread and ends are good to {digits} digit{} of the spread (JCGM 101, 7.9.4)",
+            if digits == 1 { "" } else { "s" }
+        ),
+        StopRule::Relative(part) => format!(
+            "the errors of mean, spread and ends are at most {} % of the spread",
+            100.0 * part
+        ),
+    };
+    match f.ended {
+        Ended::Asked => None,
+        Ended::Settled(rule) => Some(format!("{n} trials: {}.", known(rule))),
+        Ended::Most(rule) => Some(format!(
+            "The trials ended at {n}, before {}; --trials runs more.",
+            known(rule)
+        )),
+    }
 }

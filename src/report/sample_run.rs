@@ -5,9 +5,8 @@ use crate::experiment::Experiment;
 use crate::forecast::Forecast;
 use crate::lab::{Line, Reduction, all_readings};
 use crate::nature::{Group, Rounding, Run};
-use crate::quantity::Second;
-use crate::random::dist::Distribution;
-use crate::random::{Draws, Layout, Plan};
+use crate::quantity::{Celsius, Second};
+use crate::random::{Column, Draws, Layout, Plan};
 use crate::scenario::{Record, SourceId, Way};
 
 /// A run with its record, its lines and what each reduction makes of it.
@@ -27,6 +26,17 @@ pub(super) struct SampleRun {
     pub(super) noise: f64,
 }
 
+/// What the thermometer of the first trial shows at these readings.
+fn shown(run: &Run, all: &[(u32, Second)]) -> Vec<f64> {
+    let mut recorder = run.recorder();
+    let mut out = Column::splat(Celsius(0.0));
+    let readings = all.iter().map(|(number, t)| {
+        recorder.reading(*number, *t, &mut out);
+        out[0].0
+    });
+    readings.collect()
+}
+
 impl SampleRun {
     /// Carries the run out.
     pub(super) fn of(f: &Forecast) -> Self {
@@ -36,8 +46,8 @@ impl SampleRun {
         let draws = Draws::new(f.seed, 0, Layout::MARGINAL, &plan);
         let group = Group::new(leg, model.scenario(), &draws, Rounding::True);
         let run = Run::new(&group, draws, 0, 0);
-        let shown = |number: u32, t: Second| run.reading(number, t)[0];
         let all = all_readings(leg.record);
+        let shown = shown(&run, &all);
         let (start, end) = match leg.record {
             Record::TwoReadings { before, read_at } => (-before.0, read_at.0),
             Record::Trace { fore, after, .. } => (-fore.0, after.0),
@@ -47,14 +57,19 @@ impl SampleRun {
             Record::TwoReadings { .. } => &[Way::TwoReadings],
         };
         let reduce = |way: Way| {
-            let reduced = Reduction::with(leg.record, way).reduce(|n, t| run.reading(n, t));
+            let mut recorder = run.recorder();
+            let reduced =
+                Reduction::with(leg.record, way).reduce(|n, t, out| recorder.reading(n, t, out));
             (way, reduced.rise[0].0, reduced.moment[0])
         };
-        let lines = Reduction::with(leg.record, Way::BackToMixing).lines(shown);
+        let lines = Reduction::with(leg.record, Way::BackToMixing).lines(|number, _| {
+            let at = all.iter().position(|(n, _)| *n == number);
+            Celsius(shown[at.expect("a reading of the record")])
+        });
         Self {
             record: leg.record,
             way: leg.way,
-            readings: all.into_iter().map(|(n, t)| (t.0, shown(n, t).0)).collect(),
+            readings: all.iter().map(|r| r.1.0).zip(shown).collect(),
             curve: (0..=600)
                 .map(|i| start + (end - start) * f64::from(i) / 600.0)
                 .map(|t| (t, run.truth(0, Second(t)).0))

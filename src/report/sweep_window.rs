@@ -3,7 +3,6 @@
 use super::sweep_words::listed;
 use super::words::percent;
 use crate::design::{Beyond, Goal, Sweep, SweepPoint, Vary, Window};
-use crate::random::dist::Distribution;
 use crate::scenario::{SourceId, schema};
 use crate::stats::quote;
 

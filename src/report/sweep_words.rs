@@ -4,7 +4,6 @@ use super::sweep_bounds::bounds;
 use super::sweep_window::handout;
 use super::words::{in_a_row, leg_of, percent};
 use crate::design::{Goal, Outcome, Sweep, SweepPoint, Vary, set_apart};
-use crate::random::dist::Distribution;
 use crate::scenario::{SourceId, schema};
 
 /// What a varied number is called on an axis or in a table, without its unit.

@@ -10,8 +10,7 @@ use super::shelf::{Shelf, dilution};
 use super::source::{Scope, Sharing, Source, SourceId, Statement};
 use super::wording::{expected_of, spread_error};
 use crate::quantity::{Dimension, parse_measured, parse_spread, parse_window};
-use crate::random::dist::{Distribution, LogNormal, Rectangular};
-use crate::random::{Dist, Input, Tag};
+use crate::random::{Dist, Form, Input, Tag};
 
 /// Density of air that a buoyancy correction assumes, g/mL (the conventional 1.2 kg/m3).
 const CONVENTIONAL_AIR: f64 = 1.2e-3;
@@ -178,10 +177,10 @@ fn window(b: &mut Builder, leg: &str, scales: &ReferenceScales) -> Option<Defaul
                 .at(found.entry.span.clone()),
         );
     }
-    let dist = Rectangular::new(low - scales.mass, high - scales.mass).ok()?;
+    let dist = Dist::rectangular(low - scales.mass, high - scales.mass).ok()?;
     Some(Default {
         value: 0.0,
-        dist: dist.into(),
+        dist,
         text: text.trim().to_owned(),
     })
 }
@@ -223,10 +222,10 @@ fn dissolving_time(b: &mut Builder, leg: &str, scales: &ReferenceScales) -> Opti
         return complain("a cube-root law has a time, not a rate", "state `time`");
     }
     let value = if inverted { 1.0 / m.value } else { m.value };
-    let dist = match (&m.dist, inverted) {
-        (Dist::LogNormal(l), _) => LogNormal::new(value, l.sigma()).ok()?.into(),
-        (Dist::Constant(_), _) => Dist::constant(value),
-        (other, false) if other.quantile(1e-12) > 0.0 => other.clone(),
+    let dist = match (m.dist.form(), inverted) {
+        (Form::LogNormal(sigma), _) => Dist::log_normal(value, *sigma).ok()?,
+        (Form::Exact, _) => Dist::constant(value),
+        (_, false) if m.dist.quantile(1e-12) > 0.0 => m.dist.clone(),
         _ => {
             return complain(
                 "times of dissolving must stay positive",

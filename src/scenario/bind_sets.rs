@@ -11,7 +11,6 @@ use super::shelf::Shelf;
 use super::source::{SOURCES, Scope, SourceId};
 use crate::library::{Glassware, Substance};
 use crate::quantity::{Dimension, parse_measured, parse_spread};
-use crate::random::dist::Distribution;
 use crate::random::{Dist, Input, Tag};
 
 /// The balance sources of the balance that weighs the liquid.
@@ -244,7 +243,6 @@ pub(super) fn reagent_bindings(
 
 /// A source that a table of its own name states, such as the concentration of a further reagent.
 pub(super) fn bind_named(b: &mut Builder, leg: &str, site: &str, id: SourceId) -> Option<Binding> {
-    use crate::random::dist::Distribution;
     let source = id.source();
     let found = b.find(leg, site, source.name())?;
     let d = stated_value(b, leg, site, source.name(), source.dimension)?;

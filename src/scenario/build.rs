@@ -17,7 +17,6 @@ use super::problem::{Problem, Problems, Severity};
 use super::wording::short;
 use crate::library::Library;
 use crate::quantity::{Celsius, Dimension, JoulePerKelvin, Second, parse_measured};
-use crate::random::dist::Distribution;
 use std::borrow::Cow;
 use std::sync::Arc;
 

@@ -7,7 +7,6 @@ use super::model::Room;
 use super::problem::{Concern, Problem};
 use super::source::SourceId;
 use super::wording::short;
-use crate::random::dist::Distribution;
 use crate::random::elementary::exp;
 
 /// Share of a powder that is not worth a warning.

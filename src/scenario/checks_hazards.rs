@@ -7,7 +7,6 @@ use super::problem::{Concern, Problem};
 use super::source::SourceId;
 use super::wording::short;
 use crate::library::{Liquid, Substance};
-use crate::random::dist::Distribution;
 
 /// A liquid denser than this that is an acid by its name is a concentrated one, g/mL.
 const DENSE: f64 = 1.5;

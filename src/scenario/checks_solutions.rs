@@ -7,7 +7,6 @@ use super::model::Room;
 use super::problem::Concern;
 use super::source::SourceId;
 use super::wording::short;
-use crate::random::dist::Distribution;
 
 /// A strength that is off by more than this share of the tabulated one is another solution: at 1 mol/L of an acid or a salt a
 /// quarter changes the heat capacity by some 1.5 %.

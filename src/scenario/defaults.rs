@@ -5,7 +5,6 @@ use super::source::SourceId;
 use crate::library::{Balance, ErrorFact, Fact, Thermometer, Vessel};
 use crate::quantity::{Dimension, parse_measured};
 use crate::random::Dist;
-use crate::random::dist::Rectangular;
 
 /// What a source is when the scenario does not say.
 #[derive(Clone)]
@@ -70,11 +69,11 @@ pub(super) fn library(leg: &str, id: SourceId, shelf: &Shelf) -> Default {
         }
         SourceId::MolarMass => Default::fact(&shelf.substance.molar_mass),
         // A uniform number against the chance of noticing.
-        SourceId::Noticing => Rectangular::new(0.0, 1.0).map_or_else(
+        SourceId::Noticing => Dist::rectangular(0.0, 1.0).map_or_else(
             |_| none(),
             |d| Default {
                 value: 0.0,
-                dist: d.into(),
+                dist: d,
                 text: "chance".to_owned(),
             },
         ),

@@ -115,6 +115,19 @@ impl DilutionHeat {
         JoulePerMole(self.apparent(molality)[0] - self.at_state[0])
     }
 
+    /// Its derivative with respect to molality, J/mol per mol/kg; 0 beyond the last point.
+    pub fn slope(&self, molality: f64) -> f64 {
+        let root = molality.max(0.0).sqrt();
+        let mut before = (0.0, 0.0);
+        for &(r, [l, _]) in &self.points {
+            if root <= r && root > 0.0 {
+                return (l - before.1) / (r - before.0) / (2.0 * root);
+            }
+            before = (r, l);
+        }
+        0.0
+    }
+
     /// Standard uncertainty of that difference, J/mol.
     pub fn u_from_state(&self, molality: f64) -> JoulePerMole {
         JoulePerMole(self.by_draw(molality).abs())

@@ -8,7 +8,7 @@ use super::record::{Record, Way};
 use super::source::{Scope, SourceId};
 use super::wording::short;
 use crate::quantity::{Gram, Millilitre, PerKelvin};
-use crate::random::dist::{Distribution, Normal};
+use crate::random::Dist;
 use crate::random::{Column, Draws, Input, Name, Tag};
 
 /// One source as a leg has it.
@@ -114,8 +114,8 @@ impl Leg {
             .dilution
             .u_from_state(self.nominal_molality(room));
         let binding = &mut self.bindings[SourceId::DilutionError as usize];
-        if let (true, Ok(normal)) = (u.0 > 0.0, Normal::new(0.0, u.0)) {
-            binding.input = Input::error(normal.into());
+        if let (true, Ok(normal)) = (u.0 > 0.0, Dist::normal(0.0, u.0)) {
+            binding.input = Input::error(normal);
             binding.stated = format!("u = {} J/mol at this molality", short(u.0));
         }
     }
@@ -199,6 +199,12 @@ impl Leg {
     pub fn draw<T: Copy + From<f64>>(&self, draws: &Draws, id: SourceId, at: At) -> Column<T> {
         draw_bound(self.binding(id), draws, id, at)
     }
+}
+
+/// Draws of a source of the scope of readings, in the unit of its binding, into a column that is there already.
+pub fn draw_reading(binding: &Binding, draws: &Draws, id: SourceId, at: At, out: &mut Column<f64>) {
+    let name = Name::run(id.source().tag(), binding.identity, at.run, at.attempt);
+    draws.reading(name, at.reading, &binding.input, out);
 }
 
 /// The draws of a bound source; what its scope does not tell apart is shared.

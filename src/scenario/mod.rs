@@ -47,7 +47,7 @@ pub use chemistry::{
 };
 pub use document::{Document, Entry, Raw, locate};
 pub use facts::{Anhydrous, DilutionHeat, Hydrate, LiquidFacts, ReactionFacts};
-pub use leg::{At, Binding, LawOfDissolving, Leg, LiquidBy, draw_bound};
+pub use leg::{At, Binding, LawOfDissolving, Leg, LiquidBy, draw_bound, draw_reading};
 pub use model::{
     Contents, Cycle, Inspection, Lab, MassUsed, RepeatRule, Room, RunEffects, Scenario, Target,
     Times,

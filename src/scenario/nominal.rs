@@ -8,7 +8,6 @@ use super::source::SourceId;
 use crate::quantity::{
     Celsius, Gram, Joule, JoulePerKelvin, JoulePerMole, Kelvin, Millilitre, Mole, Second,
 };
-use crate::random::dist::Distribution;
 
 impl Leg {
     /// Mass of liquid as the procedure states it, at the stated room temperature.

@@ -3,8 +3,7 @@
 use super::leg::Binding;
 use super::source::{Source, SourceId, Statement};
 use crate::quantity::{Dimension, decimal, usual_unit, write_in, write_quantity};
-use crate::random::Dist;
-use crate::random::dist::Distribution;
+use crate::random::{Dist, Form};
 
 /// Ends this close to symmetric, relative to the width, are symmetric.
 const SYMMETRIC: f64 = 1e-9;
@@ -26,10 +25,10 @@ pub fn scaled_statement(
     let dist = &binding.input.dist;
     match id {
         SourceId::MolarMass | SourceId::Noticing => None,
-        SourceId::Release => match dist {
-            Dist::Constant(c) => Some(write_quantity(c.value() * factor, Dimension::Fraction)),
-            _ => None,
-        },
+        SourceId::Release => {
+            let share = dist.exactly()?;
+            Some(write_quantity(share * factor, Dimension::Fraction))
+        }
         SourceId::Window => {
             let [low, high] = ends(dist).map(|e| about + factor * e);
             Some(between(low, high, source.dimension))
@@ -48,15 +47,14 @@ pub fn statement_size(source: &Source, dist: &Dist) -> f64 {
     if source.statement == Statement::Nuisance {
         return dist.quantile(0.5);
     }
-    match dist {
-        Dist::Rectangular(_) | Dist::Triangular(_) | Dist::Arcsine(_) | Dist::Trapezoid(_) => {
+    match dist.form() {
+        Form::Rectangular | Form::Triangular(_) | Form::Arcsine | Form::Trapezoid(_) => {
             let [low, high] = ends(dist);
             0.5 * (high - low)
         }
-        Dist::Exponential(_) => dist.mean(),
-        Dist::Folded(_) => one_sided(dist),
-        Dist::Constant(c) => c.value(),
-        d => d.standard_uncertainty(),
+        Form::Exponential | Form::Exact => dist.mean(),
+        Form::Folded(_) => one_sided(dist),
+        _ => dist.standard_uncertainty(),
     }
 }
 
@@ -84,46 +82,49 @@ fn even(dist: &Dist, about: f64) -> Option<f64> {
 /// An error about zero.
 fn error(dist: &Dist, factor: f64, dimension: Dimension) -> Option<String> {
     let size = |x: f64| write_quantity(factor * x, dimension);
-    Some(match dist {
-        Dist::Constant(c) if c.value() == 0.0 => "none".to_owned(),
-        Dist::Constant(c) => format!("exactly {}", size(c.value())),
-        Dist::Exponential(_) => format!("{} exponential", size(dist.mean())),
-        Dist::Folded(_) => format!("{} one-sided", size(one_sided(dist))),
-        Dist::Rectangular(_) | Dist::Triangular(_) if even(dist, 0.0).is_none() => {
+    Some(match dist.form() {
+        Form::Exact if dist.mean() == 0.0 => "none".to_owned(),
+        Form::Exact => format!("exactly {}", size(dist.mean())),
+        Form::Exponential => format!("{} exponential", size(dist.mean())),
+        Form::Folded(_) => format!("{} one-sided", size(one_sided(dist))),
+        Form::Rectangular | Form::Triangular(_) if even(dist, 0.0).is_none() => {
             let [low, high] = ends(dist).map(|e| factor * e);
             format!("{} {}", between(low, high, dimension), dist.shape())
         }
-        d => symmetric(d, 0.0, factor, dimension)?,
+        _ => symmetric(dist, 0.0, factor, dimension)?,
     })
 }
 
 /// A value whose absence is the perfect case.
 fn nuisance(dist: &Dist, factor: f64, dimension: Dimension) -> Option<String> {
     let middle = write_quantity(factor * dist.quantile(0.5), dimension);
-    Some(match dist {
-        Dist::Constant(_) => middle,
-        Dist::LogNormal(d) => format!("{middle}, {} % log-normal", decimal(100.0 * d.sigma())),
-        d => format!("{middle}, {}", symmetric(d, d.mean(), factor, dimension)?),
+    Some(match dist.form() {
+        Form::Exact => middle,
+        Form::LogNormal(sigma) => format!("{middle}, {} % log-normal", decimal(100.0 * sigma)),
+        _ => format!(
+            "{middle}, {}",
+            symmetric(dist, dist.mean(), factor, dimension)?
+        ),
     })
 }
 
 /// A value with an error about it.
 fn value(dist: &Dist, ideal: f64, factor: f64, source: &Source) -> Option<String> {
     let middle = write_quantity(ideal, source.dimension);
-    match dist {
-        Dist::Constant(c) => {
-            let moved = ideal + factor * (c.value() - ideal);
+    match dist.form() {
+        Form::Exact => {
+            let moved = ideal + factor * (dist.mean() - ideal);
             Some(write_quantity(moved, source.dimension))
         }
-        Dist::LogNormal(_) => None,
+        Form::LogNormal(_) => None,
         // Limits are a range of values: their middle is what the lab takes.
-        Dist::Rectangular(_) => {
+        Form::Rectangular => {
             let [low, high] = ends(dist).map(|e| ideal + factor * (e - ideal));
             even(dist, ideal).map(|_| between(low, high, source.dimension))
         }
-        d => {
-            let off = (d.mean() - ideal).abs() > SYMMETRIC * d.standard_uncertainty();
-            let error = symmetric(d, d.mean(), factor, source.dimension.difference())?;
+        _ => {
+            let off = (dist.mean() - ideal).abs() > SYMMETRIC * dist.standard_uncertainty();
+            let error = symmetric(dist, dist.mean(), factor, source.dimension.difference())?;
             (!off).then(|| format!("{middle}, {error}"))
         }
     }
@@ -132,10 +133,11 @@ fn value(dist: &Dist, ideal: f64, factor: f64, source: &Source) -> Option<String
 /// An error that lies evenly about the point that it belongs to.
 fn symmetric(dist: &Dist, about: f64, factor: f64, dimension: Dimension) -> Option<String> {
     let size = |x: f64| write_quantity(factor * x, dimension);
-    match dist {
-        Dist::Normal(_) => Some(format!("u = {}", size(dist.sd()))),
-        Dist::StudentT(t) => Some(format!("u = {}, dof = {}", size(t.scale()), t.dof())),
-        Dist::Rectangular(_) | Dist::Triangular(_) | Dist::Arcsine(_) => {
+    let u = dist.standard_uncertainty();
+    match dist.form() {
+        Form::Normal => Some(format!("u = {}", size(u))),
+        Form::StudentT(dof) => Some(format!("u = {}, dof = {dof}", size(u))),
+        Form::Rectangular | Form::Triangular(_) | Form::Arcsine => {
             even(dist, about).map(|half| format!("{} {}", size(half), dist.shape()))
         }
         _ => None,

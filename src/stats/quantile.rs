@@ -1,6 +1,10 @@
 //! Quantiles read off the ordered results, with distribution-free errors.
 
 use super::Estimate;
+use rayon::slice::ParallelSliceMut;
+
+/// From so many values on a sort on all threads pays.
+const WORTH_SHARING: usize = 8192;
 
 /// The finite values of a column in ascending order.
 ///
@@ -25,7 +29,11 @@ impl Sorted {
         let nonfinite = (all - values.len()) as u64;
         // A total order makes equal keys identical bits, so an unstable sort
         // has only one possible outcome.
-        values.sort_unstable_by(f64::total_cmp);
+        if values.len() > WORTH_SHARING {
+            values.par_sort_unstable_by(f64::total_cmp);
+        } else {
+            values.sort_unstable_by(f64::total_cmp);
+        }
         Self { values, nonfinite }
     }
 

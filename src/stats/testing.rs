@@ -1,9 +1,9 @@
 //! Samples and yardsticks shared by the unit tests of this module.
 
 use super::Estimate;
+use rand::rngs::Xoshiro256PlusPlus;
 use rand::{RngExt, SeedableRng};
 use rand_distr::{Distribution, Exp1, StandardNormal};
-use rand_xoshiro::Xoshiro256PlusPlus;
 
 /// How many standard errors a correct estimate may stray: a normal deviate
 /// passes 5 once in 1.7 million.

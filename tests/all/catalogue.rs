@@ -6,10 +6,9 @@
 //! the arcsine (6.4.6.3) are those of JCGM 101:2008.
 
 use joulecast::random::Dist;
-use joulecast::random::dist::*;
 use rand::RngExt;
+use rand::rngs::Xoshiro256PlusPlus;
 use rand_distr::Distribution as _;
-use rand_xoshiro::Xoshiro256PlusPlus;
 use statrs::distribution as reference;
 use statrs::distribution::{Continuous, ContinuousCDF};
 use std::f64::consts::PI;
@@ -33,13 +32,13 @@ pub struct Case {
 
 fn by_cdf(
     name: &'static str,
-    dist: impl Into<Dist>,
+    dist: Dist,
     known: impl ContinuousCDF<f64, f64> + 'static,
     (mean, sd): (f64, f64),
 ) -> Case {
     Case {
         name,
-        dist: dist.into(),
+        dist,
         truth: Truth::Cdf(Box::new(move |x| known.cdf(x))),
         mean,
         sd,
@@ -48,13 +47,13 @@ fn by_cdf(
 
 fn by_recipe(
     name: &'static str,
-    dist: impl Into<Dist>,
+    dist: Dist,
     recipe: impl Fn(&mut Xoshiro256PlusPlus) -> f64 + 'static,
     (mean, sd): (f64, f64),
 ) -> Case {
     Case {
         name,
-        dist: dist.into(),
+        dist,
         truth: Truth::Recipe(Box::new(recipe)),
         mean,
         sd,
@@ -103,7 +102,7 @@ fn trapezoid(name: &'static str, centre: f64, half: f64, top: f64) -> Case {
     let sd = ((wide * wide + slim * slim) / 3.0).sqrt();
     by_recipe(
         name,
-        Trapezoid::new(centre, half, top).expect("valid"),
+        Dist::trapezoid(centre, half, top).expect("valid"),
         move |g| centre + wide * (2.0 * unit(g) - 1.0) + slim * (2.0 * unit(g) - 1.0),
         (centre, sd),
     )
@@ -115,7 +114,7 @@ fn curvilinear(name: &'static str, low: f64, high: f64, d: f64) -> Case {
     let w = (high - low) / 2.0;
     by_recipe(
         name,
-        CurvilinearTrapezoid::new(low, high, d).expect("valid"),
+        Dist::curvilinear(low, high, d).expect("valid"),
         move |g| {
             let end = low - d + 2.0 * d * unit(g);
             end + (low + high - 2.0 * end) * unit(g)
@@ -132,7 +131,7 @@ fn student(name: &'static str, centre: f64, scale: f64, dof: f64) -> Case {
     };
     let mean = if dof > 1.0 { centre } else { f64::NAN };
     let known = reference::StudentsT::new(centre, scale, dof).expect("valid");
-    let dist = StudentT::new(centre, scale, dof).expect("valid");
+    let dist = Dist::student(centre, scale, dof).expect("valid");
     by_cdf(name, dist, known, (mean, sd))
 }
 
@@ -151,7 +150,7 @@ fn plain() -> Vec<Case> {
         let d = normal(m, s);
         cases.push(by_cdf(
             name,
-            Normal::new(m, s).expect("valid"),
+            Dist::normal(m, s).expect("valid"),
             d,
             known(&d),
         ));
@@ -161,7 +160,7 @@ fn plain() -> Vec<Case> {
         ("rectangular purity", 0.99, 1.0),
     ] {
         let d = uniform(a, b);
-        let ours = Rectangular::new(a, b).expect("valid");
+        let ours = Dist::rectangular(a, b).expect("valid");
         cases.push(by_cdf(name, ours, d, known(&d)));
     }
     for (name, a, c, b) in [
@@ -170,29 +169,29 @@ fn plain() -> Vec<Case> {
         ("triangular one-sided", 0.0, 0.0, 1.0),
     ] {
         let d = triangle(a, c, b);
-        let ours = Triangular::new(a, c, b).expect("valid");
+        let ours = Dist::triangular(a, c, b).expect("valid");
         cases.push(by_cdf(name, ours, d, known(&d)));
     }
     for (name, m, s) in [("log-normal", 0.01, 0.35), ("log-normal slim", 50.0, 0.01)] {
         let d = log(m, s);
-        let ours = LogNormal::new(m, s).expect("valid");
+        let ours = Dist::log_normal(m, s).expect("valid");
         cases.push(by_cdf(name, ours, d, known(&d)));
     }
     let d = reference::Exp::new(5.0).expect("valid");
-    let ours = Exponential::new(0.0, 0.2).expect("valid");
+    let ours = Dist::exponential(0.0, 0.2).expect("valid");
     cases.push(by_cdf("exponential", ours, d, known(&d)));
     for (name, a, b) in [("beta", 2.5, 6.0), ("beta U-shaped", 0.5, 0.7)] {
         let d = beta(a, b);
-        let ours = Beta::new(a, b, 0.0, 1.0).expect("valid");
+        let ours = Dist::beta(a, b, 0.0, 1.0).expect("valid");
         cases.push(by_cdf(name, ours, d, known(&d)));
     }
     cases
 }
 
 fn derived() -> Vec<Case> {
-    let fold = |d: Dist| Folded::new(d).expect("valid");
-    let cut = |d: Dist, a, b| Truncated::new(d, a, b).expect("valid");
-    let normal = |m, s| Dist::from(Normal::new(m, s).expect("valid"));
+    let fold = |d: Dist| d.folded().expect("valid");
+    let cut = |d: Dist, a, b| d.cut(a, b).expect("valid");
+    let normal = |m, s| Dist::normal(m, s).expect("valid");
     let t = rand_distr::StudentT::<f64>::new(3.5).expect("valid");
     let half = gauss(0.0, 0.3);
     let exponential = rand_distr::Exp::new(0.5).expect("valid");
@@ -205,19 +204,19 @@ fn derived() -> Vec<Case> {
     vec![
         by_recipe(
             "arcsine",
-            Arcsine::new(-0.1, 0.5).expect("valid"),
+            Dist::arcsine(-0.1, 0.5).expect("valid"),
             |g| -0.1 + 0.5 * (2.0 * PI * unit(g)).sin(),
             (-0.1, 0.5 / 2f64.sqrt()),
         ),
         by_recipe(
             "exponential from 3",
-            Exponential::new(3.0, 2.0).expect("valid"),
+            Dist::exponential(3.0, 2.0).expect("valid"),
             move |g| 3.0 + exponential.sample(g),
             (5.0, 2.0),
         ),
         by_recipe(
             "beta stretched",
-            Beta::new(3.0, 1.5, -4.0, 2.0).expect("valid"),
+            Dist::beta(3.0, 1.5, -4.0, 2.0).expect("valid"),
             move |g| -4.0 + 6.0 * beta.sample(g),
             (0.0, 6.0 * (4.5f64 / (4.5 * 4.5 * 5.5)).sqrt()),
         ),
@@ -229,13 +228,13 @@ fn derived() -> Vec<Case> {
         ),
         by_recipe(
             "folded Student t",
-            fold(StudentT::new(0.0, 1.0, 3.5).expect("valid").into()),
+            fold(Dist::student(0.0, 1.0, 3.5).expect("valid")),
             move |g| t.sample(g).abs(),
             folded_t(3.5),
         ),
         by_recipe(
             "folded triangle",
-            fold(Triangular::about(0.0, 1.0).expect("valid").into()),
+            fold(Dist::triangular_within(0.0, 1.0).expect("valid")),
             |g| 1.0 - (1.0 - unit(g)).sqrt(),
             (1.0 / 3.0, 1.0 / 18f64.sqrt()),
         ),
@@ -253,7 +252,7 @@ fn derived() -> Vec<Case> {
         ),
         by_recipe(
             "exponential cut above",
-            cut(Exponential::new(0.0, 2.0).expect("valid").into(), -1.0, 3.0),
+            cut(Dist::exponential(0.0, 2.0).expect("valid"), -1.0, 3.0),
             within(-1.0, 3.0, move |g| exponential.sample(g)),
             (cut_mean, (cut_square - cut_mean * cut_mean).sqrt()),
         ),

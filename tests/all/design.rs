@@ -3,11 +3,11 @@
 use crate::judge::agrees;
 use joulecast::design::{DesignOptions, Errors, Limit, Zone, allocation, along, best_split, fit};
 use joulecast::engine::{ListInput, ListModel, Model, Table};
-use joulecast::random::dist::Normal;
+use joulecast::random::Dist;
 use joulecast::stats::Estimate;
 
-fn normal(sd: f64) -> Normal {
-    Normal::new(0.0, sd).unwrap()
+fn normal(sd: f64) -> Dist {
+    Dist::normal(0.0, sd).unwrap()
 }
 
 type Mean = Box<dyn Fn(&[f64], &mut [f64]) + Sync>;

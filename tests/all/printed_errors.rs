@@ -4,8 +4,8 @@
 use crate::judge::Z;
 use joulecast::stats::{Estimate, Moments, Sorted, Summary, rms, share_within};
 use rand::SeedableRng;
+use rand::rngs::Xoshiro256PlusPlus as Generator;
 use rand_distr::{Distribution, Exp1, StandardNormal};
-use rand_xoshiro::Xoshiro256PlusPlus as Generator;
 use rayon::prelude::*;
 
 const SEEDS: u64 = 1_000;

@@ -3,7 +3,6 @@
 
 use crate::judge::{Z, correlation, near};
 use joulecast::engine::{BATCH, EngineError, ListInput, ListModel, Study, Table};
-use joulecast::random::dist::{Exponential, Normal, Rectangular};
 use joulecast::random::{BLOCK, Dist, Draws, Input, Layout, Name, Plan, Tag};
 use joulecast::stats::{AdaptiveStop, StopRule};
 use std::ops::ControlFlow;
@@ -13,12 +12,12 @@ use std::sync::atomic::{AtomicBool, Ordering};
 type Model = ListModel<fn(&[f64], &mut [f64])>;
 
 fn normal() -> Dist {
-    Normal::new(10.0, 1.0).expect("valid").into()
+    Dist::normal(10.0, 1.0).expect("valid")
 }
 
 fn model() -> Model {
-    let rectangular = Rectangular::about(0.0, 0.5).expect("valid");
-    let loss = Exponential::new(0.0, 0.3).expect("valid");
+    let rectangular = Dist::within(0.0, 0.5).expect("valid");
+    let loss = Dist::exponential(0.0, 0.3).expect("valid");
     ListModel::new(
         vec![
             ListInput::new("signal", normal()),
@@ -91,8 +90,8 @@ fn other_inputs_may_be_added_or_reordered() {
     );
     let last = ListModel::new(
         vec![
-            ListInput::new("a new one", Exponential::new(0.0, 1.0).expect("valid")),
-            ListInput::new("offset", Normal::new(0.0, 9.0).expect("valid")),
+            ListInput::new("a new one", Dist::exponential(0.0, 1.0).expect("valid")),
+            ListInput::new("offset", Dist::normal(0.0, 9.0).expect("valid")),
             ListInput::new("signal", normal()),
         ],
         &["x"],

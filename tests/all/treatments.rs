@@ -1,17 +1,16 @@
 //! What a study may do to one source, and how classes share draws: neither disturbs anything else.
 
 use crate::judge::close;
-use joulecast::random::dist::{Distribution, Exponential, Normal};
 use joulecast::random::{BLOCK, Column, Dist, Draws, Input, Layout, Name, Plan, Tag, Treatment};
 
 const SEED: u64 = 9;
 
 fn loss() -> Input {
-    Input::error(Exponential::new(0.0, 0.3).expect("valid").into())
+    Input::error(Dist::exponential(0.0, 0.3).expect("valid"))
 }
 
 fn noise() -> Input {
-    Input::error(Normal::new(0.0, 2.0).expect("valid").into())
+    Input::error(Dist::normal(0.0, 2.0).expect("valid"))
 }
 
 fn named(source: &str, run: u32) -> Name {
@@ -70,7 +69,7 @@ fn a_treatment_does_what_it_says() {
 
 #[test]
 fn scaling_goes_towards_the_perfect_value_wherever_that_is() {
-    let input = Input::about(Normal::new(52.0, 1.0).expect("valid").into(), 50.0);
+    let input = Input::about(Dist::normal(52.0, 1.0).expect("valid"), 50.0);
     let name = named("vessel", 0);
     let plan = Plan::new().with(Tag::of("vessel"), Treatment::Scaled(0.25));
     let (usual, scaled) = (
@@ -167,7 +166,7 @@ fn groups_of_a_class_differ_in_all_but_the_course() {
 #[test]
 fn a_changed_parameter_moves_every_draw_the_same_way() {
     // Common random numbers: the same uniform number through a monotone inverse.
-    let wide = Input::error(Normal::new(0.0, 3.0).expect("valid").into());
+    let wide = Input::error(Dist::normal(0.0, 3.0).expect("valid"));
     let (a, b) = (
         draw(&Plan::new(), 0, named("noise", 0), &noise()),
         draw(&Plan::new(), 0, named("noise", 0), &wide),

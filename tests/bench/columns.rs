@@ -2,23 +2,22 @@
 
 use super::nominal::*;
 use joulecast::engine::{Model, Output};
-use joulecast::random::dist::{Exponential, LogNormal, Normal, Rectangular};
-use joulecast::random::elementary::exp_each;
+use joulecast::random::elementary::exp;
 use joulecast::random::{BLOCK, Column, Dist, Draws, Input, Name, Tag};
 
 type Values = Column<f64>;
 
 fn normal(mean: f64, sd: f64) -> Input {
-    Input::about(Normal::new(mean, sd).expect("valid").into(), mean)
+    Input::about(Dist::normal(mean, sd).expect("valid"), mean)
 }
 
 fn rectangular(low: f64, high: f64) -> Input {
-    Input::about(Rectangular::new(low, high).expect("valid").into(), high)
+    Input::about(Dist::rectangular(low, high).expect("valid"), high)
 }
 
 fn symmetric(half_width: f64) -> Input {
-    let dist = Rectangular::about(0.0, half_width).expect("valid");
-    Input::error(dist.into())
+    let dist = Dist::within(0.0, half_width).expect("valid");
+    Input::error(dist)
 }
 
 /// A source and its input.
@@ -67,8 +66,8 @@ struct Shared {
 
 impl Chain {
     pub fn new() -> Self {
-        let rinse = Dist::from(Exponential::new(0.0, 0.2).expect("valid"));
-        let rate = Dist::from(LogNormal::new(1.0, 0.35).expect("valid"));
+        let rinse = Dist::exponential(0.0, 0.2).expect("valid");
+        let rate = Dist::log_normal(1.0, 0.35).expect("valid");
         Self {
             balance: Source::new("balance gain", normal(0.0, 5e-5)),
             delivery: Source::new("delivery", symmetric(0.08)),
@@ -126,9 +125,8 @@ impl Chain {
         let (before, after) = (draw(&self.rounding, 0), draw(&self.rounding, 1));
         let mut rise = Column::splat(0.0);
         for t in 0..BLOCK {
-            rise[t] = -DISSOLVING * rate[t];
+            rise[t] = exp(-DISSOLVING * rate[t]);
         }
-        exp_each(&mut rise.0);
         for t in 0..BLOCK {
             let volume = WATER + shared.delivery[t] + filling[t] + rinse[t];
             let capacity = (shared.vessel[t] + volume * DENSITY * cp[t]) * change[t];

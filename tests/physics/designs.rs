@@ -5,7 +5,6 @@ use joulecast::design::{
     Beyond, Bound, DesignOptions, Goal, Limit, MOST_SHORT, NoSplit, Outcome, Sweep, Vary, cap,
     changes, limit_of, split, sweep,
 };
-use joulecast::random::dist::Distribution;
 use joulecast::scenario::{Raw, Scenario, SourceId, builtin, shipped};
 
 fn options(trials: u64) -> DesignOptions<'static> {

@@ -145,15 +145,18 @@ fn feeding_an_answer_back_into_a_forecast_meets_the_target_and_hardly_more() {
         let found = fed_back(&s, goal, 1_024);
         assert!(found.len() > 4, "{name}: {found:?}");
         for (key, there, se) in &found {
-            // The forecast may draw a whole record's noise at once where the search drew each reading.
+            // The forecast may draw a whole record's noise at once where the search drew each reading. A spread that a
+            // few far results make has no error.
+            let error = if se.is_nan() { 0.0 } else { *se };
             assert!(
-                *there <= target + 3.0 * se,
+                *there <= target + 3.0 * error,
                 "{name}, {key}: {there} for {target}"
             );
         }
         // Where the answer is cut to three figures it is hardly more than met; a change of temperature that comes near
         // zero makes a spread jump, so not in every case.
-        let close = |(_, there, se): &&(String, f64, f64)| *there > 0.97 * target - 3.0 * se;
+        let close =
+            |(_, there, se): &&(String, f64, f64)| *there > 0.97 * target - 3.0 * se.max(0.0);
         let near = found.iter().filter(close).count();
         assert!(2 * near > found.len(), "{name}: {found:?}");
     }
@@ -222,7 +225,7 @@ fn a_shorter_wait_is_found_where_a_powder_leaves_room() {
         &[("target.band", "10 %")],
     );
     let waited = |target: f64| {
-        let l = loose(&s, Goal::Within(target), 512);
+        let l = loose(&s, Goal::Within(target), 2_048);
         let wait = l
             .numbers
             .iter()
@@ -235,7 +238,7 @@ fn a_shorter_wait_is_found_where_a_powder_leaves_room() {
             "determination.charge.wait".to_owned(),
             Raw::Text(format!("{seconds} s")),
         )];
-        Outcome::of(&s.changed(&set).unwrap(), &options(3, 512)).unwrap()
+        Outcome::of(&s.changed(&set).unwrap(), &options(3, 2_048)).unwrap()
     };
     let goal = Goal::Within(0.03);
     let wait = waited(0.03);

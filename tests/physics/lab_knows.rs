@@ -3,11 +3,9 @@
 use super::{SILENT, patched};
 use joulecast::experiment::Experiment;
 use joulecast::lab::{
-    Claims, CoverageFactor, Evaluation, Gradient, LegTables, Links, Method, Reduction, Seen,
-    evaluate,
+    Claims, CoverageFactor, Evaluation, LegTables, Links, Method, Reduction, Seen,
 };
-use joulecast::random::dist::{Distribution, Normal, Rectangular};
-use joulecast::random::{Dist, Draws, Input, Layout, Plan};
+use joulecast::random::{Draws, Form, Input, Layout, Plan};
 use joulecast::scenario::{
     Binding, RunEffects, SOURCES, Scenario, SourceId, builtin, shipped, shipped_names,
 };
@@ -31,10 +29,7 @@ fn claimed(s: &Scenario, notebooks: &Seen) -> (f64, Claims) {
     let reductions: Vec<Reduction> = legs.into_iter().map(Reduction::of).collect();
     let links = Links::of(s, &reductions);
     let (method, factor) = (Method::of(s), CoverageFactor::new(0.95));
-    let mut value = Evaluation::default();
-    evaluate(&seen, &method, &mut value);
-    let mut scratch = Gradient::default();
-    let claims = Claims::state(&seen, &method, &value, &links, &factor, &mut scratch);
+    let (value, claims) = Claims::of(&seen, &method, &links, &factor);
     (value.enthalpy, claims)
 }
 
@@ -47,17 +42,8 @@ fn moved(binding: &mut Binding, known: bool) {
         binding.input = Input::about(dist.scaled(1.7), 1.7 * ideal);
         return;
     }
-    let by = 0.8 * dist.sd();
-    let shifted: Option<Dist> = match dist {
-        Dist::Normal(d) => Normal::new(d.mean() + by, d.sd()).ok().map(Into::into),
-        Dist::Rectangular(d) => {
-            let [low, high] = [0.0, 1.0].map(|u| d.quantile(u) + by);
-            Rectangular::new(low, high).ok().map(Into::into)
-        }
-        _ => None,
-    };
-    if let Some(shifted) = shifted {
-        binding.input = Input::about(shifted, ideal);
+    if matches!(dist.form(), Form::Normal | Form::Rectangular) {
+        binding.input = Input::about(dist.shifted(0.8 * dist.sd()), ideal);
     }
 }
 

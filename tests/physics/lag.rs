@@ -6,11 +6,33 @@ use joulecast::nature::vessel::Curve;
 use joulecast::quantity::{Kelvin, KelvinPerSecond, PerSecond, Second};
 use joulecast::scenario::{LawOfDissolving, Way};
 
-/// Largest difference of the felt temperature from the integrator's, over the rise.
+/// Largest difference of the felt temperature from the integrator's, over the rise: in closed form, by steps
+/// from one time to the next, and by many steps between.
 fn worst(c: &Curve, times: &[f64]) -> f64 {
-    times
-        .iter()
-        .map(|&t| ((c.felt(Second(t)).0 - numeric(c, t)[1]) / c.rise.0).abs())
+    let due: Vec<f64> = times.iter().map(|t| numeric(c, *t)[1]).collect();
+    let apart = |felt: Vec<f64>| {
+        let off = felt
+            .iter()
+            .zip(&due)
+            .map(|(f, d)| ((f - d) / c.rise.0).abs());
+        off.fold(0.0, f64::max)
+    };
+    let closed = times.iter().map(|t| c.felt(Second(*t)).0).collect();
+    let stepped = |times: &[f64]| -> Vec<f64> {
+        let times: Vec<Second> = times.iter().map(|t| Second(*t)).collect();
+        c.felt_by_steps(&times).iter().map(|t| t.0).collect()
+    };
+    // Seven steps to each time.
+    let between = |w: &[f64]| {
+        let (from, by) = (w[0], w[1] - w[0]);
+        (1..=7).map(move |j| from + by * f64::from(j) / 7.0)
+    };
+    let fine: Vec<f64> = times.windows(2).flat_map(between).collect();
+    let fine = stepped(&fine);
+    let ends = fine.into_iter().skip(6).step_by(7);
+    let fine = std::iter::once(due[0]).chain(ends).collect();
+    [apart(closed), apart(stepped(times)), apart(fine)]
+        .into_iter()
         .fold(0.0, f64::max)
 }
 

@@ -59,9 +59,15 @@ fn first_run(scenario: &Scenario, at_once: bool, blocks: u64) -> [Vec<f64>; 3] {
         } else {
             Readings::Each
         };
-        let pages = notebook(scenario, &group, &reduction, readings, draws);
+        let pages = notebook(
+            scenario,
+            &group,
+            &reduction,
+            readings,
+            (draws, std::rc::Rc::default()),
+        );
         for i in 0..BLOCK {
-            let run = pages.trial(i).next().expect("a run");
+            let run = pages.pages.runs[0].run(i);
             out[0].push(run.rise.0);
             out[1].push(run.mixing.0);
             out[2].push(run.rise.0 + run.mixing.0);
@@ -125,6 +131,41 @@ fn means_of_a_record_are_its_smooth_values_however_it_is_drawn() {
                 "{mean:?}"
             );
         }
+    }
+}
+
+#[test]
+fn what_noise_does_to_other_reductions_is_the_same_however_it_is_drawn() {
+    // A solid that dissolves for a minute, so that the readings between the lines matter.
+    for (way, least) in [
+        ("63 percent", 10.0),
+        ("equal areas", 10.0),
+        ("regnault-pfaundler", 10.0),
+    ] {
+        let mut changes = TRACE.to_vec();
+        changes.extend(NOISE);
+        changes.push(("record.reduction", way));
+        changes.push(("calibration.dissolving.time", "exactly 60 s"));
+        let scenario = patched(SILENT, &changes);
+        let [one, other] = [false, true].map(|at_once| first_run(&scenario, at_once, 80));
+        for (each, whole) in one.iter().zip(&other) {
+            let [a, b] = [each, whole].map(|values| Summary::of(values, 0.95));
+            for (x, y) in [
+                (a.mean, b.mean),
+                (a.sd, b.sd),
+                (a.symmetric.low, b.symmetric.low),
+            ] {
+                let off = (x.value - y.value) / x.se.hypot(y.se);
+                assert!(off.abs() < 5.0, "{way}: {x:?} {y:?}");
+            }
+        }
+        assert_ne!(one[0], other[0], "{way}");
+        // Both lines' errors on their own would make more of it than the readings that they share with the way.
+        let [rises, mixings, sums] = &other;
+        let sd = |values: &[f64]| Summary::of(values, 0.95).sd;
+        let apart = sd(rises).value.hypot(sd(mixings).value);
+        let off = (apart - sd(sums).value) / sd(sums).se;
+        assert!(off > least, "{way}: {off}");
     }
 }
 

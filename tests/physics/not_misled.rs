@@ -39,7 +39,7 @@ fn doubled_is_doubled_beyond_a_bound_too() {
     );
     let options = DesignOptions {
         trials: 4_096,
-        ..DesignOptions::new(5)
+        ..DesignOptions::new(6)
     };
     let found = loosen(&s, Goal::Spread(0.5), cap(&s), &options).unwrap();
     let display = found

@@ -41,7 +41,7 @@ pub fn trace(interval: f64, settle: f64, line: f64) -> Record {
 
 /// Change of temperature, and the moment at which the lines were taken.
 pub fn reduced(c: &Curve, record: Record, way: Way) -> (f64, f64) {
-    let seen = Reduction::with(record, way).reduce(|_, t| Column::splat(c.felt(t)));
+    let seen = Reduction::with(record, way).reduce(|_, t, out| *out = Column::splat(c.felt(t)));
     (seen.rise[0].0, seen.moment[0])
 }
 

@@ -7,7 +7,7 @@
 use joulecast::experiment::repeat::{Attempt, settle};
 use joulecast::nature::inspect::chance;
 use joulecast::quantity::Gram;
-use joulecast::random::dist::{Exponential, Rectangular};
+use joulecast::random::Dist;
 use joulecast::random::{BLOCK, Column, Draws, Input, Layout, Name, Plan, Tag};
 use joulecast::scenario::Inspection;
 use joulecast::stats::Moments;
@@ -20,8 +20,8 @@ struct Outcome {
 
 fn simulate(incomplete: f64, most: u32, scale: f64) -> Outcome {
     let plan = Plan::new();
-    let uniform = Input::error(Rectangular::new(0.0, 1.0).unwrap().into());
-    let residue = Input::error(Exponential::new(0.0, 0.02).unwrap().into());
+    let uniform = Input::error(Dist::rectangular(0.0, 1.0).unwrap());
+    let residue = Input::error(Dist::exponential(0.0, 0.02).unwrap());
     let inspection = Inspection::Exponential { scale: Gram(scale) };
     let mut out = Outcome {
         residue: Moments::new(),

@@ -7,7 +7,7 @@
 use super::{SILENT, patched};
 use joulecast::engine::Study;
 use joulecast::experiment::{Experiment, Quantity};
-use joulecast::lab::{Evaluation, Method, evaluate};
+use joulecast::lab::{Evaluation, Method};
 use joulecast::random::{Draws, Layout, Plan};
 
 /// Value of the result, J/mol, without luck.
@@ -135,8 +135,7 @@ fn two_changes_of_temperature_swapped_lose_more_than_half() {
     );
     seen.calibration.runs.iter_mut().for_each(|r| r.rise = d);
     seen.legs[0].runs.iter_mut().for_each(|r| r.rise = c);
-    let mut swapped = Evaluation::default();
-    evaluate(&seen, &Method::of(&scenario), &mut swapped);
+    let swapped = Evaluation::of(&seen, &Method::of(&scenario));
     let change = 100.0 * (swapped.enthalpy / right.enthalpy - 1.0);
     assert!((change + 100.0 * 5.0 / 9.0).abs() < 0.3, "{change}");
 }

@@ -72,7 +72,6 @@ fn a_reference_used_in_its_certified_state_owes_nothing_to_the_table() {
         .dist
         .clone();
     let dilution = &s.calibration.reaction.dilution;
-    use joulecast::random::dist::Distribution;
     assert!(at_state.sd() < 0.1, "{at_state:?}");
     assert!((dilution.u_from_state(0.2).0 - 8.0).abs() < 0.1);
     assert_eq!(dilution.u_from_state(0.111).0, 0.0);

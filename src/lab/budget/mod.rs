@@ -10,7 +10,6 @@ mod first_order;
 pub use first_order::{BudgetError, FirstOrder, Function};
 
 use crate::random::Dist;
-use crate::random::dist::Distribution;
 use crate::random::special::student_quantile;
 use crate::scenario::{Scope, SourceId};
 use std::borrow::Cow;

@@ -36,6 +36,21 @@ impl Span {
         }
     }
 
+    /// Number of readings.
+    pub(super) fn number(&self) -> f64 {
+        self.n
+    }
+
+    /// Their mean time, s.
+    pub(super) fn mean(&self) -> f64 {
+        self.mean
+    }
+
+    /// Sum of squares about it.
+    pub(super) fn square(&self) -> f64 {
+        self.square
+    }
+
     /// Sum over the readings of the products of their weights in the line's values at two times: their covariance for a
     /// unit variance of a reading, `1/n + (s - t_mean)(t - t_mean) / S`.
     pub(super) fn covariance(&self, s: f64, t: f64) -> f64 {
@@ -52,37 +67,18 @@ impl Span {
     }
 }
 
-/// Weights of one reading in a line: its value at time 0, its slope (per s), and its mean.
-#[derive(Debug, Clone, Copy, Default)]
-pub(super) struct LineWeights {
-    pub(super) at_zero: f64,
-    pub(super) slope: f64,
-    pub(super) mean: f64,
-}
-
-/// Weights of the readings at these times: value at 0 is sum_j T_j [1/n - t_mean (t_j - t_mean) / S],
-/// slope sum_j T_j (t_j - t_mean) / S, S = sum (t_j - t_mean)^2.
-pub(super) fn weights(times: &[Second]) -> Vec<LineWeights> {
-    let Span { n, mean, square } = Span::of(times);
-    times
-        .iter()
-        .map(|t| LineWeights {
-            at_zero: 1.0 / n - mean * (t.0 - mean) / square,
-            slope: (t.0 - mean) / square,
-            mean: 1.0 / n,
-        })
-        .collect()
-}
-
 /// A line through points.
 pub(super) fn fit(points: &[(Second, Celsius)]) -> Line {
     let times: Vec<Second> = points.iter().map(|p| p.0).collect();
     let zero = points[0].1;
-    let (mut at_zero, mut slope) = (0.0, 0.0);
-    for (w, (_, shown)) in weights(&times).iter().zip(points) {
-        at_zero += w.at_zero * (*shown - zero).0;
-        slope += w.slope * (*shown - zero).0;
-    }
+    let span = Span::of(&times);
+    let d = |at: usize| (points[at].1 - zero).0;
+    let slope: f64 = (0..points.len())
+        .map(|j| (times[j].0 - span.mean) * d(j))
+        .sum();
+    let slope = slope / span.square;
+    let mean = (0..points.len()).map(d).sum::<f64>() / span.n;
+    let at_zero = mean - span.mean * slope;
     Line {
         from: times[0],
         to: times[times.len() - 1],

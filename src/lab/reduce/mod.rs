@@ -5,14 +5,17 @@
 //! one grid, -j and +j intervals from mixing, and each has a number of its own.
 
 mod lines;
+mod sums;
 mod ways;
 
 use crate::quantity::{Celsius, Kelvin, Second};
 use crate::random::{BLOCK, Column};
 use crate::scenario::{Leg, Record, Way};
 pub use lines::Line;
-use lines::{LineWeights, Span, fit, weights};
-use ways::{Extremes, LineSeen, RecordSeen, take};
+use lines::{Span, fit};
+pub use sums::Sums;
+use sums::add;
+use ways::{RecordSeen, take};
 
 /// A record's readings, and what is made of them.
 #[derive(Debug, Clone)]
@@ -20,6 +23,8 @@ pub struct Reduction {
     way: Way,
     readings: Vec<Reading>,
     start: Second,
+    /// The line before and the line behind.
+    lines: [Span; 2],
     /// Readings before and after that the change of temperature is taken from.
     spans: [Span; 2],
 }
@@ -37,11 +42,8 @@ struct Reading {
     number: u32,
     time: Second,
     part: Part,
-    line: LineWeights,
-    /// Weight in the change of temperature, for ways that are linear.
-    rise: f64,
-    /// Weight in the temperature of mixing.
-    mixing: f64,
+    /// Whether the way looks at it by itself.
+    kept: bool,
 }
 
 /// What a record comes to.
@@ -79,14 +81,16 @@ impl Reduction {
 
     /// One reading before and one after.
     fn of_two(first: (u32, Second), second: (u32, Second), start: Second) -> Self {
+        let spans = [first.1, second.1].map(|t| Span::of(&[t]));
         Self {
             way: Way::TwoReadings,
             start,
             readings: vec![
-                single(first.0, first.1, Part::Fore, -1.0, 1.0),
-                single(second.0, second.1, Part::After, 1.0, 0.0),
+                Reading::new(first.0, first.1, Part::Fore),
+                Reading::new(second.0, second.1, Part::After),
             ],
-            spans: [first.1, second.1].map(|t| Span::of(&[t])),
+            lines: spans,
+            spans,
         }
     }
 
@@ -105,37 +109,35 @@ impl Reduction {
         }
         let fore_times: Vec<Second> = (1..=fore).rev().map(|j| -at(j)).collect();
         let after_times: Vec<Second> = (settled..=after).map(at).collect();
-        let mut readings = Vec::new();
-        for (i, (t, line)) in fore_times.iter().zip(weights(&fore_times)).enumerate() {
-            readings.push(Reading {
-                // Counted backwards from mixing, so that an earlier start adds readings.
-                number: (fore_times.len() - 1 - i) as u32,
-                time: *t,
-                part: Part::Fore,
-                line,
-                rise: -line.at_zero,
-                mixing: line.at_zero,
-            });
-        }
+        // Counted backwards from mixing, so that an earlier start adds readings.
+        let before = (0..fore).rev().zip(&fore_times);
+        let mut readings: Vec<Reading> = before
+            .map(|(number, t)| Reading::new(number, *t, Part::Fore))
+            .collect();
+        let later = |j: u32, part| Reading::new(AFTER + j, at(j), part);
         if way != Way::BackToMixing {
-            let main = (1..settled).map(|j| single(AFTER + j, at(j), Part::Main, 0.0, 0.0));
-            readings.extend(main);
+            readings.extend((1..settled).map(|j| later(j, Part::Main)));
         }
-        for (j, line) in (settled..).zip(weights(&after_times)) {
-            readings.push(Reading {
-                line,
-                ..single(AFTER + j, at(j), Part::After, line.at_zero, 0.0)
-            });
+        readings.extend((settled..=after).map(|j| later(j, Part::After)));
+        // What a way looks at beside the main period.
+        for r in &mut readings {
+            r.kept |= match way {
+                Way::TwoReadings | Way::BackToMixing => false,
+                Way::Extreme => r.part == Part::After || r.time == -at(1),
+                _ => r.part == Part::After && r.time == at(settled),
+            };
         }
+        let lines = [Span::of(&fore_times), Span::of(&after_times)];
         let spans = match way {
             // The last reading before, and whichever is the extreme.
             Way::Extreme => [-at(1), at(settled)].map(|t| Span::of(&[t])),
-            _ => [Span::of(&fore_times), Span::of(&after_times)],
+            _ => lines,
         };
         Self {
             way,
             readings,
             start,
+            lines,
             spans,
         }
     }
@@ -145,110 +147,126 @@ impl Reduction {
         self.way
     }
 
-    /// Takes the readings and reduces them.
-    pub fn reduce(&self, reading: impl FnMut(u32, Second) -> Column<Celsius>) -> Reduced {
-        if self.way.is_linear() {
-            self.reduce_linear(reading)
-        } else {
-            self.reduce_record(reading)
-        }
+    /// Takes the readings and reduces them: `reading` puts that of a number and a time into the column.
+    pub fn reduce(&self, reading: impl FnMut(u32, Second, &mut Column<Celsius>)) -> Reduced {
+        self.finish(&self.sums(reading))
     }
 
-    fn reduce_linear(&self, mut reading: impl FnMut(u32, Second) -> Column<Celsius>) -> Reduced {
-        let mut rise = Column::splat(Kelvin(0.0));
-        let mut above = Column::splat(Kelvin(0.0));
-        let mut first: Option<Column<Celsius>> = None;
-        for r in &self.readings {
-            let shown = reading(r.number, r.time);
+    /// What is linear in the readings, which are asked for in the order of their times. Of a sum of records it is the sum.
+    pub fn sums(&self, mut reading: impl FnMut(u32, Second, &mut Column<Celsius>)) -> Sums {
+        let mut sums = Sums::default();
+        let mut shown = Column::splat(Celsius(0.0));
+        for (at, r) in self.readings.iter().enumerate() {
+            reading(r.number, r.time, &mut shown);
             // Differences from the first reading: the weights of a rise sum to zero, and the
             // rounding of that sum must not be multiplied by 25 °C.
-            let zero = first.get_or_insert_with(|| shown.clone());
-            for i in 0..BLOCK {
-                let d = shown[i] - zero[i];
-                rise[i] = rise[i] + d * r.rise;
-                above[i] = above[i] + d * r.mixing;
+            if at == 0 {
+                sums.first = shown.clone();
+            }
+            if r.kept {
+                sums.keep(&shown);
+            }
+            if let Some(line) = r.line() {
+                let from_mean = r.time.0 - self.lines[line].mean();
+                let [sum, moment] = &mut sums.lines[line];
+                add(&shown, &sums.first, from_mean, (sum, moment));
             }
         }
-        let zero = first.unwrap_or_else(|| Column::splat(Celsius(0.0)));
-        Reduced {
-            rise,
-            mixing: Column::from_fn(|i| zero[i] + above[i]),
-            moment: Column::splat(0.0),
-            weighed_at: Column::splat(0.0),
-        }
+        sums
     }
 
-    fn reduce_record(&self, mut reading: impl FnMut(u32, Second) -> Column<Celsius>) -> Reduced {
-        let empty = Column::splat(LineSeen::default());
-        let (mut fore, mut after) = (empty.clone(), empty);
-        let mut times = Vec::new();
-        let mut main: Vec<Column<f64>> = Vec::new();
-        let mut last_before = Column::splat(0.0);
-        let mut extremes = Column::splat(Extremes::NONE);
-        let mut first: Option<Column<Celsius>> = None;
-        let mut settled = false;
-        for r in &self.readings {
-            let shown = reading(r.number, r.time);
-            let zero = first.get_or_insert_with(|| shown.clone());
-            let d = Column::from_fn(|i| (shown[i] - zero[i]).0);
-            let line = match r.part {
-                Part::Fore => Some(&mut fore),
-                Part::After => Some(&mut after),
-                Part::Main => None,
-            };
-            if let Some(line) = line {
-                for i in 0..BLOCK {
-                    line[i].at_zero += r.line.at_zero * d[i];
-                    line[i].slope += r.line.slope * d[i];
-                    line[i].mean += r.line.mean * d[i];
+    /// Whether the way looks at the reading of this number by itself.
+    pub fn keeps(&self, number: u32) -> bool {
+        self.readings.iter().any(|r| r.number == number && r.kept)
+    }
+
+    /// The same of independent errors of the readings with one normal distribution: `single` draws that of a reading,
+    /// `whole` the same distribution for a line, of numbers 0 to 3; without `single` it is left out for readings that are
+    /// looked at one by one. Those of the n readings of a line that are looked at
+    /// in the line only add, with c their times from the mean of its times, sum e with variance n, sum c e with variance
+    /// sum c^2 and the covariance of both, sum c.
+    pub fn noise(
+        &self,
+        mut whole: impl FnMut(u32) -> Column<f64>,
+        single: Option<&dyn Fn(u32) -> Column<f64>>,
+    ) -> Sums {
+        let mut sums = Sums::default();
+        for (r, single) in self
+            .readings
+            .iter()
+            .filter(|r| r.kept)
+            .zip(single.iter().cycle())
+        {
+            let error = single(r.number);
+            if let Some(line) = r.line() {
+                let from_mean = r.time.0 - self.lines[line].mean();
+                sums.add(line, &error, [1.0, from_mean]);
+            }
+            sums.kept.push(error);
+        }
+        for (number, line) in [(0, 0), (2, 1)] {
+            let rest = self
+                .readings
+                .iter()
+                .filter(|r| r.line() == Some(line) && !r.kept);
+            let from_mean = rest.map(|r| r.time.0 - self.lines[line].mean());
+            let [n, both, square] = from_mean.fold([0.0; 3], |[n, sum, square], c| {
+                [n + 1.0, sum + c, square + c * c]
+            });
+            if n > 0.0 {
+                let along = f64::sqrt(n);
+                sums.add(line, &whole(number), [along, both / along]);
+                let across = (square - both * both / n).max(0.0).sqrt();
+                if across > 0.0 {
+                    sums.add(line, &whole(number + 1), [0.0, across]);
                 }
             }
-            if r.part == Part::Fore {
-                last_before = d;
-                continue;
-            }
-            for i in 0..BLOCK {
-                let before = (!settled).then_some(fore[i]);
-                extremes[i].see(r.time.0, d[i], before);
-            }
-            if !settled {
-                times.push(r.time.0);
-                main.push(d);
-                settled = r.part == Part::After;
-            }
         }
-        let zero = first.unwrap_or_else(|| Column::splat(Celsius(0.0)));
+        sums
+    }
+
+    /// The change of temperature and the temperature of mixing.
+    pub fn finish(&self, sums: &Sums) -> Reduced {
+        let [fore, after] = [0, 1].map(|l| self.lines[l].line(&sums.lines[l]));
         let mut out = Reduced {
-            rise: Column::splat(Kelvin(0.0)),
-            mixing: Column::splat(Celsius(0.0)),
-            moment: Column::splat(f64::NAN),
+            rise: Column::from_fn(|i| Kelvin(after.at_zero[i] - fore.at_zero[i])),
+            mixing: Column::from_fn(|i| sums.first[i] + Kelvin(fore.at_zero[i])),
+            moment: Column::splat(0.0),
             weighed_at: Column::splat(0.0),
         };
-        let mut own = vec![0.0; main.len()];
+        if self.way.is_linear() {
+            return out;
+        }
+        let kept = self.readings.iter().filter(|r| r.kept);
+        let times: Vec<f64> = kept.map(|r| r.time.0).collect();
+        let behind = times.iter().filter(|t| **t <= self.first_behind()).count();
+        let mut main = vec![0.0; times.len()];
         for i in 0..BLOCK {
-            for (x, column) in own.iter_mut().zip(&main) {
+            for (x, column) in main.iter_mut().zip(&sums.kept) {
                 *x = column[i];
             }
             let seen = RecordSeen {
-                fore: fore[i],
-                after: after[i],
+                fore: fore.of(i),
+                after: after.of(i),
                 times: &times,
-                main: &own,
-                last_before: last_before[i],
-                extremes: extremes[i],
+                main: &main,
+                behind,
             };
             let taken = take(self.way, &seen);
-            let mixing = if self.way == Way::Extreme {
-                last_before[i]
-            } else {
-                fore[i].at_zero
-            };
+            if self.way == Way::Extreme {
+                out.mixing[i] = sums.first[i] + Kelvin(main[0]);
+            }
             out.rise[i] = Kelvin(taken.rise);
-            out.mixing[i] = zero[i] + Kelvin(mixing);
             out.moment[i] = taken.moment;
             out.weighed_at[i] = taken.weighed_at;
         }
         out
+    }
+
+    /// Time of the first reading of the line behind.
+    fn first_behind(&self) -> f64 {
+        let mut after = self.readings.iter().filter(|r| r.part == Part::After);
+        after.next().map_or(0.0, |r| r.time.0)
     }
 
     /// Sums of squares and products of the readings' weights, to first order in a record whose weights go by this moment:
@@ -310,14 +328,24 @@ pub fn all_readings(record: Record) -> Vec<(u32, Second)> {
     Reduction::with(record, way).readings().collect()
 }
 
-fn single(number: u32, time: Second, part: Part, rise: f64, mixing: f64) -> Reading {
-    Reading {
-        number,
-        time,
-        part,
-        line: LineWeights::default(),
-        rise,
-        mixing,
+impl Reading {
+    fn new(number: u32, time: Second, part: Part) -> Self {
+        let kept = part == Part::Main;
+        Self {
+            number,
+            time,
+            part,
+            kept,
+        }
+    }
+
+    /// Number of the line that it belongs to.
+    fn line(&self) -> Option<usize> {
+        match self.part {
+            Part::Fore => Some(0),
+            Part::After => Some(1),
+            Part::Main => None,
+        }
     }
 }
 

@@ -27,7 +27,7 @@ fn two_straight_lines_give_back_their_step_in_every_way_that_uses_them() {
         Way::RegnaultPfaundler,
     ] {
         let reduction = Reduction::with(trace(60.0, 120.0), way);
-        let reduced = reduction.reduce(|_, t| Column::splat(step(t)));
+        let reduced = reduction.reduce(|_, t, out| *out = Column::splat(step(t)));
         // The record jumps between readings: the trapezoid sees the jump as a ramp of one interval.
         let slack = if way == Way::BackToMixing {
             1e-12
@@ -89,9 +89,9 @@ fn weights_to_first_order_are_those_that_differences_find() {
         let readings: Vec<(u32, Second)> = reduction.readings().collect();
         let step = 1e-5;
         let shifted = |number: u32, by: f64| {
-            let reduced = reduction.reduce(|n, t| {
+            let reduced = reduction.reduce(|n, t, out| {
                 let up = if n == number { by } else { 0.0 };
-                Column::splat(Celsius(bent(t.0) + up))
+                *out = Column::splat(Celsius(bent(t.0) + up));
             });
             (reduced.rise[0].0, reduced.mixing[0].0)
         };
@@ -110,7 +110,7 @@ fn weights_to_first_order_are_those_that_differences_find() {
             sum(&|w| w.1 * w.1),
         ];
         let moment = reduction
-            .reduce(|_, t| Column::splat(Celsius(bent(t.0))))
+            .reduce(|_, t, out| *out = Column::splat(Celsius(bent(t.0))))
             .weighed_at[0];
         let got = reduction.noise_squares(moment);
         for (g, d) in got.iter().zip(due) {
@@ -148,7 +148,7 @@ fn the_extreme_follows_the_direction_of_the_change() {
             Celsius(20.0 + sign * gone)
         };
         let reduction = Reduction::with(trace(60.0, 120.0), Way::Extreme);
-        let reduced = reduction.reduce(|_, t| Column::splat(shown(t)));
+        let reduced = reduction.reduce(|_, t, out| *out = Column::splat(shown(t)));
         let want = sign * (-5e-3f64).exp();
         assert!((reduced.rise[0].0 - want).abs() < 1e-12);
     }
@@ -167,7 +167,7 @@ fn an_extreme_reading_is_sought_where_the_change_went_however_the_record_ends() 
             Celsius(20.0 + sign * (4e-3 * (t.0 + 60.0) - drop))
         };
         let reduction = Reduction::with(trace(60.0, 600.0), Way::Extreme);
-        let reduced = reduction.reduce(|_, t| Column::splat(shown(t)));
+        let reduced = reduction.reduce(|_, t, out| *out = Column::splat(shown(t)));
         let last = 4e-3 * 55.0;
         let due = 4e-3 * 65.0 - 1.6 * (-5.0f64 / 60.0).exp() - last;
         assert!(

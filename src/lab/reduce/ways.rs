@@ -36,48 +36,13 @@ impl LineSeen {
 pub(super) struct RecordSeen<'r> {
     pub(super) fore: LineSeen,
     pub(super) after: LineSeen,
-    /// Times of the main period's readings, the last one the first of the line behind.
+    /// Times of the readings that the way looks at: those of the main period up to the first of the line behind; for the
+    /// extreme the last one before, and all after mixing.
     pub(super) times: &'r [f64],
     /// Their temperatures.
     pub(super) main: &'r [f64],
-    pub(super) last_before: f64,
-    pub(super) extremes: Extremes,
-}
-
-/// What the extreme reading is chosen from.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Extremes {
-    /// Time and temperature of the highest reading after mixing.
-    highest: (f64, f64),
-    /// The same of the lowest.
-    lowest: (f64, f64),
-    /// The largest departure from the line before, with its sign.
-    departure: f64,
-}
-
-impl Extremes {
-    pub(super) const NONE: Self = Self {
-        highest: (f64::NAN, f64::NEG_INFINITY),
-        lowest: (f64::NAN, f64::INFINITY),
-        departure: 0.0,
-    };
-
-    /// Looks at a reading after mixing; one that counts for the direction brings the line before.
-    #[inline]
-    pub(super) fn see(&mut self, t: f64, shown: f64, before: Option<LineSeen>) {
-        if shown > self.highest.1 {
-            self.highest = (t, shown);
-        }
-        if shown < self.lowest.1 {
-            self.lowest = (t, shown);
-        }
-        if let Some(line) = before {
-            let away = shown - line.at(t);
-            if away.abs() > self.departure.abs() {
-                self.departure = away;
-            }
-        }
-    }
+    /// How many of them are not after the first reading of the line behind.
+    pub(super) behind: usize,
 }
 
 /// What a way makes of a record.
@@ -99,23 +64,35 @@ pub(super) fn take(way: Way, r: &RecordSeen) -> Taken {
         weighed_at: t,
     };
     match way {
-        Way::Extreme => {
-            let x = &r.extremes;
-            let (at, far) = if x.departure >= 0.0 {
-                x.highest
-            } else {
-                x.lowest
-            };
-            Taken {
-                rise: far - r.last_before,
-                moment: f64::NAN,
-                weighed_at: at,
-            }
-        }
+        Way::Extreme => extreme(r),
         Way::SixtyThree => lines_at(sixty_three(r)),
         Way::EqualAreas => lines_at(equal_areas(r)),
         Way::RegnaultPfaundler => regnault_pfaundler(r),
         Way::TwoReadings | Way::BackToMixing => lines_at(0.0),
+    }
+}
+
+/// The reading after mixing that lies farthest in the direction of the change.
+fn extreme(r: &RecordSeen) -> Taken {
+    let (mut highest, mut lowest) = ((f64::NAN, f64::NEG_INFINITY), (f64::NAN, f64::INFINITY));
+    let mut departure: f64 = 0.0;
+    for (at, (&t, &shown)) in r.times.iter().zip(r.main).enumerate().skip(1) {
+        if shown > highest.1 {
+            highest = (t, shown);
+        }
+        if shown < lowest.1 {
+            lowest = (t, shown);
+        }
+        let away = shown - r.fore.at(t);
+        if at < r.behind && away.abs() > departure.abs() {
+            departure = away;
+        }
+    }
+    let (at, far) = if departure >= 0.0 { highest } else { lowest };
+    Taken {
+        rise: far - r.main[0],
+        moment: f64::NAN,
+        weighed_at: at,
     }
 }
 

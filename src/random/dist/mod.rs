@@ -1,40 +1,12 @@
-//! Distributions: each scalar is one uniform number through the inverse distribution function.
-//!
-//! The inverse is monotone, so common random numbers stay common when a parameter changes, and
-//! consumption is fixed: no draw of one source can shift the draws of another. Each file holds one
-//! distribution: its density, its reference, a validated constructor, quantile, distribution
-//! function, mean and standard deviation.
+//! Distributions: a standard form ([`Form`]), moved and stretched.
 
-mod arcsine;
-mod beta;
-mod constant;
-mod curvilinear;
-mod exponential;
-mod folded;
-mod log_normal;
-mod normal;
-mod rectangular;
-mod student;
-mod trapezoid;
-mod triangular;
-mod truncated;
+mod cut;
+mod form;
 
-use super::column::BLOCK;
+use super::name::Cell;
+use cut::Cut;
+pub use form::Form;
 use thiserror::Error;
-
-pub use arcsine::Arcsine;
-pub use beta::Beta;
-pub use constant::Constant;
-pub use curvilinear::CurvilinearTrapezoid;
-pub use exponential::Exponential;
-pub use folded::Folded;
-pub use log_normal::LogNormal;
-pub use normal::Normal;
-pub use rectangular::Rectangular;
-pub use student::StudentT;
-pub use trapezoid::Trapezoid;
-pub use triangular::Triangular;
-pub use truncated::Truncated;
 
 /// Why a distribution cannot exist.
 #[derive(Debug, Clone, Copy, PartialEq, Error)]
@@ -59,180 +31,282 @@ pub enum DistError {
     Empty(f64, f64),
 }
 
-pub(super) fn finite(values: &[f64]) -> Result<(), DistError> {
-    if values.iter().all(|v| v.is_finite()) {
-        Ok(())
-    } else {
-        Err(DistError::NotFinite)
-    }
+type Found = Result<Dist, DistError>;
+
+/// A distribution of `at + by z`, where z has a standard form. The draws of z are the same whatever `at` and `by` are,
+/// so that common random numbers stay common when a width changes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Dist {
+    at: f64,
+    by: f64,
+    form: Form,
 }
 
-/// The greatest number below 1. A probability computed from a uniform number near 1 may round up to
-/// 1 itself, whose quantile is infinite or undefined; those that can do so stop here.
-const LAST: f64 = 1.0 - f64::EPSILON / 2.0;
-
-/// What every distribution can do.
-pub trait Distribution {
-    /// Inverse distribution function at `u` in (0, 1).
-    fn quantile(&self, u: f64) -> f64;
-    /// Distribution function.
-    fn cdf(&self, x: f64) -> f64;
-    /// Probability above `x`; distributions without an upper end keep its digits however small it is.
-    fn above(&self, x: f64) -> f64 {
-        1.0 - self.cdf(x)
-    }
-    /// The value with the probability `v` above it, in (0, 1); with the digits of a small `v`.
-    fn upper_quantile(&self, v: f64) -> f64 {
-        self.quantile((1.0 - v).min(LAST))
-    }
-    /// Expectation.
-    fn mean(&self) -> f64;
-    /// Standard deviation; infinite where there is none.
-    fn sd(&self) -> f64;
-    /// Quantiles of a whole column, in place.
-    fn transform(&self, column: &mut [f64; BLOCK]) {
-        for u in column {
-            *u = self.quantile(*u);
-        }
-    }
-}
-
-macro_rules! dist_enum {
-    ($($(#[$doc:meta])* $name:ident($inner:ty),)*) => {
-        /// Any of the distributions.
-        #[derive(Debug, Clone, PartialEq)]
-        pub enum Dist { $($(#[$doc])* $name($inner),)* }
-
-        impl Distribution for Dist {
-            #[inline]
-            fn quantile(&self, u: f64) -> f64 { match self { $(Self::$name(d) => d.quantile(u),)* } }
-            fn cdf(&self, x: f64) -> f64 { match self { $(Self::$name(d) => d.cdf(x),)* } }
-            fn above(&self, x: f64) -> f64 { match self { $(Self::$name(d) => d.above(x),)* } }
-            fn upper_quantile(&self, v: f64) -> f64 { match self { $(Self::$name(d) => d.upper_quantile(v),)* } }
-            fn mean(&self) -> f64 { match self { $(Self::$name(d) => d.mean(),)* } }
-            fn sd(&self) -> f64 { match self { $(Self::$name(d) => d.sd(),)* } }
-            fn transform(&self, column: &mut [f64; BLOCK]) { match self { $(Self::$name(d) => d.transform(column),)* } }
-        }
-
-        $(impl From<$inner> for Dist { fn from(d: $inner) -> Self { Self::$name(d) } })*
-    };
-}
-
-dist_enum! {
-    /// Always the same value.
-    Constant(Constant),
-    /// Normal.
-    Normal(Normal),
-    /// Rectangular (uniform).
-    Rectangular(Rectangular),
-    /// Triangular.
-    Triangular(Triangular),
-    /// Symmetric trapezoid.
-    Trapezoid(Trapezoid),
-    /// Rectangular with inexactly known ends.
-    CurvilinearTrapezoid(CurvilinearTrapezoid),
-    /// Arcsine (U-shaped).
-    Arcsine(Arcsine),
-    /// Scaled and shifted Student t.
-    StudentT(StudentT),
-    /// Log-normal.
-    LogNormal(LogNormal),
-    /// Exponential, one-sided.
-    Exponential(Exponential),
-    /// Beta between two ends.
-    Beta(Beta),
-    /// Absolute value of a symmetric one.
-    Folded(Folded),
-    /// Cut off at limits.
-    Truncated(Truncated),
-}
-
+/// Constructors fail if a parameter is not finite or does not fit, with the reason.
+#[allow(clippy::missing_errors_doc)]
 impl Dist {
-    /// Always `value`; `value` must be finite or infinite, not NaN.
+    fn new(at: f64, by: f64, form: Form) -> Found {
+        if !(at.is_finite() && by.is_finite() && form.is_finite()) {
+            Err(DistError::NotFinite)
+        } else if by < 0.0 {
+            Err(DistError::NegativeWidth(by))
+        } else {
+            Ok(Self { at, by, form })
+        }
+    }
+
+    fn between(low: f64, high: f64, at: f64, by: f64, form: Form) -> Found {
+        if low > high {
+            return Err(DistError::UpsideDown(low, high));
+        }
+        Self::new(at, by, form)
+    }
+
+    /// Always `value`, which may be infinite.
     pub fn constant(value: f64) -> Self {
-        Constant::new(value).into()
+        let (by, form) = (0.0, Form::Exact);
+        Self {
+            at: value,
+            by,
+            form,
+        }
+    }
+
+    /// Normal.
+    pub fn normal(mean: f64, sd: f64) -> Found {
+        Self::new(mean, sd, Form::Normal)
+    }
+
+    /// Equally likely everywhere between two ends.
+    pub fn rectangular(low: f64, high: f64) -> Found {
+        Self::between(
+            low,
+            high,
+            0.5 * (low + high),
+            0.5 * (high - low),
+            Form::Rectangular,
+        )
+    }
+
+    /// Equally likely everywhere within a half-width about a centre.
+    pub fn within(centre: f64, half_width: f64) -> Found {
+        Self::new(centre, half_width, Form::Rectangular)
+    }
+
+    /// A triangle between two ends, with its top at `mode`; one with the top at an end is a one-sided error.
+    pub fn triangular(low: f64, mode: f64, high: f64) -> Found {
+        if mode < low || mode > high {
+            return Err(DistError::UpsideDown(low, high));
+        }
+        let width = high - low;
+        let top = if width > 0.0 {
+            (mode - low) / width
+        } else {
+            0.5
+        };
+        Self::between(low, high, low, width, Form::Triangular(top))
+    }
+
+    /// A symmetric triangle about a centre.
+    pub fn triangular_within(centre: f64, half_width: f64) -> Found {
+        Self::new(centre - half_width, 2.0 * half_width, Form::Triangular(0.5))
+    }
+
+    /// A symmetric trapezoid: centre, half-width of the base, and the top's share of the base in [0, 1].
+    pub fn trapezoid(centre: f64, half_width: f64, top: f64) -> Found {
+        if !(0.0..=1.0).contains(&top) && !top.is_nan() {
+            return Err(DistError::Shape(top, 0.0, 1.0));
+        }
+        Self::new(centre, half_width, Form::Trapezoid(top))
+    }
+
+    /// Rectangular with ends that are each known to +-`inexactness` only (0 < inexactness < half the width).
+    pub fn curvilinear(low: f64, high: f64, inexactness: f64) -> Found {
+        let half = 0.5 * (high - low);
+        if half >= 0.0 && !(inexactness > 0.0 && inexactness < half) && inexactness.is_finite() {
+            return Err(DistError::Shape(inexactness, 0.0, half));
+        }
+        Self::between(
+            low,
+            high,
+            0.5 * (low + high),
+            half,
+            Form::Curvilinear(inexactness / half),
+        )
+    }
+
+    /// U-shaped: something that cycles with this amplitude.
+    pub fn arcsine(centre: f64, amplitude: f64) -> Found {
+        Self::new(centre, amplitude, Form::Arcsine)
+    }
+
+    /// Student t with a centre, a scale (for a mean of n readings s / sqrt n) and degrees of freedom.
+    pub fn student(centre: f64, scale: f64, dof: f64) -> Found {
+        if dof <= 0.0 {
+            return Err(DistError::NotPositive(dof));
+        }
+        Self::new(centre, scale, Form::StudentT(dof))
+    }
+
+    /// Log-normal by its median and the standard deviation of the logarithm, what people call the relative spread of a
+    /// rate from run to run.
+    pub fn log_normal(median: f64, sigma: f64) -> Found {
+        if median <= 0.0 {
+            return Err(DistError::NotPositive(median));
+        }
+        if sigma < 0.0 {
+            return Err(DistError::NegativeWidth(sigma));
+        }
+        Self::new(0.0, median, Form::LogNormal(sigma))
+    }
+
+    /// Exponential, from a start upwards with this mean excess.
+    pub fn exponential(start: f64, mean_excess: f64) -> Found {
+        Self::new(start, mean_excess, Form::Exponential)
+    }
+
+    /// Beta with the shape parameters a and b between two ends.
+    pub fn beta(a: f64, b: f64, low: f64, high: f64) -> Found {
+        if a <= 0.0 || b <= 0.0 {
+            return Err(DistError::NotPositive(a.min(b)));
+        }
+        Self::between(low, high, low, high - low, Form::Beta(a, b))
+    }
+
+    /// The absolute value of a quantity that is symmetric about zero: a one-sided error such as a loss, stated by the
+    /// spread that it would have if it went both ways.
+    pub fn folded(self) -> Found {
+        let median = self.quantile(0.5);
+        if median != 0.0 {
+            return Err(DistError::Shape(median, 0.0, 0.0));
+        }
+        Self::new(
+            0.0,
+            1.0,
+            Form::Folded(Box::new(Cut::new(self, 0.0, f64::INFINITY)?)),
+        )
+    }
+
+    /// The quantity, given that it lies within limits, which may be infinite. Fails if they hold no probability, or so
+    /// little that it cannot be told what lies between them (for a normal, beyond 37 standard deviations).
+    pub fn cut(self, low: f64, high: f64) -> Found {
+        Self::new(0.0, 1.0, Form::Cut(Box::new(Cut::new(self, low, high)?)))
+    }
+
+    /// Its form.
+    pub fn form(&self) -> &Form {
+        &self.form
     }
 
     /// A short name in words.
     pub fn shape(&self) -> &'static str {
-        match self {
-            Self::Constant(_) => "exact",
-            Self::Normal(_) => "normal",
-            Self::Rectangular(_) => "rectangular",
-            Self::Triangular(_) => "triangular",
-            Self::Trapezoid(_) => "trapezoid",
-            Self::CurvilinearTrapezoid(_) => "curvilinear trapezoid",
-            Self::Arcsine(_) => "arcsine",
-            Self::StudentT(_) => "Student t",
-            Self::LogNormal(_) => "log-normal",
-            Self::Exponential(_) => "exponential",
-            Self::Beta(_) => "beta",
-            Self::Folded(_) => "one-sided",
-            Self::Truncated(_) => "truncated",
-        }
+        self.form.name()
+    }
+
+    /// The value, if it is always the same.
+    pub fn exactly(&self) -> Option<f64> {
+        (self.form == Form::Exact).then_some(self.at)
     }
 
     /// Degrees of freedom of the standard deviation it states; infinite unless it is a Student t.
     pub fn dof(&self) -> f64 {
-        match self {
-            Self::StudentT(t) => t.dof(),
-            _ => f64::INFINITY,
+        if let Form::StudentT(dof) = self.form {
+            dof
+        } else {
+            f64::INFINITY
         }
     }
 
-    /// Moments of an order below this exist: the degrees of freedom of a Student t, folded or cut off on
-    /// one side too; infinite for all others.
-    fn fewest_moments(&self) -> f64 {
-        match self {
-            Self::StudentT(t) => t.dof(),
-            Self::Folded(d) => d.base().fewest_moments(),
-            Self::Truncated(d) if !d.is_bounded() => d.base().fewest_moments(),
-            _ => f64::INFINITY,
+    /// Whether the moment of this order exists. A Student t with so many degrees of freedom, or fewer, has none: no
+    /// expectation (1), no variance (2: a result that it enters has no standard deviation either, only intervals), no
+    /// kurtosis (4: the standard deviation of a sample has no standard error). Nor has one that is cut off on one side.
+    pub fn has_moment(&self, order: f64) -> bool {
+        match &self.form {
+            Form::StudentT(dof) => *dof > order,
+            Form::Folded(d) | Form::Cut(d) => d.has_moment(order),
+            _ => true,
         }
-    }
-
-    /// Whether there is an expectation: not of a Student t with one degree of freedom or less.
-    pub fn has_mean(&self) -> bool {
-        self.fewest_moments() > 1.0
-    }
-
-    /// Whether the variance is finite: not of a Student t with two degrees of freedom or less. A result
-    /// that such an error enters has no standard deviation either, only intervals.
-    pub fn has_variance(&self) -> bool {
-        self.fewest_moments() > 2.0
-    }
-
-    /// Whether the kurtosis is finite: not of a Student t with four degrees of freedom or less. Without
-    /// it the standard deviation of a sample has no standard error.
-    pub fn has_kurtosis(&self) -> bool {
-        self.fewest_moments() > 4.0
     }
 
     /// The standard uncertainty that the law of propagation uses: the standard deviation, but the
     /// scale of a Student t (its degrees of freedom speak for themselves).
     pub fn standard_uncertainty(&self) -> f64 {
-        match self {
-            Self::StudentT(t) => t.scale(),
-            d => d.sd(),
+        if self.dof().is_finite() {
+            self.by
+        } else {
+            self.sd()
         }
     }
 
     /// The same distribution of `factor` times the quantity. `factor` must be positive.
+    #[must_use]
     pub fn scaled(&self, factor: f64) -> Self {
-        match self {
-            Self::Constant(d) => Self::constant(d.value() * factor),
-            Self::Normal(d) => Self::Normal(d.scaled(factor)),
-            Self::Rectangular(d) => Self::Rectangular(d.scaled(factor)),
-            Self::Triangular(d) => Self::Triangular(d.scaled(factor)),
-            Self::Trapezoid(d) => Self::Trapezoid(d.scaled(factor)),
-            Self::CurvilinearTrapezoid(d) => Self::CurvilinearTrapezoid(d.scaled(factor)),
-            Self::Arcsine(d) => Self::Arcsine(d.scaled(factor)),
-            Self::StudentT(d) => Self::StudentT(d.scaled(factor)),
-            Self::LogNormal(d) => Self::LogNormal(d.scaled(factor)),
-            Self::Exponential(d) => Self::Exponential(d.scaled(factor)),
-            Self::Beta(d) => Self::Beta(d.scaled(factor)),
-            Self::Folded(d) => Self::Folded(d.scaled(factor)),
-            Self::Truncated(d) => Self::Truncated(d.scaled(factor)),
+        let (at, by, form) = (self.at * factor, self.by * factor, self.form.clone());
+        Self { at, by, form }
+    }
+
+    /// The same distribution of the quantity and this much more.
+    #[must_use]
+    pub fn shifted(&self, more: f64) -> Self {
+        Self {
+            at: self.at + more,
+            ..self.clone()
+        }
+    }
+
+    /// Inverse distribution function at `u` in (0, 1).
+    #[inline]
+    pub fn quantile(&self, u: f64) -> f64 {
+        self.at + self.by * self.form.quantile(u)
+    }
+
+    /// The value with the probability `v` above it, in (0, 1); with the digits of a small `v`.
+    pub fn upper_quantile(&self, v: f64) -> f64 {
+        self.at + self.by * self.form.upper_quantile(v)
+    }
+
+    /// Distribution function.
+    pub fn cdf(&self, x: f64) -> f64 {
+        if self.by == 0.0 {
+            return if x < self.at { 0.0 } else { 1.0 };
+        }
+        self.form.cdf((x - self.at) / self.by)
+    }
+
+    /// Probability above `x`; distributions without an upper end keep its digits however small it is.
+    pub fn above(&self, x: f64) -> f64 {
+        if self.by == 0.0 {
+            return 1.0 - self.cdf(x);
+        }
+        self.form.above((x - self.at) / self.by)
+    }
+
+    /// Expectation; NaN where there is none.
+    pub fn mean(&self) -> f64 {
+        self.at + self.by * self.form.mean()
+    }
+
+    /// Standard deviation; infinite where there is none.
+    pub fn sd(&self) -> f64 {
+        if self.by == 0.0 {
+            0.0
+        } else {
+            self.by * self.form.sd()
+        }
+    }
+
+    /// Draws one after another, from the start of a cell.
+    #[inline]
+    pub fn fill(&self, cell: &mut Cell, out: &mut [f64]) {
+        self.form.fill(cell, out);
+        self.place(out);
+    }
+
+    /// Makes standard draws of its form its own.
+    #[inline]
+    pub(super) fn place(&self, standard: &mut [f64]) {
+        for x in standard {
+            *x = self.at + self.by * *x;
         }
     }
 }

@@ -3,7 +3,6 @@
 use super::{TRIALS, first_order, inputs, interval, known, moments, simulate_one};
 use crate::judge::{agrees, close, holds_and_bites};
 use joulecast::random::Dist;
-use joulecast::random::dist::{LogNormal, Normal};
 use joulecast::random::special::normal_quantile;
 use joulecast::stats::Sorted;
 
@@ -11,7 +10,7 @@ use joulecast::stats::Sorted;
 fn a_product_of_log_normals() {
     // ln Y is normal with the sum of the squares as variance; closed forms.
     let sigmas = [0.002, 0.003, 0.02, 0.012, 0.004];
-    let dists = sigmas.map(|s| Dist::from(LogNormal::new(1.0, s).expect("valid")));
+    let dists = sigmas.map(|s| Dist::log_normal(1.0, s).expect("valid"));
     let y = simulate_one(
         inputs(dists),
         |x| 50_000.0 * x[0] * x[1] * x[2] / (x[3] * x[4]),
@@ -39,7 +38,7 @@ fn a_product_of_log_normals() {
 #[test]
 fn a_ratio_of_normals() {
     // Ends by quadrature; mean to second order 2.0032. The variance does not formally exist.
-    let dists = [(10.0, 0.3), (5.0, 0.2)].map(|(m, s)| Normal::new(m, s).expect("valid").into());
+    let dists = [(10.0, 0.3), (5.0, 0.2)].map(|(m, s)| Dist::normal(m, s).expect("valid"));
     let y = simulate_one(inputs(dists), |x| x[0] / x[1], TRIALS);
     let median = |y: &[f64]| Sorted::of(y).median();
     holds_and_bites("low", &y, |y| {

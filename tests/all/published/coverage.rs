@@ -4,14 +4,13 @@
 use super::{inputs, simulate, simulate_one};
 use crate::judge::{Z, close, near};
 use joulecast::random::Dist;
-use joulecast::random::dist::{Normal, Rectangular};
 use joulecast::random::special::{normal_cdf, student_cdf, student_quantile};
 use joulecast::stats::share_within;
 
 const TRIALS: u64 = 1 << 17;
 
 fn standard() -> Dist {
-    Normal::new(0.0, 1.0).expect("valid").into()
+    Dist::normal(0.0, 1.0).expect("valid")
 }
 
 /// Mean and squared standard uncertainty s^2 / n of the readings.
@@ -66,9 +65,9 @@ fn welch_satterthwaite_dips_where_two_sources_mix() {
     for (u_b, flat, verified) in rows {
         let correction: Dist = if flat {
             let half = u_b * 3f64.sqrt();
-            Rectangular::about(0.0, half).expect("valid").into()
+            Dist::within(0.0, half).expect("valid")
         } else {
-            Normal::new(0.0, u_b).expect("valid").into()
+            Dist::normal(0.0, u_b).expect("valid")
         };
         let table = simulate(
             inputs([standard(), standard(), standard(), correction]),

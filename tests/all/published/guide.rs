@@ -5,7 +5,6 @@ use super::budgets::{Readings, concentration, impedance, reactance, resistance};
 use super::{TRIALS, inputs, moments, simulate, simulate_one};
 use crate::judge::{Z, agrees, agrees_with_print, correlation, holds_and_bites, near};
 use joulecast::engine::ListInput;
-use joulecast::random::dist::{Normal, Rectangular};
 use joulecast::random::{Dist, MultivariateNormal};
 
 #[test]
@@ -70,9 +69,9 @@ fn resistance_and_reactance_h_2() {
 fn calibration_standard_a_1() {
     let (exact, exact_u) = (1_002.699_72, 0.863_684_737_385);
     let dists: [Dist; 3] = [
-        Normal::new(100.28, 0.05).expect("valid").into(),
-        Rectangular::about(0.9999, 0.0001).expect("valid").into(),
-        Normal::new(100.0, 0.07).expect("valid").into(),
+        Dist::normal(100.28, 0.05).expect("valid"),
+        Dist::within(0.9999, 0.0001).expect("valid"),
+        Dist::normal(100.0, 0.07).expect("valid"),
     ];
     let y = simulate_one(inputs(dists), concentration, TRIALS / 4);
     // E(1/V) exceeds 1/E(V) by the relative variance of V.

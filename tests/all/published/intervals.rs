@@ -5,7 +5,6 @@
 use super::{inputs, interval, moments, simulate_one};
 use crate::judge::{agrees, close, holds_and_bites};
 use joulecast::random::Dist;
-use joulecast::random::dist::*;
 use joulecast::stats::{Sorted, shortest, symmetric};
 
 const TRIALS: u64 = 1 << 19;
@@ -36,7 +35,7 @@ fn shortest_ends(what: &str, y: &[f64], low: f64, high: f64) {
 
 #[test]
 fn exponential() {
-    let y = draws(Exponential::new(0.0, 1.0).expect("valid"));
+    let y = draws(Dist::exponential(0.0, 1.0).expect("valid"));
     symmetric_ends(
         "exponential",
         &y,
@@ -49,7 +48,7 @@ fn exponential() {
 #[test]
 fn one_sided_triangle() {
     // Density 2 (1 - x) on [0, 1]: what is left undissolved.
-    let y = draws(Triangular::new(0.0, 0.0, 1.0).expect("valid"));
+    let y = draws(Dist::triangular(0.0, 0.0, 1.0).expect("valid"));
     symmetric_ends(
         "triangle",
         &y,
@@ -65,7 +64,7 @@ fn one_sided_triangle() {
 
 #[test]
 fn symmetric_triangle_and_trapezoids() {
-    let triangle = draws(Triangular::about(0.0, 1.0).expect("valid"));
+    let triangle = draws(Dist::triangular_within(0.0, 1.0).expect("valid"));
     let half = 1.0 - 0.05f64.sqrt();
     symmetric_ends("triangle", &triangle, -half, half);
     for (top, half, sd, k) in [
@@ -95,8 +94,8 @@ fn symmetric_triangle_and_trapezoids() {
         ),
         (1.0, 0.95, 0.577_350_269_189_625_7, 1.645_448_267_190_433_4),
     ] {
-        let dist = Trapezoid::new(0.0, 1.0, top).expect("valid");
-        let y = draws(dist);
+        let dist = Dist::trapezoid(0.0, 1.0, top).expect("valid");
+        let y = draws(dist.clone());
         symmetric_ends("trapezoid", &y, -half, half);
         holds_and_bites("sd", &y, |y| agrees(moments(y).sd(), sd));
         assert!(close(dist.quantile(0.975), half, 1e-14) && close(half / sd, k, 1e-12));
@@ -105,14 +104,14 @@ fn symmetric_triangle_and_trapezoids() {
 
 #[test]
 fn rectangle_and_arcsine_where_the_shortest_is_not_unique() {
-    let y = draws(Rectangular::about(0.0, 1.0).expect("valid"));
+    let y = draws(Dist::within(0.0, 1.0).expect("valid"));
     symmetric_ends("rectangle", &y, -0.95, 0.95);
     assert!(close(0.95 * 3f64.sqrt(), 1.65, 0.005));
     let width = |y: &[f64]| shortest(y, &Sorted::of(y), 0.95).width();
     holds_and_bites("rectangle", &y, |y| close(width(y), 1.9, 0.004));
 
     // The arcsine is dense at its ends: the shortest interval holds one of them.
-    let y = draws(Arcsine::new(0.0, 1.0).expect("valid"));
+    let y = draws(Dist::arcsine(0.0, 1.0).expect("valid"));
     let end = 0.996_917_333_733_128;
     symmetric_ends("arcsine", &y, -end, end);
     let (whole, part) = (1.0, 0.987_688_340_595_137_7);

@@ -6,16 +6,15 @@ use crate::judge::{agrees, agrees_with_print, close, holds_and_bites};
 use joulecast::engine::{ListModel, Study};
 use joulecast::lab::LinearBudget;
 use joulecast::random::Dist;
-use joulecast::random::dist::{CurvilinearTrapezoid, Distribution, Normal, Rectangular, StudentT};
 use joulecast::random::special::normal_quantile;
 use joulecast::stats::{AdaptiveStop, Decision, Sorted, StopRule, numerical_tolerance, shortest};
 
 fn normal(mean: f64, sd: f64) -> Dist {
-    Normal::new(mean, sd).expect("valid").into()
+    Dist::normal(mean, sd).expect("valid")
 }
 
 fn rectangular(low: f64, high: f64) -> Dist {
-    Rectangular::new(low, high).expect("valid").into()
+    Dist::rectangular(low, high).expect("valid")
 }
 
 /// Rectangular about zero with a standard deviation.
@@ -203,7 +202,7 @@ fn tolerances_of_the_worked_examples_7_9_2() {
 #[test]
 fn variances_of_the_curvilinear_trapezoid_6_4_3_and_of_student_t_6_4_9() {
     for (low, high, d) in [(-1.0, 1.0, 0.5), (3.0, 8.0, 0.2)] {
-        let dist = Dist::from(CurvilinearTrapezoid::new(low, high, d).expect("valid"));
+        let dist = Dist::curvilinear(low, high, d).expect("valid");
         let width: f64 = high - low;
         let u = (width * width / 12.0 + d * d / 9.0).sqrt();
         assert!(close(dist.sd(), u, 1e-14));
@@ -217,7 +216,7 @@ fn variances_of_the_curvilinear_trapezoid_6_4_3_and_of_student_t_6_4_9() {
         (10.0, 1.133_893_419_027_681_7),
         (20.0, 1.057_188_279_741_848_8),
     ] {
-        let dist = Dist::from(StudentT::new(0.0, 1.0, n - 1.0).expect("valid"));
+        let dist = Dist::student(0.0, 1.0, n - 1.0).expect("valid");
         assert!(close(dist.sd(), factor, 1e-14), "n = {n}");
         // Below ten readings the fourth moment, and with it the error of u, is unknown or infinite.
         if n >= 10.0 {
@@ -225,6 +224,6 @@ fn variances_of_the_curvilinear_trapezoid_6_4_3_and_of_student_t_6_4_9() {
             holds_and_bites("Student u", &y, |y| agrees(moments(y).sd(), factor));
         }
     }
-    let three = StudentT::new(0.0, 1.0, 2.0).expect("valid");
+    let three = Dist::student(0.0, 1.0, 2.0).expect("valid");
     assert_eq!(three.sd(), f64::INFINITY);
 }

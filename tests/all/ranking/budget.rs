@@ -5,13 +5,12 @@ use crate::judge::close;
 use crate::published::budgets::{Readings, reactance, resistance};
 use joulecast::engine::ListInput;
 use joulecast::lab::{FirstOrder, Function, LinearBudget, Quantity};
-use joulecast::random::dist::{Normal, Rectangular};
 use joulecast::random::{Dist, MultivariateNormal};
 use joulecast::rank::{GroupShare, Shares};
 
 /// Error of the voltmeter's scale, which no repetition shows.
 fn scale() -> Dist {
-    Rectangular::about(0.0, 0.001).expect("valid").into()
+    Dist::within(0.0, 0.001).expect("valid")
 }
 
 /// JCGM 100:2008, H.2: the readings as one source, alone or beside the scale of the voltmeter.
@@ -89,7 +88,7 @@ fn shares_of_a_budget_with_correlation_are_those_of_the_simulation() {
 #[test]
 fn a_source_of_a_list_and_a_quantity_of_a_budget_state_the_same() {
     // Normal inputs of a sum, by the same distributions: 0.36 and 0.64 of the variance.
-    let dists: [Dist; 2] = [3.0, 4.0].map(|sd| Normal::new(1.0, sd).expect("valid").into());
+    let dists: [Dist; 2] = [3.0, 4.0].map(|sd| Dist::normal(1.0, sd).expect("valid"));
     let quantities = dists.each_ref().map(|d| Quantity::drawn("x", "x", "1", d));
     let sum = |x: &[f64]| x.iter().sum::<f64>();
     let b = FirstOrder::new(quantities.to_vec()).expect("sound quantities");

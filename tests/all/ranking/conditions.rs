@@ -4,7 +4,6 @@ use super::{model, normal, right, share_out, singly, tags};
 use crate::judge::{agrees, near};
 use crate::published::inputs;
 use joulecast::engine::{EngineError, Model, Study};
-use joulecast::random::dist::Exponential;
 use joulecast::random::{Dist, Plan, Tag, Treatment};
 use joulecast::rank::{BATCHES, ShareOptions, Shares, remaining, shares};
 use joulecast::stats::{Estimate, Moments};
@@ -13,7 +12,7 @@ use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 const XS: [&str; 3] = ["X1", "X2", "X3"];
 
 fn exponential() -> Dist {
-    Exponential::new(0.0, 1.0).expect("valid").into()
+    Dist::exponential(0.0, 1.0).expect("valid")
 }
 
 /// Product of two exponentials of mean 1: V = 3, S = 1/3, S_T = 2/3.

@@ -3,7 +3,7 @@
 use super::{model, normal, rectangular, share_out, singly};
 use crate::published::inputs;
 use joulecast::engine::Model;
-use joulecast::random::dist::Exponential;
+use joulecast::random::Dist;
 use joulecast::rank::Share;
 
 const SEEDS: u64 = 400;
@@ -62,7 +62,7 @@ fn covers(what: &str, m: &dyn Model, truths: &[(f64, f64)]) {
 fn large_small_and_joint_shares() {
     // x1 + 0.4 x2 + 0.035 x3 + 0.2 x2 x4, all of variance 1: 1, 0.16, 0.001225 and 0.04.
     let root = 3.0f64.sqrt();
-    let skewed = Exponential::new(0.0, 1.0).expect("valid").into();
+    let skewed = Dist::exponential(0.0, 1.0).expect("valid");
     let dists = [normal(1.0), rectangular(-root, root), skewed, normal(1.0)];
     let m = model(inputs(dists), |x| {
         x[0] + 0.4 * x[1] + 0.035 * x[2] + 0.2 * x[1] * x[3]
@@ -123,7 +123,7 @@ fn the_ishigami_function() {
 
 #[test]
 fn exponentials() {
-    let exp = || Exponential::new(0.0, 1.0).expect("valid").into();
+    let exp = || Dist::exponential(0.0, 1.0).expect("valid");
     let m = model(inputs([exp(), exp()]), |x| x[0] * x[1]);
     covers("exponentials", &m, &[(1.0 / 3.0, 2.0 / 3.0); 2]);
 }

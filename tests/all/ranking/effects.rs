@@ -4,8 +4,8 @@ use super::{Z, model, normal, singly, together};
 use crate::judge::{agrees, near};
 use crate::published::inputs;
 use joulecast::engine::Model;
+use joulecast::random::Dist;
 use joulecast::random::Treatment;
-use joulecast::random::dist::Exponential;
 use joulecast::rank::{Effect, ShareOptions, State, WhatIf, what_if};
 use joulecast::stats::Estimate;
 
@@ -17,7 +17,7 @@ const TREATMENTS: [Treatment; 2] = [Treatment::Perfect, Treatment::Scaled(0.5)];
 fn measured() -> impl Model {
     use joulecast::engine::ListInput;
     use joulecast::random::Input;
-    let loss = Input::error(Exponential::new(0.0, 0.3).expect("valid").into());
+    let loss = Input::error(Dist::exponential(0.0, 0.3).expect("valid"));
     let mut list = inputs([normal(0.4)]);
     list.push(ListInput::One("loss".to_owned(), loss));
     model(list, |x| x[0] + x[1])

@@ -6,7 +6,6 @@ use super::{
 };
 use crate::published::inputs;
 use joulecast::engine::{ListInput, Model, Study};
-use joulecast::random::dist::LogNormal;
 use joulecast::random::{Dist, MultivariateNormal, Plan, Treatment};
 use joulecast::rank::{ShareOptions, Shares, shares};
 use joulecast::stats::Moments;
@@ -219,7 +218,7 @@ fn a_determination_against_a_calibration() {
     let list = names
         .iter()
         .zip(sigmas)
-        .map(|(n, s)| ListInput::new(n, LogNormal::new(1.0, s).expect("valid")))
+        .map(|(n, s)| ListInput::new(n, Dist::log_normal(1.0, s).expect("valid")))
         .collect();
     let m = model(list, |x| 50_000.0 * x[0] * x[1] * x[2] / (x[3] * x[4]));
     let groups = [

@@ -9,7 +9,6 @@ mod examples;
 
 use crate::judge::near;
 use joulecast::engine::{ListInput, ListModel, Model};
-use joulecast::random::dist::{Normal, Rectangular};
 use joulecast::random::{Dist, Tag};
 use joulecast::rank::{Group, Share, ShareOptions, Shares, TRIALS, shares};
 
@@ -23,12 +22,12 @@ pub fn model<'a>(inputs: Vec<ListInput>, f: impl Fn(&[f64]) -> f64 + Sync + 'a) 
 
 /// Normal about zero.
 pub fn normal(sd: f64) -> Dist {
-    Normal::new(0.0, sd).expect("valid").into()
+    Dist::normal(0.0, sd).expect("valid")
 }
 
 /// Rectangular between two ends.
 pub fn rectangular(low: f64, high: f64) -> Dist {
-    Rectangular::new(low, high).expect("valid").into()
+    Dist::rectangular(low, high).expect("valid")
 }
 
 /// One group for each of these names of inputs.

@@ -5,7 +5,6 @@ use super::NINETY_NINE;
 use crate::judge::{Z, close, near};
 use joulecast::lab::{Coverage, LinearBudget, dof_of_reliability};
 use joulecast::random::Dist;
-use joulecast::random::dist::Normal;
 
 #[test]
 fn effective_degrees_of_freedom_g_4() {
@@ -50,7 +49,7 @@ fn reliability_of_a_standard_deviation_e_1() {
         (50, 10.126_996_385, 10.0),
     ];
     for (n, exact, printed) in rows {
-        let normal: Dist = Normal::new(0.0, 1.0).expect("valid").into();
+        let normal: Dist = Dist::normal(0.0, 1.0).expect("valid");
         let s = simulate_one(
             inputs(vec![normal; n]),
             |x| {

@@ -4,13 +4,12 @@ use super::{NINETY_NINE, flat, stands_in_print};
 use crate::judge::close;
 use joulecast::lab::{Evaluated, FirstOrder, LinearBudget, Quantity, dof_of_reliability};
 use joulecast::random::Dist;
-use joulecast::random::dist::Arcsine;
 use joulecast::report::{BudgetStyle, budget_text};
 
 /// Lengths in nm, l = ls + d - ls (da th + as dth), d from the comparator read five times, its random and
 /// its systematic effects.
 fn gauge(scale: f64) -> FirstOrder {
-    let cyclic: Dist = Arcsine::new(0.0, 0.5).expect("valid").into();
+    let cyclic: Dist = Dist::arcsine(0.0, 0.5).expect("valid");
     let mean = Quantity::new("mean temperature of the bed", "t1", "°C", -0.1, 0.2);
     let drift = Quantity::drawn("cyclic variation", "t2", "°C", &cyclic);
     let alike = dof_of_reliability(0.5);

@@ -15,11 +15,10 @@ pub use standard::concentration;
 use crate::judge::close;
 use joulecast::lab::{Coverage, LinearBudget};
 use joulecast::random::Dist;
-use joulecast::random::dist::Rectangular;
 use joulecast::report::{BudgetStyle, budget_text};
 
 fn flat(half: f64) -> Dist {
-    Rectangular::about(0.0, half).expect("valid").into()
+    Dist::within(0.0, half).expect("valid")
 }
 
 /// 99 % from whole degrees of freedom.

@@ -4,7 +4,6 @@ use super::{flat, stands_in_print};
 use crate::judge::close;
 use joulecast::lab::{FirstOrder, LinearBudget, Quantity};
 use joulecast::random::Dist;
-use joulecast::random::dist::{Normal, Rectangular, Triangular};
 use joulecast::report::{BudgetStyle, budget_csv, budget_json, budget_text};
 
 /// Concentration in mg/L from mass in mg, purity and volume in mL.
@@ -16,7 +15,7 @@ pub fn concentration(x: &[f64]) -> f64 {
 fn calibration_standard_a_1() {
     // Results read; the parts of the volume (tolerance, repeatability, 4 K) from memory.
     let of_purity = |half: f64| -> Vec<Quantity> {
-        let purity: Dist = Rectangular::about(0.9999, half).expect("valid").into();
+        let purity: Dist = Dist::within(0.9999, half).expect("valid");
         vec![
             Quantity::new("mass of cadmium", "m", "mg", 100.28, 0.05),
             Quantity::drawn("purity", "P", "1", &purity),
@@ -80,8 +79,8 @@ fn calibration_standard_a_1() {
 #[test]
 fn volume_of_a_1_from_its_parts() {
     // Tolerance triangular, repeatability, 4 K rectangular: 0.0665 mL; one line or three are the same.
-    let tolerance: Dist = Triangular::about(0.0, 0.1).expect("valid").into();
-    let fill: Dist = Normal::new(0.0, 0.02).expect("valid").into();
+    let tolerance: Dist = Dist::triangular_within(0.0, 0.1).expect("valid");
+    let fill: Dist = Dist::normal(0.0, 0.02).expect("valid");
     let parts = |kelvins: f64| {
         FirstOrder::new(vec![
             Quantity::new("mass of cadmium", "m", "mg", 100.28, 0.05),
