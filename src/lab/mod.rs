@@ -2,7 +2,7 @@
 //!
 //! Nothing of nature may leak in here: the lab has readings, labels and tabulated values only.
 //! `reduce` makes one temperature difference of a record, [`evaluate`] makes the molar enthalpy of it
-//! and of `tables`, [`gradient`] differentiates it, `effect` and `link` say how each error source
+//! and of `tables`, `gradient` differentiates it, `effect` and `link` say how each error source
 //! reaches what the lab sees, and [`claim`] states an interval. `budget` holds what a budget is, with
 //! [`FirstOrder`] for any function of any quantities.
 

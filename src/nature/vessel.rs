@@ -88,7 +88,7 @@ impl Curve {
     }
 
     /// The same at several times, none before the one before it, by the steps with which a run is sampled
-    /// ([`super::step`]).
+    /// (`step`).
     pub fn felt_by_steps(&self, times: &[Second]) -> Vec<Celsius> {
         let of = |value: f64| Column::splat(value);
         let dynamics = Dynamics::new(Column::splat(self.leak), Column::splat(self.lag));
