@@ -10,12 +10,13 @@ use super::outcome::DesignOptions;
 use super::root::{Answer, WIDE, largest, slope_about};
 use super::statistic::Statistic;
 use super::zone::{Bound, planned, runs_away, short_of};
-use crate::engine::{EngineError, Model, Table};
+use crate::engine::{EngineError, Table, Together};
 use crate::experiment::{Experiment, Quantity};
 use crate::random::{Plan, Tag, Treatment};
 use crate::rank::erring;
 use crate::scenario::{Family, Scenario, Source, SourceId};
 use crate::stats::{Estimate, Moments};
+use std::sync::atomic::{AtomicU64, Ordering};
 
 /// What one tolerance, or all together, may be.
 #[derive(Debug, Clone)]
@@ -42,8 +43,8 @@ pub struct Loosest {
 
 /// A search for the largest factor of some sources of a model.
 pub struct Search<'a> {
-    /// The model.
-    pub model: &'a dyn Model,
+    /// Runs the model under a plan.
+    pub run: &'a (dyn Fn(Plan) -> Result<Table, EngineError> + Sync),
     /// Its result column that is judged.
     pub column: usize,
     /// Tags of the sources.
@@ -51,9 +52,9 @@ pub struct Search<'a> {
     /// What is to be reached.
     pub goal: Goal,
     /// Makes the number that the goal judges out of the values of the column.
-    pub measure: &'a dyn Fn(&[f64]) -> f64,
+    pub measure: &'a (dyn Fn(&[f64]) -> f64 + Sync),
     /// The bound that what was simulated is beyond, which no target makes up for.
-    pub barred: &'a dyn Fn(&Table) -> Option<Bound>,
+    pub barred: &'a (dyn Fn(&Table) -> Option<Bound> + Sync),
     /// Its result column with the share of runs in which what should be in excess runs out.
     pub short: usize,
 }
@@ -90,18 +91,13 @@ impl Search<'_> {
     ///
     /// # Panics
     /// If the model has no such column.
-    pub fn loosest(
-        &self,
-        limit: f64,
-        known: &[(f64, Seen)],
-        options: &DesignOptions,
-    ) -> Result<Found, EngineError> {
+    pub fn loosest(&self, limit: f64, known: &[(f64, Seen)]) -> Result<Found, EngineError> {
         let mut known = known.to_vec();
         let mut at = |factor: f64| {
             let found = match known.iter().find(|(f, _)| *f == factor) {
                 Some((_, found)) => *found,
                 None => {
-                    let found = self.at(factor, options)?;
+                    let found = self.at(factor)?;
                     known.push((factor, found));
                     found
                 }
@@ -134,7 +130,7 @@ impl Search<'_> {
         let there = there.map(|(_, found)| *found);
         let answer = match (answer, barred, there) {
             (Answer::Factor(f), Some(bound), Some(there)) => {
-                Answer::Factor(self.ended(f, bound, there, limit, options)?)
+                Answer::Factor(self.ended(f, bound, there, limit)?)
             }
             _ => answer,
         };
@@ -153,16 +149,12 @@ impl Search<'_> {
         bound: Bound,
         there: Seen,
         limit: f64,
-        options: &DesignOptions,
     ) -> Result<Estimate, EngineError> {
         if bound != Bound::Excess {
             return Ok(Estimate::new(f.value, f64::NAN));
         }
         let ends = [f.value / WIDE, (f.value * WIDE).min(limit)];
-        let shares = [
-            self.at(ends[0], options)?.short.value,
-            self.at(ends[1], options)?.short.value,
-        ];
+        let shares = [self.at(ends[0])?.short.value, self.at(ends[1])?.short.value];
         let of_trials = there.short.se / slope_about((f.value, there.short.value), ends, shares);
         Ok(Estimate::new(f.value, of_trials.min(f.value).hypot(f.se)))
     }
@@ -171,13 +163,13 @@ impl Search<'_> {
     ///
     /// # Errors
     /// If interrupted.
-    pub fn at(&self, factor: f64, options: &DesignOptions) -> Result<Seen, EngineError> {
+    pub fn at(&self, factor: f64) -> Result<Seen, EngineError> {
         let scaled = Treatment::Scaled(factor);
         let plan = self
             .tags
             .iter()
             .fold(Plan::new(), |plan, tag| plan.with(*tag, scaled));
-        let table = options.run(self.model, plan)?;
+        let table = (self.run)(plan)?;
         Ok(self.read(&table))
     }
 
@@ -242,8 +234,15 @@ pub fn loosen(
     // A bound that the scenario is beyond as it is is no reason to leave anything out.
     let now = beyond(&as_it_is);
     let barred = |table: &Table| beyond(table).filter(|b| Some(*b) != now);
+    // Noise and last digit that are drawn in one at their present sizes are not so at others.
+    let by_reading = model.clone().reading_by_reading();
+    let together = Together::new(options.seed, options.trials, options.interrupt);
+    let [run, run_by_reading] = [&model, &by_reading].map(|model| {
+        let together = &together;
+        move |plan| together.run(model, plan)
+    });
     let plain = Search {
-        model: &model,
+        run: &run,
         column,
         tags: &[],
         goal,
@@ -251,9 +250,6 @@ pub fn loosen(
         barred: &barred,
         short: Quantity::RanOutShare as usize,
     };
-    // Noise and last digit that are drawn in one at their present sizes are not so at others.
-    let by_reading = model.clone().reading_by_reading();
-    let now = plain.read(&as_it_is);
     let held = Held {
         scenario,
         own: planned(scenario, cap),
@@ -264,54 +260,91 @@ pub fn loosen(
         },
     };
     let sources = tolerances(scenario);
-    let mut out = Vec::new();
     let groups = std::iter::once(None).chain(sources.iter().map(|s| Some(*s)));
-    for (i, source) in groups.enumerate() {
-        let scaled: Vec<&'static Source> = source.map_or_else(|| sources.clone(), |s| vec![s]);
-        let tags: Vec<Tag> = scaled.iter().map(|s| s.tag()).collect();
+    let done = AtomicU64::new(0);
+    let jobs = groups.map(|source| {
         let of_display = |s: &&Source| matches!(s.id, SourceId::Noise | SourceId::Resolution);
+        let scaled: Vec<&'static Source> = source.map_or_else(|| sources.clone(), |s| vec![s]);
         let reads = scaled.iter().any(of_display);
+        let known = (!reads).then(|| plain.read(&as_it_is));
         let search = Search {
-            tags: &tags,
-            model: if reads { &by_reading } else { plain.model },
+            run: if reads { &run_by_reading } else { &run },
             ..plain
         };
-        let Reach { factor, bound } = reach(scenario, &scaled, cap);
-        let mut known = if reads { Vec::new() } else { vec![(1.0, now)] };
+        let one = One {
+            source,
+            scaled,
+            known,
+            result,
+        };
+        let (held, done) = (&held, &done);
+        move || {
+            let found = one.loosest(&search, held, options);
+            options.tick(done.fetch_add(1, Ordering::Relaxed) + 1);
+            found
+        }
+    });
+    together.all(jobs.collect()).into_iter().collect()
+}
+
+/// One line of the answer: a source, or all of them.
+struct One {
+    source: Option<&'static Source>,
+    scaled: Vec<&'static Source>,
+    /// What is seen at the present size, if that is seen already.
+    known: Option<Seen>,
+    /// Nature's value of the result, J/mol.
+    result: f64,
+}
+
+impl One {
+    fn loosest(
+        self,
+        search: &Search,
+        held: &Held,
+        options: &DesignOptions,
+    ) -> Result<Loosest, EngineError> {
+        let scenario = held.scenario;
+        let tags: Vec<Tag> = self.scaled.iter().map(|s| s.tag()).collect();
+        let search = Search {
+            tags: &tags,
+            ..*search
+        };
+        let Reach { factor, bound } = reach(scenario, &self.scaled, held.cap);
+        let mut known: Vec<(f64, Seen)> = self.known.map(|now| (1.0, now)).into_iter().collect();
         // Twice as large is twice as large, beyond a bound or not.
         let can_double = factor >= TWICE || bound.is_some();
         let doubled = match can_double {
-            true => Some(search.at(TWICE, options)?),
+            true => Some(search.at(TWICE)?),
             false => None,
         };
         let ended = bound.filter(|_| factor < TWICE);
         if let (Some(seen), None) = (doubled, ended) {
             known.push((TWICE, seen));
         }
-        let found = search.loosest(factor, &known, options)?;
+        let found = search.loosest(factor, &known)?;
         let (answer, bound) = match found.answer {
             // The plan ends where the target is still met.
             Answer::Any(f) if bound.is_some() => (Answer::Factor(Estimate::new(f, 0.0)), bound),
             answer => (answer, found.bound),
         };
         let set = match answer {
-            Answer::Factor(f) => held.stated(&scaled, f.value, options)?,
-            Answer::Any(f) => loosened(scenario, &scaled, f),
+            Answer::Factor(f) => held.stated(&self.scaled, f.value, options)?,
+            Answer::Any(f) => loosened(scenario, &self.scaled, f),
             Answer::Never(_) => Vec::new(),
         };
-        out.push(Loosest {
-            source,
+        let bias = found.mean;
+        Ok(Loosest {
+            source: self.source,
             answer,
             bound,
             doubled: doubled.map_or(Estimate::undefined(), |d| d.measure),
             doubled_beyond: ended.or(doubled.and_then(|d| d.barred)),
-            bias: Estimate::new(found.mean.value / result, found.mean.se / result.abs()),
-            now: source.map_or(Vec::new(), |s| present(scenario, s)),
+            bias: Estimate::new(bias.value / self.result, bias.se / self.result.abs()),
+            now: self.source.map_or(Vec::new(), |s| present(scenario, s)),
             set,
-        });
-        options.tick(i as u64 + 1);
+        })
     }
-    Ok(out)
 }
 
 /// Number of steps that [`DesignOptions::progress`] counts to in [`loosen`].

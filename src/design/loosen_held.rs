@@ -23,7 +23,7 @@ pub(super) struct Held<'a> {
     /// Cap of the change of temperature, K.
     pub cap: f64,
     /// Whether what was simulated meets the target within all bounds that only runs show.
-    pub holds: &'a dyn Fn(&Table) -> bool,
+    pub holds: &'a (dyn Fn(&Table) -> bool + Sync),
 }
 
 impl Held<'_> {

@@ -16,8 +16,12 @@ const MOST: u32 = 40;
 /// Steps to the same side after which the middle is taken.
 const STUCK: u32 = 3;
 
-/// Upwards the factor grows by as much until the target is missed.
-const GROWTH: f64 = 2.0;
+/// Upwards the factor grows by as much until the target is missed: by the second where what was seen has hardly moved
+/// towards it, by less than [`HARDLY`] of the way, so that what grows with its square still stays short of it.
+const GROWTH: [f64; 2] = [2.0, 4.0];
+
+/// Part of the way to the target.
+const HARDLY: f64 = 0.02;
 
 /// Factors that are looked at where neither the present error nor none at all meets the target.
 const SMALLER: [f64; 2] = [0.5, 0.25];
@@ -59,8 +63,10 @@ pub fn largest<E>(
     if met(now) {
         low = (1.0, now);
         // Not the far end at once: a number that is fine there may be anything but fine between.
+        let way = excess(now.value).abs();
         loop {
-            let next = (low.0 * GROWTH).min(limit);
+            let hardly = low.0 > 1.0 && excess(low.1.value) + way < HARDLY * way;
+            let next = (low.0 * GROWTH[usize::from(hardly)]).min(limit);
             let there = measure(next)?;
             if !met(there) {
                 high = (next, there);

@@ -7,8 +7,10 @@ mod blocks;
 mod list;
 mod model;
 mod run;
+mod together;
 
 pub use blocks::in_order;
 pub use list::{ListInput, ListModel};
 pub use model::{Model, Output};
 pub use run::{BATCH, EngineError, Study, Table};
+pub use together::Together;
