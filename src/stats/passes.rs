@@ -10,7 +10,7 @@ use super::interval::{Interval, IntervalKind};
 use super::moments::Moments;
 
 /// Most values that are kept at a time.
-pub const MOST_KEPT: u64 = 1 << 20;
+pub const MOST_KEPT: u64 = 3 << 17;
 
 /// What the passes find.
 #[derive(Debug, Clone)]

@@ -2,7 +2,6 @@
 
 use super::nominal::*;
 use joulecast::engine::{Model, Output};
-use joulecast::random::elementary::exp;
 use joulecast::random::{BLOCK, Column, Dist, Draws, Input, Name, Tag};
 
 type Values = Column<f64>;
@@ -125,7 +124,7 @@ impl Chain {
         let (before, after) = (draw(&self.rounding, 0), draw(&self.rounding, 1));
         let mut rise = Column::splat(0.0);
         for t in 0..BLOCK {
-            rise[t] = exp(-DISSOLVING * rate[t]);
+            rise[t] = (-DISSOLVING * rate[t]).exp();
         }
         for t in 0..BLOCK {
             let volume = WATER + shared.delivery[t] + filling[t] + rinse[t];

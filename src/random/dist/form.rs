@@ -7,6 +7,7 @@ use super::super::special::{
 };
 use super::cut::{Cut, LAST};
 use rand::distr::{Distribution, Open01};
+use rand::rngs::Xoshiro256PlusPlus;
 use rand_distr::{Exp1, StandardNormal};
 use std::f64::consts::{FRAC_1_SQRT_2, PI};
 
@@ -187,9 +188,7 @@ impl Form {
             Self::Exact => out.fill(0.0),
             Self::Normal => each(cell, out, &StandardNormal),
             Self::Exponential => each(cell, out, &Exp1),
-            Self::Rectangular => {
-                out.fill_with(|| 2.0 * (Distribution::<f64>::sample(&Open01, &mut cell.0) - 0.5));
-            }
+            Self::Rectangular => rectangular(&mut cell.0, out, |z| z),
             Self::StudentT(dof) => {
                 each(
                     cell,
@@ -219,6 +218,28 @@ impl Form {
             }
         }
     }
+}
+
+// The samplers that matter most, each in a loop of its own with what is made of its draws: asked through a reference of a
+// reference, which only `Dist::fill` does, they are compiled into it.
+
+#[inline]
+pub(super) fn normals(mut rng: &mut Xoshiro256PlusPlus, out: &mut [f64], of: impl Fn(f64) -> f64) {
+    out.fill_with(|| of(StandardNormal.sample(&mut rng)));
+}
+
+#[inline]
+pub(super) fn exponentials(
+    mut rng: &mut Xoshiro256PlusPlus,
+    out: &mut [f64],
+    of: impl Fn(f64) -> f64,
+) {
+    out.fill_with(|| of(Exp1.sample(&mut rng)));
+}
+
+#[inline]
+pub(super) fn rectangular(rng: &mut Xoshiro256PlusPlus, out: &mut [f64], of: impl Fn(f64) -> f64) {
+    out.fill_with(|| of(2.0 * (Distribution::<f64>::sample(&Open01, rng) - 0.5)));
 }
 
 /// Probability beyond a distance from the centre, on one side.

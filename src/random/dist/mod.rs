@@ -298,8 +298,16 @@ impl Dist {
     /// Draws one after another, from the start of a cell.
     #[inline]
     pub fn fill(&self, cell: &mut Cell, out: &mut [f64]) {
-        self.form.fill(cell, out);
-        self.place(out);
+        let own = |z: f64| self.at + self.by * z;
+        match self.form {
+            Form::Normal => form::normals(&mut cell.0, out, own),
+            Form::Exponential => form::exponentials(&mut cell.0, out, own),
+            Form::Rectangular => form::rectangular(&mut cell.0, out, own),
+            _ => {
+                self.form.fill(cell, out);
+                self.place(out);
+            }
+        }
     }
 
     /// Makes standard draws of its form its own.
