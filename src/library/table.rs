@@ -82,6 +82,17 @@ impl TempTable {
         let (low, high) = self.range();
         let t = celsius.clamp(low, high);
         let near = self.around(t);
+        // By divided differences where there are four, which is nearly always: half the work of the sum below.
+        if let [(t0, v0), (t1, v1), (t2, v2), (t3, v3)] = *near {
+            let [a, b, c] = [
+                (v1 - v0) / (t1 - t0),
+                (v2 - v1) / (t2 - t1),
+                (v3 - v2) / (t3 - t2),
+            ];
+            let [d, e] = [(b - a) / (t2 - t0), (c - b) / (t3 - t1)];
+            let f = (e - d) / (t3 - t0);
+            return v0 + (t - t0) * (a + (t - t1) * (d + (t - t2) * f));
+        }
         near.iter()
             .enumerate()
             .map(|(i, &(ti, vi))| {
