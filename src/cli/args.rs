@@ -70,8 +70,8 @@ fn threads(text: &str) -> Result<usize, String> {
 }
 
 /// What the common options mean for `rank`.
-const TRIALS_OF_A_RANKING: &str = "Trials: each input, and each way of making it better, takes one run of so many \
-    trials. Without --trials and --digits it is 8192, in 32 batches whose scatter gives all intervals. Other numbers \
+const TRIALS_OF_A_RANKING: &str = "Trials: each input takes one run of so many trials, and each way of making it \
+    better one of a quarter of them, 4096 at least. Without --trials and --digits it is 8192, in 32 batches whose scatter gives all intervals. Other numbers \
     are rounded up to equal batches; the fewest are 16 batches of 256 trials, 4096 in all, and with fewer than 8192 \
     the comparison of the two sides and the interval beside the linear one take fewer as well. With --digits, trials \
     are added until the spread of the result is good to so many digits (twice its standard error at most half a unit \
