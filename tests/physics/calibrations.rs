@@ -4,7 +4,7 @@ use super::{SILENT, certain, patched, simulate};
 use joulecast::engine::Study;
 use joulecast::experiment::{Experiment, Quantity};
 use joulecast::random::{Draws, Layout, Plan};
-use joulecast::scenario::{Scenario, read_with};
+use joulecast::scenario::{Scenario, SourceId, read_with};
 use joulecast::stats::Moments;
 
 /// Hot and cold water, 50 mL of each at 42 °C and 22 °C in a vessel of 15 J/K; common practice, no
@@ -197,4 +197,24 @@ fn a_vessel_that_is_forgotten_makes_the_result_too_small() {
     assert!(uncalibrated("40 J/K", "assumed_vessel = \"40 J/K\"\n").abs() < 1e-9);
     let forgotten = uncalibrated("40 J/K", "assumed_vessel = \"20 J/K\"\n");
     assert!((forgotten + 4.37).abs() < 0.06, "{forgotten}");
+}
+
+#[test]
+fn an_offset_of_the_thermometer_cancels_in_hot_and_cold_water() {
+    // Q = m c (T_hot - T): both are read with the same thermometer, so its offset does nothing to the constant. A budget
+    // that forgot the hot water would count it much as it counts the noise of a reading.
+    let scenario = hot_and_cold(&[
+        ("thermometer.offset", "0.5 K rectangular"),
+        ("thermometer.noise", "0.5 K rectangular"),
+    ]);
+    let claims = Experiment::new(scenario).claims_at_zero_error();
+    let budget = claims.unwrap().budget;
+    let of = |id: SourceId| {
+        let line = budget.lines.iter().find(|l| l.source == Some(id));
+        line.map_or([0.0; 2], |l| [l.through * l.quantity.u, l.contribution])
+    };
+    let [through, _] = of(SourceId::Offset);
+    assert!(through.abs() < 1e-9 * budget.u, "{budget:?}");
+    let [_, noise] = of(SourceId::Noise);
+    assert!(noise > 0.1 * budget.u, "{budget:?}");
 }
