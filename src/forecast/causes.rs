@@ -153,15 +153,15 @@ pub(super) fn causes(
         .iter()
         .filter(|c| (c.chosen)(&scenario.lab))
         .collect();
-    let mended: Vec<Experiment> = choices
+    let improved: Vec<Experiment> = choices
         .iter()
         .map(|choice| {
-            let mut mended = scenario.clone();
-            (choice.mend)(&mut mended.lab);
-            Experiment::without_claims(mended)
+            let mut improved = scenario.clone();
+            (choice.mend)(&mut improved.lab);
+            Experiment::without_claims(improved)
         })
         .collect();
-    // As it is, with each source perfect, with each choice mended.
+    // As it is, with each source perfect, with each choice improved.
     let mut errors = vec![Vec::new(); 1 + sources.len() + choices.len()];
     in_order(
         TRIALS / BLOCK as u64,
@@ -175,7 +175,7 @@ pub(super) fn causes(
             let mut out = Vec::new();
             let mut keep = |output: Output| out.push(output[Quantity::Error as usize].clone());
             model.under_plans(&plans, &mut |_, output| keep(output));
-            mended.iter().for_each(|m| keep(m.block(&plans[0])));
+            improved.iter().for_each(|m| keep(m.block(&plans[0])));
             out
         },
         &mut |_, new: Vec<Column<f64>>| {
