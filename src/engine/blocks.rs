@@ -8,11 +8,13 @@ use rayon::prelude::*;
 use std::ops::ControlFlow;
 use std::sync::atomic::{AtomicBool, Ordering};
 
+/// Blocks of a batch.
+pub(super) const OF_A_BATCH: u64 = 40;
+
 /// Blocks handed out at a time: a batch, so that no more is computed than a rule that stops after one can use, and more
 /// where many threads would have too few.
 fn wave() -> u64 {
-    const BATCH: u64 = 40;
-    BATCH * (4 * rayon::current_num_threads() as u64).div_ceil(BATCH)
+    OF_A_BATCH * (4 * rayon::current_num_threads() as u64).div_ceil(OF_A_BATCH)
 }
 
 /// Does `each` for the blocks numbered 0 to `blocks` - 1 on all threads and hands what it returns

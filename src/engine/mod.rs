@@ -11,6 +11,6 @@ mod together;
 
 pub use blocks::in_order;
 pub use list::{ListInput, ListModel};
-pub use model::{Model, Output};
+pub use model::{Model, Output, under_plans};
 pub use run::{BATCH, EngineError, Study, Table};
 pub use together::Together;

@@ -1,6 +1,6 @@
 //! A study: one model, one plan, any number of trials.
 
-use super::blocks::in_order;
+use super::blocks::{OF_A_BATCH, in_order};
 use super::model::{Model, Output};
 use crate::random::{BLOCK, Draws, Layout, Plan};
 use std::ops::ControlFlow;
@@ -9,7 +9,7 @@ use thiserror::Error;
 
 /// Trials in a batch, the unit of the adaptive stop: a whole number of blocks, at least 10^4
 /// (JCGM 101:2008, 7.9.4).
-pub const BATCH: usize = 40 * BLOCK;
+pub const BATCH: usize = OF_A_BATCH as usize * BLOCK;
 
 /// Why a study ended without its result.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Error)]

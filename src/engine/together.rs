@@ -5,9 +5,9 @@
 //! the plans share is worked out once. Results are those of [`Study::run`](super::Study::run) to the last bit, whoever else is waiting.
 
 use super::blocks::in_order;
-use super::model::Model;
+use super::model::{Model, Output, under_plans};
 use super::run::{EngineError, Table};
-use crate::random::{BLOCK, Draws, Layout, Plan};
+use crate::random::{BLOCK, Plan};
 use std::collections::HashMap;
 use std::ops::ControlFlow;
 use std::sync::atomic::AtomicBool;
@@ -30,6 +30,8 @@ struct Desk<'a> {
     /// Searches that have not ended.
     running: usize,
     next: u64,
+    /// Whether nobody answers any more.
+    closed: bool,
 }
 
 struct Question<'a> {
@@ -44,6 +46,16 @@ struct Running<'t, 'a>(&'t Together<'a>);
 impl Drop for Running<'_, '_> {
     fn drop(&mut self) {
         self.0.desk().running -= 1;
+        self.0.changed.notify_all();
+    }
+}
+
+/// Lets go of those who wait, even if answering panics.
+struct Serving<'t, 'a>(&'t Together<'a>);
+
+impl Drop for Serving<'_, '_> {
+    fn drop(&mut self) {
+        self.0.desk().closed = true;
         self.0.changed.notify_all();
     }
 }
@@ -66,7 +78,10 @@ impl<'a> Together<'a> {
 
     /// Does all jobs at once and returns what they return, in their order. A job asks by [`Self::run`] only.
     pub fn all<T: Send>(&self, jobs: Vec<impl FnOnce() -> T + Send>) -> Vec<T> {
-        self.desk().running = jobs.len();
+        *self.desk() = Desk {
+            running: jobs.len(),
+            ..Desk::default()
+        };
         std::thread::scope(|scope| {
             let jobs = jobs.into_iter().map(|job| {
                 scope.spawn(|| {
@@ -75,7 +90,10 @@ impl<'a> Together<'a> {
                 })
             });
             let jobs: Vec<_> = jobs.collect();
-            while self.serve() {}
+            {
+                let _serving = Serving(self);
+                while self.serve() {}
+            }
             let done = jobs.into_iter().map(|job| match job.join() {
                 Ok(value) => value,
                 Err(panic) => std::panic::resume_unwind(panic),
@@ -101,6 +119,9 @@ impl<'a> Together<'a> {
         loop {
             if let Some(answer) = desk.answers.remove(&number) {
                 return answer;
+            }
+            if desk.closed {
+                return Err(EngineError::Interrupted);
             }
             desk = match self.changed.wait(desk) {
                 Ok(desk) => desk,
@@ -148,15 +169,10 @@ impl<'a> Together<'a> {
             self.trials.div_ceil(BLOCK as u64),
             self.interrupt,
             &|block| {
-                let draws = asked.iter();
-                let draws = draws.map(|q| Draws::new(self.seed, block, Layout::MARGINAL, &q.plan));
-                let mut outputs = vec![Vec::new(); asked.len()];
-                model.under_plans(&draws.collect::<Vec<_>>(), &mut |at, output| {
-                    outputs[at] = output;
-                });
-                outputs
+                let plans = asked.iter().map(|q| &q.plan);
+                under_plans(model, (self.seed, block), plans, |output| output)
             },
-            &mut |block, outputs| {
+            &mut |block, outputs: Vec<Output>| {
                 let left = (self.trials - block * BLOCK as u64).min(BLOCK as u64) as usize;
                 for (table, output) in tables.iter_mut().zip(&outputs) {
                     for (all, new) in table.columns.iter_mut().zip(output) {

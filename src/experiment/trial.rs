@@ -317,11 +317,11 @@ impl Model for Experiment {
         self.results(*draws, &mut Kept::default())
     }
 
-    fn under_plans(&self, plans: &[Draws], sink: &mut dyn FnMut(usize, Output)) {
+    fn under_plans(&self, plans: &[Draws], sink: &mut dyn FnMut(Output)) {
         let drawn = Drawn::default();
         let mut kept = Kept::default();
-        for (at, draws) in plans.iter().enumerate() {
-            sink(at, self.results(draws.keeping(&drawn), &mut kept));
+        for draws in plans {
+            sink(self.results(draws.keeping(&drawn), &mut kept));
         }
     }
 }

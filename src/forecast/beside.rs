@@ -48,7 +48,7 @@ pub struct LegOfCycle {
 pub struct Medium {
     /// Tabulated value, J/mol, for the same temperature and the same reagent.
     pub tabulated: f64,
-    /// How far the value that is true in the medium may lie from it, J/mol: what nobody knows of the medium, and no error
+    /// How far the value that is true in the medium may lie from it, J/mol: what is not known of the medium, and no error
     /// of a group.
     pub shift: Summary,
     /// How far results lie from it, J/mol: that and the errors of groups.

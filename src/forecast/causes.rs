@@ -5,7 +5,7 @@
 //! perfect in turn, on the same random numbers, and each choice of the lab that can bias is replaced by
 //! the better one: what changes is its share of the bias and of the spread. And the linear budget of a group without luck (all errors at zero) is summed by family.
 
-use crate::engine::{EngineError, Model, Output, in_order};
+use crate::engine::{EngineError, Model, Output, in_order, under_plans};
 use crate::experiment::{Experiment, Quantity};
 use crate::lab::LinearBudget;
 use crate::random::{BLOCK, Column, Draws, Layout, Plan, Treatment};
@@ -167,15 +167,11 @@ pub(super) fn causes(
         TRIALS / BLOCK as u64,
         interrupt,
         &|block| {
-            let draws = |plan| Draws::new(seed, block, Layout::MARGINAL, plan);
-            let plans: Vec<Draws> = std::iter::once(&as_it_is)
-                .chain(&perfect)
-                .map(draws)
-                .collect();
-            let mut out = Vec::new();
-            let mut keep = |output: Output| out.push(output[Quantity::Error as usize].clone());
-            model.under_plans(&plans, &mut |_, output| keep(output));
-            improved.iter().for_each(|m| keep(m.block(&plans[0])));
+            let plans = std::iter::once(&as_it_is).chain(&perfect);
+            let error = |output: Output| output[Quantity::Error as usize].clone();
+            let mut out = under_plans(&model, (seed, block), plans, error);
+            let draws = Draws::new(seed, block, Layout::MARGINAL, &as_it_is);
+            out.extend(improved.iter().map(|m| error(m.block(&draws))));
             out
         },
         &mut |_, new: Vec<Column<f64>>| {

@@ -16,7 +16,9 @@
 //! D is [`super::phi::decay_difference`].
 
 use super::dissolve::response;
-use super::phi::{decay_difference, felt_after, felt_moments, lagging_pulse, psi, vanishing};
+use super::phi::{
+    decay_difference, felt_after, felt_moments, lagging_pulse, lagging_pulse_from, psi, vanishing,
+};
 use crate::quantity::{PerSecond, Second};
 use crate::random::elementary::exp;
 use crate::scenario::LawOfDissolving;
@@ -83,10 +85,6 @@ pub fn after_end(
         0.0
     };
     let lags = vanishing(ld);
-    let pulse = if ld - kd >= 0.7 {
-        (keeps - lags) / (ld - kd)
-    } else {
-        lagging_pulse(kd, ld)
-    };
+    let pulse = lagging_pulse_from(kd, ld, keeps - lags);
     [there * keeps, felt * lags + ld * there * pulse]
 }

@@ -72,10 +72,16 @@ pub fn lagging_ramp(x: f64, y: f64) -> f64 {
 /// [`decay_difference`] of x and y, likewise.
 #[inline]
 pub fn lagging_pulse(x: f64, y: f64) -> f64 {
+    lagging_pulse_from(x, y, exp(-x) - vanishing(y))
+}
+
+/// The same with the difference of both exponentials, e^(-x) - e^(-y), known.
+#[inline]
+pub fn lagging_pulse_from(x: f64, y: f64, apart: f64) -> f64 {
     if y - x < 0.7 {
         return decay_difference([x, y]);
     }
-    (exp(-x) - vanishing(y)) / (y - x)
+    apart / (y - x)
 }
 
 /// e^(-y), not computed where it is below the last digit of anything it is added to.

@@ -9,14 +9,14 @@ use super::dissolve::response;
 use super::group::Group;
 use super::inspect::chance;
 use super::mix::{contents, mix};
-use super::phi::phi1;
 use super::pulse::Pulse;
 use super::recorder::Recorder;
 use super::sensor::{ROUNDING, SensorErrors, shown};
+use super::vessel::Curve;
 use super::weigh::{Place, by_difference};
 use crate::quantity::{Celsius, Gram, GramPerMillilitre, Kelvin, KelvinPerSecond, Second};
 use crate::random::{BLOCK, Column, Dist, DistError, Draws, Input, Name};
-use crate::scenario::{At, Heat, Per, Record, SourceId, draw_reading};
+use crate::scenario::{At, Heat, LawOfDissolving, Per, Record, SourceId, draw_reading};
 
 /// Liquids are weighed in a vessel of about this mass; it matters for rounding only.
 const LIQUID_VESSEL: Gram = Gram(80.0);
@@ -219,11 +219,23 @@ impl<'a> Run<'a> {
 
     /// True temperature of one trial of the block, in closed form.
     pub fn truth(&self, trial: usize, t: Second) -> Celsius {
-        let (leak, tau) = (self.group.dynamics.leak[trial], t - self.start);
-        let own =
-            self.ambient_drift[trial] * tau.0 + self.change[trial] * tau.0 * phi1(-(leak * tau));
+        let leak = self.group.dynamics.leak[trial];
+        let drift = KelvinPerSecond(self.ambient_drift[trial]);
+        let base = Curve {
+            start: self.start,
+            from: self.from[trial],
+            leak,
+            // What stirring and leak do together at the start.
+            surroundings: Kelvin(0.0),
+            stirring: KelvinPerSecond(self.change[trial]) + drift,
+            ambient_drift: drift,
+            rise: Kelvin(0.0),
+            law: LawOfDissolving::Instant,
+            time: Second(0.0),
+            lag: Second(0.0),
+        };
         let heat = self.pulses.iter().filter(|_| t.0 >= 0.0);
-        heat.fold(self.from[trial] + Kelvin(own), |sum, p| {
+        heat.fold(base.base(t), |sum, p| {
             sum + p.rise[trial] * response(p.law, p.time[trial], leak, t)
         })
     }

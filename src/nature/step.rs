@@ -21,7 +21,7 @@
 //!
 //! with K(v) = (v dt / tau) D(k dt v, dt v / tau) what is felt a time v dt after heat came at once.
 
-use super::phi::{decay_difference, felt_moments, psi};
+use super::phi::{felt_moments, lagging_pulse_from, psi};
 use crate::quantity::{PerSecond, Second};
 use crate::random::elementary::exp_m1;
 use crate::random::{BLOCK, Column};
@@ -116,11 +116,7 @@ impl Step {
                 let followed = -exp_m1(-y);
                 own.lags[i] = 1.0 - followed;
                 own.lags_evenly[i] = length * followed / y;
-                own.lags_behind[i] = if y - x >= 0.7 {
-                    length * (followed - lost) / (y - x)
-                } else {
-                    length * decay_difference([x, y])
-                };
+                own.lags_behind[i] = length * lagging_pulse_from(x, y, followed - lost);
             }
         }
         own

@@ -89,10 +89,10 @@ impl Model for Metered<'_> {
         output
     }
 
-    fn under_plans(&self, plans: &[Draws], sink: &mut dyn FnMut(usize, Output)) {
-        self.model.under_plans(plans, &mut |at, output| {
+    fn under_plans(&self, plans: &[Draws], sink: &mut dyn FnMut(Output)) {
+        self.model.under_plans(plans, &mut |output| {
             self.meter.count();
-            sink(at, output);
+            sink(output);
         });
     }
 }

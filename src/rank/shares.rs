@@ -25,8 +25,8 @@ use super::group::{Group, ShareOptions, plan};
 use super::order::order;
 use super::pair::Pair;
 use super::share::Share;
-use crate::engine::{EngineError, Model, in_order};
-use crate::random::{BLOCK, Draws, Layout, Plan, Tag, Treatment};
+use crate::engine::{EngineError, Model, in_order, under_plans};
+use crate::random::{BLOCK, Plan, Tag, Treatment};
 use crate::stats::{Estimate, Moments};
 use std::ops::ControlFlow;
 
@@ -159,12 +159,14 @@ pub fn shares(
     let each = options.blocks_each();
     let blocks = each * options.parts() as u64;
     let mut batches = vec![Sums::new(groups.len()); options.parts()];
-    let every_plan: Vec<&Plan> = [&as_drawn, &second].into_iter().chain(&plans).collect();
+    let every_plan = || [&as_drawn, &second].into_iter().chain(&plans);
     in_order(
         blocks,
         options.interrupt,
         &|block| {
-            let columns = under_plans(model, column, options.seed, block, &every_plan);
+            let columns = under_plans(model, (options.seed, block), every_plan(), |output| {
+                output[column].0.to_vec()
+            });
             Sums::of(&columns[0], &columns[1], &columns[2..])
         },
         &mut |block, sums| {
@@ -178,25 +180,6 @@ pub fn shares(
         },
     )?;
     Ok(evaluate(&batches, groups, blocks * BLOCK as u64))
-}
-
-/// One column of a block under each of several plans.
-pub(super) fn under_plans(
-    model: &dyn Model,
-    column: usize,
-    seed: u64,
-    block: u64,
-    plans: &[&Plan],
-) -> Vec<Vec<f64>> {
-    let plans = plans.iter();
-    let draws: Vec<Draws> = plans
-        .map(|plan| Draws::new(seed, block, Layout::MARGINAL, plan))
-        .collect();
-    let mut columns = vec![Vec::new(); draws.len()];
-    model.under_plans(&draws, &mut |at, output| {
-        columns[at] = output[column].0.to_vec();
-    });
-    columns
 }
 
 fn evaluate(batches: &[Sums], groups: &[Group], trials: u64) -> Shares {

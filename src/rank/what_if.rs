@@ -3,8 +3,7 @@
 use super::control::{Controls, dot};
 use super::group::{Group, ShareOptions};
 use super::pair::Pair;
-use super::shares::under_plans;
-use crate::engine::{EngineError, Model, in_order};
+use crate::engine::{EngineError, Model, in_order, under_plans};
 use crate::random::{BLOCK, Plan, Treatment};
 use crate::stats::Estimate;
 use std::ops::ControlFlow;
@@ -112,14 +111,16 @@ pub fn what_if(
     let each = options.blocks_each();
     let blocks = each * options.parts() as u64;
     let as_drawn = Plan::new();
-    let every_plan: Vec<&Plan> = std::iter::once(&as_drawn).chain(&plans).collect();
+    let every_plan = || std::iter::once(&as_drawn).chain(&plans);
     // By plan, the untreated one with itself first; by batch.
     let mut pairs = vec![vec![Pair::default(); options.parts()]; 1 + plans.len()];
     in_order(
         blocks,
         options.interrupt,
         &|block| {
-            let columns = under_plans(model, column, options.seed, block, &every_plan);
+            let columns = under_plans(model, (options.seed, block), every_plan(), |output| {
+                output[column].0.to_vec()
+            });
             columns.iter().map(|own| finite(&columns[0], own)).collect()
         },
         &mut |block, new: Vec<Pair>| {

@@ -6,7 +6,7 @@ use joulecast::engine::Study;
 use joulecast::experiment::{Experiment, Quantity, advice};
 use joulecast::forecast::{Extras, Forecast, Options, Trials, forecast};
 use joulecast::random::{Plan, Treatment};
-use joulecast::rank::{RankOptions, averaged, rank};
+use joulecast::rank::{RankOptions, Ranking, averaged, rank};
 use joulecast::report::forecast_text;
 use joulecast::scenario::{Concern, SOURCES, Scenario, SourceId, builtin, builtin_text, shipped};
 use joulecast::stats::{IntervalKind, Moments};
@@ -257,6 +257,16 @@ fn a_single_run_of_the_wrong_sign_is_counted() {
     assert_eq!(means.filter(|r| **r >= 0.0).count(), 0);
 }
 
+fn ranked(s: &Scenario) -> Ranking {
+    let options = RankOptions {
+        seed: 1,
+        trials: 8_192,
+        interrupt: None,
+        progress: None,
+    };
+    rank(s, &options).unwrap()
+}
+
 #[test]
 fn the_last_digit_of_a_balance_is_an_error_of_its_own_in_a_ranking() {
     // A balance of 0.1 g: of 7.2 g each of two indications errs by up to half a digit, and nothing else of it errs by much.
@@ -269,13 +279,7 @@ fn the_last_digit_of_a_balance_is_an_error_of_its_own_in_a_ranking() {
             ("determination.charge.window", "7.1 g to 7.3 g"),
         ],
     );
-    let options = RankOptions {
-        seed: 1,
-        trials: 8_192,
-        interrupt: None,
-        progress: None,
-    };
-    let r = rank(&s, &options).unwrap();
+    let r = ranked(&s);
     let of = |id: SourceId| {
         let found = r.sources.iter().find(|x| x.source.id == id);
         found.map_or(0.0, |x| x.share.total.value)
@@ -306,13 +310,7 @@ fn a_bias_is_no_fault_of_a_budget_and_is_told_beside_it() {
             ("determination.dissolving.leftover", "exactly 2 %"),
         ],
     );
-    let options = RankOptions {
-        seed: 1,
-        trials: 8_192,
-        interrupt: None,
-        progress: None,
-    };
-    let r = rank(&s, &options).unwrap();
+    let r = ranked(&s);
     let bias = r.beside_budget / r.target;
     assert!((bias + 0.02).abs() < 5e-4, "{bias}");
     assert!(r.validity[0].valid, "{:?}", r.validity);
@@ -329,7 +327,7 @@ fn a_bias_is_no_fault_of_a_budget_and_is_told_beside_it() {
             ("determination.record.read_at", "3 s"),
         ],
     );
-    assert!(!rank(&more, &options).unwrap().validity[0].valid);
+    assert!(!ranked(&more).validity[0].valid);
 }
 
 #[test]

@@ -1,5 +1,6 @@
 //! Straight lines through both periods, by ordinary least squares.
 
+use super::ways::LineSeen;
 use crate::quantity::{Celsius, Second};
 
 /// A fitted line, for a picture.
@@ -19,7 +20,8 @@ pub struct Line {
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Span {
     n: f64,
-    mean: f64,
+    /// Their mean time, s.
+    pub(super) mean: f64,
     /// Sum of squares about the mean; infinite for a single reading, whose value is the same everywhere.
     square: f64,
 }
@@ -36,19 +38,16 @@ impl Span {
         }
     }
 
-    /// Number of readings.
-    pub(super) fn number(&self) -> f64 {
-        self.n
-    }
-
-    /// Their mean time, s.
-    pub(super) fn mean(&self) -> f64 {
-        self.mean
-    }
-
-    /// Sum of squares about it.
-    pub(super) fn square(&self) -> f64 {
-        self.square
+    /// The line of a record with these sums over its readings, of d and of (t - t_mean) d: slope `sum (t - t_mean) d / S`,
+    /// mean `sum d / n`, value at mixing `mean - t_mean slope`.
+    #[inline]
+    pub(super) fn line(&self, sum: f64, moment: f64) -> LineSeen {
+        let (slope, mean) = (moment / self.square, sum / self.n);
+        LineSeen {
+            at_zero: mean - self.mean * slope,
+            slope,
+            mean,
+        }
     }
 
     /// Sum over the readings of the products of their weights in the line's values at two times: their covariance for a
@@ -73,12 +72,11 @@ pub(super) fn fit(points: &[(Second, Celsius)]) -> Line {
     let zero = points[0].1;
     let span = Span::of(&times);
     let d = |at: usize| (points[at].1 - zero).0;
-    let slope: f64 = (0..points.len())
+    let sum = (0..points.len()).map(d).sum();
+    let moment = (0..points.len())
         .map(|j| (times[j].0 - span.mean) * d(j))
         .sum();
-    let slope = slope / span.square;
-    let mean = (0..points.len()).map(d).sum::<f64>() / span.n;
-    let at_zero = mean - span.mean * slope;
+    let LineSeen { at_zero, slope, .. } = span.line(sum, moment);
     Line {
         from: times[0],
         to: times[times.len() - 1],

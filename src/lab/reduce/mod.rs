@@ -167,7 +167,7 @@ impl Reduction {
                 sums.keep(&shown);
             }
             if let Some(line) = r.line() {
-                let from_mean = r.time.0 - self.lines[line].mean();
+                let from_mean = r.time.0 - self.lines[line].mean;
                 let [sum, moment] = &mut sums.lines[line];
                 add(&shown, &sums.first, from_mean, (sum, moment));
             }
@@ -199,7 +199,7 @@ impl Reduction {
         {
             let error = single(r.number);
             if let Some(line) = r.line() {
-                let from_mean = r.time.0 - self.lines[line].mean();
+                let from_mean = r.time.0 - self.lines[line].mean;
                 sums.add(line, &error, [1.0, from_mean]);
             }
             sums.kept.push(error);
@@ -209,7 +209,7 @@ impl Reduction {
                 .readings
                 .iter()
                 .filter(|r| r.line() == Some(line) && !r.kept);
-            let from_mean = rest.map(|r| r.time.0 - self.lines[line].mean());
+            let from_mean = rest.map(|r| r.time.0 - self.lines[line].mean);
             let [n, both, square] = from_mean.fold([0.0; 3], |[n, sum, square], c| {
                 [n + 1.0, sum + c, square + c * c]
             });
@@ -227,10 +227,13 @@ impl Reduction {
 
     /// The change of temperature and the temperature of mixing.
     pub fn finish(&self, sums: &Sums) -> Reduced {
-        let [fore, after] = [0, 1].map(|l| self.lines[l].line(&sums.lines[l]));
+        let [fore, after] = [0, 1].map(|l| {
+            let [sum, moment] = &sums.lines[l];
+            Column::from_fn(|i| self.lines[l].line(sum[i], moment[i]))
+        });
         let mut out = Reduced {
-            rise: Column::from_fn(|i| Kelvin(after.at_zero[i] - fore.at_zero[i])),
-            mixing: Column::from_fn(|i| sums.first[i] + Kelvin(fore.at_zero[i])),
+            rise: Column::from_fn(|i| Kelvin(after[i].at_zero - fore[i].at_zero)),
+            mixing: Column::from_fn(|i| sums.first[i] + Kelvin(fore[i].at_zero)),
             moment: Column::splat(0.0),
             weighed_at: Column::splat(0.0),
         };
@@ -246,8 +249,8 @@ impl Reduction {
                 *x = column[i];
             }
             let seen = RecordSeen {
-                fore: fore.of(i),
-                after: after.of(i),
+                fore: fore[i],
+                after: after[i],
                 times: &times,
                 main: &main,
                 behind,

@@ -1,7 +1,5 @@
 //! What is linear in the readings of a record.
 
-use super::lines::Span;
-use super::ways::LineSeen;
 use crate::quantity::Celsius;
 use crate::random::{BLOCK, Column};
 use multiversion::multiversion;
@@ -71,35 +69,5 @@ pub(super) fn add(
         let d = shown.0[i].0 - first.0[i].0;
         sum.0[i] += d;
         moment.0[i] += from_mean * d;
-    }
-}
-
-/// A line through a period of each trial's record.
-pub(super) struct Lines {
-    pub(super) at_zero: Column<f64>,
-    slope: Column<f64>,
-    mean: Column<f64>,
-}
-
-impl Lines {
-    pub(super) fn of(&self, i: usize) -> LineSeen {
-        LineSeen {
-            at_zero: self.at_zero[i],
-            slope: self.slope[i],
-            mean: self.mean[i],
-        }
-    }
-}
-
-impl Span {
-    /// Slope `sum (t - t_mean) d / S`, mean `sum d / n`, value at mixing `mean - t_mean slope`.
-    pub(super) fn line(&self, [sum, moment]: &[Column<f64>; 2]) -> Lines {
-        let slope = Column::from_fn(|i| moment[i] / self.square());
-        let mean = Column::from_fn(|i| sum[i] / self.number());
-        Lines {
-            at_zero: Column::from_fn(|i| mean[i] - self.mean() * slope[i]),
-            slope,
-            mean,
-        }
     }
 }
