@@ -22,6 +22,8 @@ pub enum Bound {
     SmallRise,
     /// The change of temperature is larger than a study may suggest.
     LargeRise,
+    /// The solution freezes or boils.
+    Phase,
     /// A solution of another strength than its tables are for.
     Strength,
     /// More dangerous than a study may suggest.
@@ -57,6 +59,7 @@ impl Bound {
             Self::Late => "heat comes too late to be read",
             Self::SmallRise => "ΔT too small to read",
             Self::LargeRise => "ΔT above the cap",
+            Self::Phase => "freezes or boils",
             Self::Strength => "other strength than tabulated",
             Self::Hazard => "too dangerous to suggest",
             Self::Circular => "calibrated by what is determined",
@@ -103,6 +106,7 @@ impl Bound {
             Some(Concern::Slow) => Self::Slow,
             Some(Concern::Late) => Self::Late,
             Some(Concern::SmallRise) => Self::SmallRise,
+            Some(Concern::Phase) => Self::Phase,
             Some(Concern::Strength) => Self::Strength,
             Some(Concern::Hazard) => Self::Hazard,
             Some(Concern::Circular) => Self::Circular,

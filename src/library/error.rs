@@ -107,6 +107,17 @@ pub enum Problem {
     /// A value without any uncertainty.
     #[error("`{0}` has no uncertainty; write one after a comma, for example `{0}, u = 1 %`")]
     NoUncertainty(String),
+    /// A value that no thing of this kind has.
+    #[error("{0} is not possible: only {1} is")]
+    Outside(String, &'static str),
+    /// An equation that starts from something else than the substance.
+    #[error("the equation starts from {species}, but the substance is {formula}")]
+    OtherSubstance {
+        /// First species of the equation.
+        species: String,
+        /// Formula of the substance.
+        formula: String,
+    },
     /// A status that is none.
     #[error("`{0}` is not a status; write `read`, `from memory` or `derived`")]
     Status(String),

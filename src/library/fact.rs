@@ -1,7 +1,7 @@
 //! A published value with where it comes from, and the error of an instrument likewise.
 
 use super::error::{LibraryError, Problem, closest};
-use crate::quantity::{Dimension, parse_measured, parse_spread};
+use crate::quantity::{Dimension, parse_measured, parse_spread, parse_window};
 use crate::random::Dist;
 use serde::Deserialize;
 use std::collections::BTreeMap;
@@ -94,6 +94,20 @@ pub(super) struct RawFact {
     pub note: Option<String>,
 }
 
+impl RawFact {
+    /// What stands for a value that nobody knows.
+    pub fn unknown(value: &str) -> Self {
+        Self {
+            value: value.to_owned(),
+            source: "practice".to_owned(),
+            status: Status::Memory.text().to_owned(),
+            note: Some(
+                "not known: a wide default, which an entry of your own may replace".to_owned(),
+            ),
+        }
+    }
+}
+
 /// An error in a data file.
 #[derive(Debug, Clone, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -103,6 +117,22 @@ pub(super) struct RawError {
     pub status: String,
     pub note: Option<String>,
 }
+
+/// What things of a teaching laboratory can have at all, by what is measured. Errors and settings have ranges of their own in
+/// the table of sources.
+const POSSIBLE: &[(Dimension, &str)] = &[
+    (Dimension::Density, "0.0005 g/mL to 25 g/mL"),
+    (Dimension::SpecificHeat, "-20 J/(g K) to 20 J/(g K)"),
+    (Dimension::SpecificVolume, "-10 mL/g to 10 mL/g"),
+    (Dimension::MassEnthalpy, "-200000 J/g to 200000 J/g"),
+    (Dimension::MolarEnthalpy, "-10000 kJ/mol to 10000 kJ/mol"),
+    (
+        Dimension::MolarHeatCapacity,
+        "-20000 J/(mol K) to 20000 J/(mol K)",
+    ),
+    (Dimension::HeatCapacity, "0 J/K to 100000 J/K"),
+    (Dimension::Fraction, "0 % to 1000 %"),
+];
 
 /// Reads the fields of one entry and names file, entry and field when one is wrong.
 pub(super) struct Reader<'a> {
@@ -133,6 +163,26 @@ impl Reader<'_> {
         Status::parse(text).map_err(|p| self.wrong(field, p))
     }
 
+    /// Refuses what no thing has: a power of ten that slipped, a unit that was mistaken.
+    fn possible(
+        &self,
+        field: &str,
+        text: &str,
+        value: f64,
+        dimension: Dimension,
+    ) -> Result<(), LibraryError> {
+        let range = POSSIBLE.iter().find(|(d, _)| *d == dimension);
+        let Some((_, range)) = range else {
+            return Ok(());
+        };
+        let (low, high) = parse_window(range, dimension).expect("the table is right");
+        // What must be positive says so itself.
+        if (low..=high).contains(&value) || (low >= 0.0 && value <= 0.0) {
+            return Ok(());
+        }
+        Err(self.wrong(field, Problem::Outside(text.trim().to_owned(), range)))
+    }
+
     /// A conventional value (a nominal size, a resolution): it needs no uncertainty.
     pub fn nominal(
         &self,
@@ -142,6 +192,7 @@ impl Reader<'_> {
     ) -> Result<Fact, LibraryError> {
         let measured = parse_measured(&raw.value, dimension)
             .map_err(|e| self.wrong(field, Problem::from(e)))?;
+        self.possible(field, &raw.value, measured.value, dimension)?;
         Ok(Fact {
             value: measured.value,
             dist: measured.dist,
@@ -162,9 +213,10 @@ impl Reader<'_> {
         dimension: Dimension,
     ) -> Result<Fact, LibraryError> {
         let fact = self.nominal(field, raw, dimension)?;
-        match fact.dist.exactly() {
-            Some(_) => Err(self.wrong(field, Problem::NoUncertainty(fact.text))),
-            None => Ok(fact),
+        // `u = 0` is no uncertainty either.
+        match fact.dist.standard_uncertainty() {
+            0.0 => Err(self.wrong(field, Problem::NoUncertainty(fact.text))),
+            _ => Ok(fact),
         }
     }
 

@@ -18,6 +18,9 @@ pub enum FormulaError {
     /// A count that is zero or no number.
     #[error("`{0}` is not a count of atoms")]
     Count(String),
+    /// Water of crystallisation whose number has run into the count before it.
+    #[error("`{0}`: a dot stands before the water, for example `{1}`")]
+    Water(String, String),
     /// A symbol without an atomic weight in the table.
     #[error("no atomic weight is known for `{0}`")]
     Element(String),
@@ -42,6 +45,9 @@ impl Formula {
     /// # Errors
     /// If the text is not a formula. Whether the elements exist shows when masses are added up.
     pub fn parse(text: &str) -> Result<Self, FormulaError> {
+        if let Some(meant) = water_without_dot(text.trim()) {
+            return Err(FormulaError::Water(text.trim().to_owned(), meant));
+        }
         let chars: Vec<char> = text.trim().chars().collect();
         let mut counts = BTreeMap::new();
         let mut at = 0;
@@ -65,6 +71,18 @@ impl Formula {
             counts,
         })
     }
+}
+
+/// What a formula such as `Na2S2O35H2O` means, whose count before the water has two digits or more: `Na2S2O3.5H2O`. No
+/// salt that is weighed has an element ten times or more right before a `H2O` of its own.
+fn water_without_dot(text: &str) -> Option<String> {
+    let salt = text.strip_suffix("H2O")?;
+    let body = salt.trim_end_matches(|c: char| c.is_ascii_digit());
+    let digits = &salt[body.len()..];
+    let element = body.ends_with(|c: char| c.is_ascii_alphabetic() || c == ')' || c == ']');
+    let whole = body.rsplit(['.', '·', '*', '•']).next() == Some(body);
+    (element && whole && digits.len() >= 2)
+        .then(|| format!("{body}{}.{}H2O", &digits[..1], &digits[1..]))
 }
 
 fn add(into: &mut BTreeMap<String, f64>, part: &BTreeMap<String, f64>, times: f64) {
@@ -143,6 +161,20 @@ fn number(chars: &[char], at: &mut usize, decimals: bool) -> Result<Option<f64>,
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn water_that_ran_into_the_count_before_it_is_refused_with_what_is_meant() {
+        let meant = |text: &str| match Formula::parse(text) {
+            Err(FormulaError::Water(_, meant)) => meant,
+            other => panic!("{text}: {other:?}"),
+        };
+        assert_eq!(meant("Na2S2O35H2O"), "Na2S2O3.5H2O");
+        assert_eq!(meant("Fe(NO3)39H2O"), "Fe(NO3)3.9H2O");
+        assert_eq!(meant("Na2SO410H2O"), "Na2SO4.10H2O");
+        for right in ["Na2S2O3.5H2O", "Na2SO4.10H2O", "NH3.H2O", "C12H22O11"] {
+            Formula::parse(right).unwrap();
+        }
+    }
 
     fn counts(text: &str) -> Vec<(String, f64)> {
         Formula::parse(text).unwrap().counts.into_iter().collect()

@@ -54,8 +54,12 @@ impl RawLiquid {
         Ok(Liquid {
             key: key.to_owned(),
             title: self.title,
-            cp: self.cp.read("cp", reader)?,
-            density: self.density.read("density", reader)?,
+            cp: self
+                .cp
+                .read("cp", reader, (0.5, 10.0, "0.5 J/(g K) to 10 J/(g K)"))?,
+            density: self
+                .density
+                .read("density", reader, (0.3, 5.0, "0.3 g/mL to 5 g/mL"))?,
             concentration,
             is: self.is,
             cautions: self.cautions,

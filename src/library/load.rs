@@ -7,6 +7,7 @@ use super::error::{LibraryError, Problem, closest};
 use super::fact::Reader;
 use super::glassware_raw::RawGlassware;
 use super::kind::Kind;
+use super::layout;
 use super::liquid::RawLiquid;
 use super::reaction_raw::RawReaction;
 use super::species::RawSpecies;
@@ -219,7 +220,7 @@ impl Library {
                     let (medium, all) = (&entry.medium, &self.liquids);
                     return Err(missing(&reader, "medium", medium, Kind::Liquid, all));
                 }
-                let entry = entry.read(&key, &reader, substance, &self.species)?;
+                let entry = entry.read(&key, &reader, substance, &self.atoms, &self.species)?;
                 self.reactions.insert(key, entry).is_some()
             }
         })
@@ -234,7 +235,7 @@ fn raw<'t, T: Deserialize<'t>>(
     T::deserialize(value.clone().into_deserializer()).map_err(|e| LibraryError::Layout {
         file: reader.file.to_owned(),
         entry: reader.entry.clone(),
-        message: e.message().to_owned(),
+        message: layout::in_words(e.message(), &layout::missing::<T>(value)),
     })
 }
 

@@ -22,6 +22,7 @@ mod formula;
 mod glassware;
 mod glassware_raw;
 mod kind;
+mod layout;
 mod links;
 mod liquid;
 mod load;

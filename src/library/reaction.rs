@@ -31,6 +31,8 @@ pub struct OtherReactant {
     pub nu: f64,
     /// Whether it is what the concentration of the reaction's liquid is that of.
     pub in_medium: bool,
+    /// Whether the medium as it is used has plenty of it, so that nobody needs to state it.
+    pub plenty: bool,
 }
 
 /// A substance dissolving in a liquid, or reacting with what is in it.
@@ -61,7 +63,9 @@ pub struct Reaction {
     pub others: Vec<OtherReactant>,
     /// Whether the enthalpy belongs to the substance already in solution.
     pub in_solution: bool,
-    /// Then, key of the reaction that dissolves the solid, if one is in the library.
+    /// Whether its medium shifts the enthalpy by more than its uncertainty, so that a scenario should say by how much.
+    pub shifted_by_medium: bool,
+    /// In solution, key of the reaction that dissolves the solid, if one is in the library.
     pub dissolving: Option<String>,
     /// For a hydrate: key of the reaction of the anhydrous form, and the moles of water that a mole
     /// loses on the way there.
@@ -87,6 +91,8 @@ pub struct Reaction {
     /// Apparent volume of a gram of the dissolved solid in the final solution, mL/g:
     /// volume of solution = m(liquid) / density(liquid) + m(solid) × this. Not known for all.
     pub solute_volume: Option<Fact>,
+    /// Fields that are not known, for which a wide default stands.
+    pub assumed: Vec<&'static str>,
     /// Hazards and traps.
     pub cautions: Vec<String>,
 }

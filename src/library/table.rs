@@ -33,7 +33,13 @@ pub(super) struct RawTable {
 }
 
 impl RawTable {
-    pub fn read(&self, field: &str, reader: &Reader) -> Result<TempTable, LibraryError> {
+    /// Values of a liquid lie within `possible`, in the unit of the table.
+    pub fn read(
+        &self,
+        field: &str,
+        reader: &Reader,
+        possible: (f64, f64, &'static str),
+    ) -> Result<TempTable, LibraryError> {
         if self.points.is_empty() {
             return Err(reader.wrong(field, Problem::Empty));
         }
@@ -41,6 +47,11 @@ impl RawTable {
             let rises = i == 0 || t > self.points[i - 1].0;
             if !(t.is_finite() && v.is_finite() && v > 0.0 && rises) {
                 return Err(reader.wrong(field, Problem::Point(i + 1)));
+            }
+            let (least, most, range) = possible;
+            if !(least..=most).contains(&v) {
+                let problem = Problem::Outside(format!("point {}, {v},", i + 1), range);
+                return Err(reader.wrong(field, problem));
             }
         }
         let raw = RawError {

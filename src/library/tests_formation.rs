@@ -75,7 +75,17 @@ fn enthalpies_follow_from_those_of_formation() {
 fn dissociation_of_hydrogen_sulfate_agrees_with_its_own_value() {
     // -22.44 kJ/mol was read for HSO4- -> H+ + SO4 2- in the ThermoChimie file.
     let mut library = Library::builtin().clone();
-    let own = NEW.replace(EQUATION, "HSO4-(aq) -> H+(aq) + SO4 2-(aq)");
+    let own = NEW
+        .replace(EQUATION, "HSO4-(aq) -> H+(aq) + SO4 2-(aq)")
+        .replace("\"zinc\"", "\"bisulfate\"");
+    let salt = r#"
+[substances.bisulfate]
+title = "sodium hydrogen sulfate"
+formula = "NaHSO4"
+assay = { value = "98 % to 100 %", source = "practice", status = "from memory" }
+density = { value = "2.4 g/mL, u = 0.1 g/mL", source = "practice", status = "from memory" }
+"#;
+    let own = format!("{own}{salt}");
     library.extend("own.toml", &own).unwrap();
     let got = library.reaction("own").unwrap().enthalpy.value;
     assert!((got / 1e3 + 22.44).abs() < 0.005, "{got}");
@@ -128,6 +138,46 @@ fn an_equation_that_cannot_carry_an_enthalpy_is_refused() {
         "equation: `0 kJ/mol` has no uncertainty; write one after a comma, for example \
          `0 kJ/mol, u = 1 %`"
     );
+}
+
+#[test]
+fn an_equation_is_checked_even_where_an_enthalpy_is_given_and_starts_from_the_substance() {
+    let given = "enthalpy = { value = \"-150 kJ/mol, u = 1 kJ/mol\", source = \"practice\", status = \"from memory\" }\nat =";
+    let with = |equation: &str| refused(&NEW.replace(EQUATION, equation).replace("at =", given));
+    assert!(with("Zn(cr) + H+(aq) -> Zn2+(aq) + H2(g)").contains("`H` does not balance"));
+    assert!(with("Zn(cr) + 2 H+(aq) -> Zn+(aq) + H2(g)").contains("charge does not balance"));
+    let other = "equation: the equation starts from Mg(cr), but the substance is Zn";
+    assert_eq!(with("Mg(cr) + 2 H+(aq) -> Mg2+(aq) + H2(g)"), other);
+    // Without its water a hydrate is another substance; ions of it in solution are not.
+    let blue = |equation: &str| {
+        NEW.replace(EQUATION, equation)
+            .replace("at =", given)
+            .replace("\"zinc\"", "\"cuso4-5h2o\"")
+    };
+    let dry = refused(&blue("CuSO4(cr) -> Cu2+(aq) + SO4 2-(aq)"));
+    assert!(
+        dry.ends_with("from CuSO4(cr), but the substance is CuSO4.5H2O"),
+        "{dry}"
+    );
+    for right in [
+        "CuSO4.5H2O(cr) -> Cu2+(aq) + SO4 2-(aq) + 5 H2O(l)",
+        "Cu2+(aq) -> Cu2+(aq)",
+    ] {
+        Library::builtin()
+            .clone()
+            .extend("own.toml", &blue(right))
+            .unwrap();
+    }
+}
+
+#[test]
+fn what_no_substance_has_is_refused() {
+    let with = |old: &str, new: &str| refused(&NEW.replace(old, new));
+    assert_eq!(
+        with("1 J/(g K), u", "400 J/(g K), u"),
+        "solute_cp: 400 J/(g K), u = 0.5 J/(g K) is not possible: only -20 J/(g K) to 20 J/(g K) is"
+    );
+    assert!(with("u = 0.5 J/(g K)", "u = 0 J/(g K)").contains("has no uncertainty"));
 }
 
 #[test]

@@ -5,7 +5,7 @@
 //! with n fillings of the device, its error delta (one for the group: the same mark each time), the
 //! scatter eps of each filling, what is missing in all V_s, the cubic expansion alpha of its glass, which is marked at
 //! 20 °C (ISO 4787, from memory), and the error e of the table of densities. The liquid's own expansion enters only
-//! through its density.
+//! through its density. Never less than nothing is delivered.
 
 use crate::quantity::{Celsius, Gram, GramPerMillilitre, Millilitre, PerKelvin};
 use crate::random::Column;
@@ -29,7 +29,7 @@ pub fn volume(
 /// Its mass.
 #[inline]
 pub fn mass(volume: Millilitre, density: GramPerMillilitre) -> Gram {
-    volume * density
+    Millilitre(volume.0.max(0.0)) * density
 }
 
 /// Mass of a liquid in one run, with all fillings of its device; `missing` is what lacks in all, whatever the way.
@@ -43,7 +43,7 @@ pub fn delivered(
 ) -> Column<Gram> {
     match by {
         LiquidBy::Weighed { nominal } => {
-            Column::from_fn(|i| nominal - mass(missing[i], density[i]))
+            Column::from_fn(|i| Gram((nominal - mass(missing[i], density[i])).0.max(0.0)))
         }
         LiquidBy::Volume {
             nominal,

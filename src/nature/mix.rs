@@ -7,7 +7,8 @@
 //! with the mass m_d of what dissolves and m_u of what is left over. A crust of hydrate counts as the hydrate, and the water
 //! that it holds is missing in the liquid. Rinse water has the density and the heat capacity of water at its temperature.
 //!
-//! Charge in the vessel: n = m p / (M (1 - w)) for a solid of purity p of which m reaches the vessel,
+//! Charge in the vessel: n = m p / (M (1 - w)) for a solid of purity p of which m reaches the vessel (what is lost on the
+//! way is at most what was there),
 //! a hydrate having lost the share w of its mass as water ([`super::reagent::salt`]); n = c V' for a
 //! liquid portion. Where the release is not complete a share of charge and portion stays back. A share
 //! f of the solid is left over; of the rest, s(wait) is dissolved at the break and the residue goes on
@@ -29,6 +30,7 @@ use super::heat::Mixed;
 use super::pulse::Pulse;
 use super::reagent::salt;
 use super::release::released;
+use super::share::shares;
 use crate::quantity::{
     Ampere, Celsius, Gram, Joule, JoulePerGramKelvin, JoulePerKelvin, JoulePerMole, Kelvin,
     Millilitre, Mole, Second, Volt,
@@ -100,8 +102,8 @@ pub(super) fn contents(group: &Group, draws: &Draws, at: At, solid: &Column<Gram
     let rinse: Column<Millilitre> = leg.draw(draws, S::Rinse, at);
     let rinse = Column::from_fn(|i| rinse[i] * group.water_density[i]);
     let change: Column<f64> = leg.draw(draws, S::VesselChange, at);
-    let solid = Column::from_fn(|i| (solid[i] - lost[i] - spilt[i]) * released[i]);
-    let leftover: Column<f64> = leg.draw(draws, S::Leftover, at);
+    let solid = Column::from_fn(|i| Gram((solid[i] - lost[i] - spilt[i]).0.max(0.0)) * released[i]);
+    let leftover = shares(leg.draw(draws, S::Leftover, at));
     let waters = leg.reaction.anhydrous.map(|a| a.waters);
     let mut charge = Column::splat(Mole(0.0));
     let mut anhydrous = Column::splat(0.0);
@@ -183,7 +185,7 @@ pub(super) fn mix(
     if let Heat::Electrical(_) = leg.heat {
         return heated(group, draws, at, contents);
     }
-    let leftover: Column<f64> = leg.draw(draws, S::Leftover, at);
+    let leftover = shares(leg.draw(draws, S::Leftover, at));
     let time: Column<Second> = leg.draw(draws, S::DissolvingTime, at);
     let wait = match leg.charge {
         Charge::Beforehand { wait } => wait,
@@ -311,7 +313,7 @@ fn heated(group: &Group, draws: &Draws, at: At, contents: &Contents) -> Outcome 
     let voltage: Column<Volt> = leg.draw(draws, S::Voltage, at);
     let current: Column<Ampere> = leg.draw(draws, S::Current, at);
     let time: Column<Second> = leg.draw(draws, S::HeatingTime, at);
-    let loss: Column<f64> = leg.draw(draws, S::LeadLoss, at);
+    let loss = shares(leg.draw(draws, S::LeadLoss, at));
     let rise = Column::from_fn(|i| {
         let heat: Joule = voltage[i] * current[i] * time[i] * (1.0 - loss[i]);
         heat / contents.capacity[i]

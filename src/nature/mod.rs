@@ -18,6 +18,7 @@ mod recorder;
 mod release;
 mod run;
 pub mod sensor;
+mod share;
 mod step;
 pub mod vessel;
 pub mod weigh;

@@ -11,6 +11,7 @@
 //! ([`salt`]).
 
 use super::deliver;
+use super::share::shares;
 use super::weigh::{Place, Rounding, by_difference};
 use crate::quantity::{Celsius, Gram, GramPerMole, Millilitre, Mole, MolePerLitre};
 use crate::random::{Column, Draws};
@@ -145,8 +146,8 @@ fn in_stock(stock: &Stock, draws: &Draws, temperature: &Column<Celsius>) -> Colu
     let b = &stock.bindings;
     let purity: Column<f64> = of(b, draws, S::Purity, at);
     let molar_mass: Column<GramPerMole> = of(b, draws, S::MolarMass, at);
-    let oxidised: Column<f64> = of(b, draws, S::Oxidised, at);
-    let lost: Column<f64> = of(b, draws, S::StockWaterLost, at);
+    let oxidised = shares(of(b, draws, S::Oxidised, at));
+    let lost = shares(of(b, draws, S::StockWaterLost, at));
     let mark: Column<Millilitre> = of(b, draws, S::Tolerance, at);
     let filling: Column<Millilitre> = of(b, draws, S::Filling, at);
     Column::from_fn(|i| {

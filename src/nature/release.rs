@@ -3,6 +3,7 @@
 //! With the chance p_r the release is not complete, and the share f_h of the charge (and of its portion) stays back.
 
 use super::group::Group;
+use super::share::shares;
 use crate::random::Dist;
 use crate::random::{Column, Draws, Input, Name, Tag};
 use crate::scenario::{At, SourceId};
@@ -21,7 +22,7 @@ pub(super) fn released(group: &Group, draws: &Draws, at: At) -> Column<f64> {
     let name = Name::run(LUCK_OF_RELEASE, identity, at.run, at.attempt);
     let even = Input::error(Dist::rectangular(0.0, 1.0).expect("valid"));
     let luck: Column<f64> = draws.column(name, 0, &even);
-    let back: Column<f64> = group.leg.draw(draws, SourceId::HeldBack, at);
+    let back = shares(group.leg.draw(draws, SourceId::HeldBack, at));
     Column::from_fn(|i| {
         if luck[i] < chance[i] {
             1.0 - back[i]

@@ -1,13 +1,13 @@
 //! Each source of a leg with its distribution: as stated, else as the library has it, else none.
 
-use super::bind_sets::{AS_LARGE, is_as_large};
 use super::build::Builder;
 use super::defaults::{Default, library};
 use super::document::Raw;
 use super::leg::{Binding, LawOfDissolving};
+use super::limits;
 use super::problem::Problem;
 use super::shelf::{Shelf, dilution};
-use super::source::{Scope, Sharing, Source, SourceId, Statement};
+use super::source::{Perfect, Scope, Sharing, Source, SourceId, Statement, Written};
 use super::wording::{expected_of, spread_error};
 use crate::quantity::{Dimension, parse_measured, parse_spread, parse_window};
 use crate::random::{Dist, Form, Input, Tag};
@@ -51,10 +51,10 @@ impl ReferenceScales {
 
     /// The value of a source without error.
     pub(super) fn ideal(&self, source: &Source, value: f64) -> f64 {
-        match (source.id, source.statement) {
-            (SourceId::Purity, _) => self.label_purity,
-            (SourceId::VesselHeat, _) => self.assumed_vessel.unwrap_or(value),
-            (SourceId::AirDensity, _) if self.corrects_buoyancy => CONVENTIONAL_AIR,
+        match (source.perfect, source.statement) {
+            (Perfect::Label, _) => self.label_purity,
+            (Perfect::Assumed, _) => self.assumed_vessel.unwrap_or(value),
+            (Perfect::ConventionalAir, _) if self.corrects_buoyancy => CONVENTIONAL_AIR,
             (_, Statement::Value) => value,
             (_, Statement::Error | Statement::Nuisance) => 0.0,
         }
@@ -69,23 +69,26 @@ pub(super) fn bind(
     shelf: &Shelf,
     scales: &ReferenceScales,
 ) -> Binding {
-    let stated = match source.id {
-        _ if !concerns(source, shelf) => Some(Default::exact(match source.id {
-            SourceId::MolarMass => 1.0,
-            _ => 0.0,
-        })),
-        SourceId::Window => window(b, leg, scales),
-        SourceId::DissolvingTime => dissolving_time(b, leg, scales),
-        SourceId::MolarMass => None,
-        SourceId::Release => Some(release(b, leg)),
-        _ => stated(b, leg, source, scales),
+    let concerned = concerns(source, shelf);
+    let stated = match source.written {
+        _ if !concerned => Some(Default::exact(source.absent)),
+        Written::Plainly => stated(b, leg, source, scales),
+        Written::Window => window(b, leg, scales),
+        Written::TimeOrRate => dissolving_time(b, leg, scales),
+        Written::Chance => Some(release(b, leg)),
+        Written::Nowhere => None,
     };
     let estimate = estimate(b, leg, source, shelf);
-    let found = stated.unwrap_or_else(|| library(leg, source.id, shelf));
-    if concerns(source, shelf) {
-        check_range(b, leg, source, &found, scales.volume);
+    let mut found = stated.unwrap_or_else(|| library(source, shelf));
+    // In a forecast nature's enthalpy of the unknown is the accepted value.
+    if source.of_reference && !shelf.calibrates {
+        found = Default {
+            text: found.text,
+            ..Default::exact(found.value)
+        };
     }
-    let input = if concerns(source, shelf) {
+    let input = if concerned {
+        limits::check(b, leg, source, &found, scales.whole_of(source));
         scales.input(source, &found)
     } else {
         Input::exact(found.value)
@@ -135,10 +138,6 @@ fn stated(
         }
     };
     match read {
-        // In a forecast nature's enthalpy of the unknown is the accepted value.
-        Ok(d) if source.id == SourceId::ReactionEnthalpy && leg != "calibration" => {
-            Some(Default::exact(d.value))
-        }
         Ok(d) => Some(d),
         Err(e) => {
             b.problem(
@@ -238,68 +237,6 @@ fn dissolving_time(b: &mut Builder, leg: &str, scales: &ReferenceScales) -> Opti
         dist,
         text: text.trim().to_owned(),
     })
-}
-
-const NO_VESSEL: &str = "the vessel's heat capacity would be negative in some trials";
-
-/// Fractions that no draw may leave.
-fn check_range(b: &mut Builder, leg: &str, source: &Source, found: &Default, volume: f64) {
-    let (low, high) = (found.dist.quantile(1e-9), found.dist.quantile(1.0 - 1e-9));
-    let wrong = match source.id {
-        SourceId::Leftover if low < 0.0 || found.dist.quantile(0.999) > 1.0 => {
-            Some("a share of the solid must lie between 0 and 100 %")
-        }
-        SourceId::Purity if low <= 0.0 || high > 1.2 => {
-            Some("a purity must lie above 0 and not above 120 %")
-        }
-        SourceId::TransferLoss | SourceId::Rinse | SourceId::Spill | SourceId::PouringLoss
-            if low < 0.0 =>
-        {
-            Some("what is lost or left over cannot be negative")
-        }
-        SourceId::HeldBack
-        | SourceId::WaterLost
-        | SourceId::Oxidised
-        | SourceId::StockWaterLost
-        | SourceId::LeadLoss
-            if low < 0.0 || found.dist.quantile(0.9999) >= 1.0 =>
-        {
-            Some("a share must lie from 0 to below 100 %")
-        }
-        SourceId::PortionConcentration | SourceId::LiquidConcentration
-            if low < 0.0 || (low == 0.0 && b.find(leg, source.site(), source.name()).is_some()) =>
-        {
-            Some("a concentration must be positive")
-        }
-        SourceId::Voltage | SourceId::Current | SourceId::HeatingTime if low < 0.0 => {
-            Some("must not become negative")
-        }
-        SourceId::MixingTime if low < 0.0 => Some("must not be negative"),
-        SourceId::Leak | SourceId::Stirring | SourceId::Resolution | SourceId::Readability
-            if low < 0.0 =>
-        {
-            Some("must not be negative")
-        }
-        // A rare draw below zero says that the statement is rough, not that it is wrong.
-        SourceId::VesselHeat if found.dist.quantile(0.01) < 0.0 => Some(NO_VESSEL),
-        SourceId::VesselChange if found.dist.quantile(0.01) <= -1.0 => Some(NO_VESSEL),
-        SourceId::Tolerance | SourceId::Filling if is_as_large(&found.dist, volume) => {
-            Some(AS_LARGE)
-        }
-        SourceId::Repeatability | SourceId::Noise if !low.is_finite() => Some("must be finite"),
-        _ => None,
-    };
-    let Some(message) = wrong else { return };
-    let at = b.find(leg, source.site(), source.name());
-    let (path, span) = at.map_or_else(
-        || (format!("{leg}.{}", source.key), None),
-        |f| (f.path, f.entry.span),
-    );
-    b.problem(
-        Problem::error(&path, message)
-            .hint(expected_of(source))
-            .at(span),
-    );
 }
 
 /// Whose draws they are.

@@ -26,7 +26,7 @@ pub(super) fn liquid_balance(
     };
     for s in SOURCES.iter().filter(|s| s.site() == "balance") {
         let binding = &mut own[s.id as usize];
-        if let Some(default) = of_balance(balance, s.id) {
+        if let Some(default) = of_balance(balance, s) {
             binding.input = scales.input(s, &default);
             binding.stated = default.text;
         }

@@ -5,6 +5,7 @@ use super::build_inspection::repeat_rule;
 use super::build_leg::{self, LegKind};
 use super::checks_freedom;
 use super::checks_hazards;
+use super::checks_sense;
 use super::checks_tables;
 use super::document::{Document, Entry, Raw};
 use super::facts::LiquidFacts;
@@ -77,6 +78,7 @@ fn built(
     let scenario = builder.scenario(digest(text, changes, &library.added));
     if let Some(s) = &scenario {
         checks_freedom::check(&mut builder, s);
+        checks_sense::session(&mut builder, s);
     }
     let problems = builder.doc.problems;
     match scenario {

@@ -10,6 +10,7 @@ use super::build_reagents::{per, reagents};
 use super::build_record::record;
 use super::checks;
 use super::checks_hazards;
+use super::checks_sense;
 use super::checks_unused;
 use super::chemistry::Heat;
 use super::document::Raw;
@@ -160,6 +161,7 @@ pub(super) fn leg(
         }
         checks::check(b, room, &leg);
     }
+    checks_sense::check(b, room, &leg);
     checks::heated_in_time(b, &leg);
     checks_hazards::heater(b, &leg);
     checks::rise(b, room, &leg, target.display_steps);

@@ -11,6 +11,9 @@ use super::wording::short;
 /// an enthalpy of solution there.
 const MUCH: f64 = 0.2;
 
+/// A solution so many times as strong, or as weak, as the one that a value was measured in is another one.
+const FAR: f64 = 1.5;
+
 /// Contents that differ by more than this are not alike.
 const ALIKE: f64 = 0.005;
 
@@ -50,6 +53,16 @@ fn dilution(b: &mut Builder, room: &Room, leg: &Leg) {
                         entry of your own with further points";
             warn(b, found, message, hint);
         }
+        None if is_far(molality, reaction.state_molality()) => {
+            let [m, due] = [molality, reaction.state_molality()].map(short);
+            let message = format!(
+                "the solution has {m} mol/kg, but the value of `{}` was measured at {due} mol/kg, and no heat of dilution \
+                 is tabulated",
+                leg.reaction.key
+            );
+            let hint = "about that much solid for the liquid; the value is used as it is";
+            warn(b, found, message, hint);
+        }
         None if molality > MUCH => {
             let message = format!(
                 "the solution has {} mol/kg, and no heat of dilution is tabulated for `{}`",
@@ -65,6 +78,11 @@ fn dilution(b: &mut Builder, room: &Room, leg: &Leg) {
         }
         _ => {}
     }
+}
+
+/// Whether a solution is much stronger or weaker than the one that a value was measured in, if it was in one.
+fn is_far(molality: f64, measured: f64) -> bool {
+    measured > 0.0 && (molality > FAR * measured || FAR * molality < measured)
 }
 
 fn range(b: &mut Builder, room: &Room, leg: &Leg) {

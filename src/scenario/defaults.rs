@@ -1,9 +1,9 @@
 //! What a source is when the scenario does not say: as the library has it, else none.
 
 use super::shelf::Shelf;
-use super::source::SourceId;
-use crate::library::{Balance, ErrorFact, Fact, Thermometer, Vessel};
-use crate::quantity::{Dimension, parse_measured};
+use super::source::{Known, Source, Usual};
+use crate::library::{Balance, ErrorFact, Fact};
+use crate::quantity::parse_measured;
 use crate::random::Dist;
 
 /// What a source is when the scenario does not say.
@@ -34,6 +34,14 @@ impl Default {
         }
     }
 
+    fn known(known: Known) -> Self {
+        match known {
+            Known::Fact(f) => Self::fact(f),
+            Known::Error(f) => Self::error(f),
+            Known::Exact(value) => Self::exact(value),
+        }
+    }
+
     pub(super) fn exact(value: f64) -> Self {
         Self {
             value,
@@ -43,92 +51,49 @@ impl Default {
     }
 }
 
-/// What the library says of a source.
-pub(super) fn library(leg: &str, id: SourceId, shelf: &Shelf) -> Default {
-    let none = || Default::exact(0.0);
-    let found = match id.source().site() {
-        "balance" => shelf.balance.and_then(|i| of_balance(i, id)),
-        "thermometer" => shelf.thermometer.and_then(|i| of_thermometer(i, id)),
-        "vessel" => shelf.vessel.and_then(|i| of_vessel(i, id)),
-        _ => None,
-    };
-    if let Some(found) = found {
-        return found;
-    }
-    match id {
-        SourceId::Tolerance => shelf
-            .device
-            .map_or_else(none, |d| Default::error(&d.tolerance)),
-        SourceId::Filling => shelf
-            .device
-            .map_or_else(none, |d| Default::error(&d.repeatability)),
-        SourceId::Purity => Default::fact(&shelf.substance.assay),
+/// What a source is where the scenario does not say.
+pub(super) fn library(source: &Source, shelf: &Shelf) -> Default {
+    let known = match source.library {
+        Usual::Nothing => None,
+        Usual::Balance(_) | Usual::Weighing(_) => {
+            let own = shelf.balance.and_then(|b| of_balance(b, source));
+            return own.unwrap_or_else(|| Default::exact(0.0));
+        }
+        Usual::Thermometer(of) => shelf.thermometer.map(of),
+        Usual::Vessel(of) => shelf.vessel.map(of),
+        Usual::Device(of) => shelf.device.map(of),
+        Usual::Substance(of) => Some(of(shelf.substance)),
+        Usual::Liquid(of) => Some(of(shelf.liquid)),
+        Usual::PortionLiquid(of) => Some(of(shelf.portion_liquid)),
+        Usual::Reaction(of) => Some(of(shelf.reaction)),
         // A value published per gram needs no molar mass.
-        SourceId::MolarMass if shelf.reaction.per_gram && leg == "calibration" => {
-            Default::exact(shelf.substance.molar_mass.value)
+        Usual::MolarMass if shelf.reaction.per_gram && shelf.calibrates => {
+            Some(Known::Exact(shelf.substance.molar_mass.value))
         }
-        SourceId::MolarMass => Default::fact(&shelf.substance.molar_mass),
-        // A uniform number against the chance of noticing.
-        SourceId::Noticing => Dist::rectangular(0.0, 1.0).map_or_else(
-            |_| none(),
-            |d| Default {
-                value: 0.0,
-                dist: d,
+        Usual::MolarMass => Some(Known::Fact(&shelf.substance.molar_mass)),
+        Usual::Chance => {
+            return Default {
+                dist: Dist::rectangular(0.0, 1.0).expect("valid"),
                 text: "chance".to_owned(),
-            },
-        ),
-        SourceId::LiquidConcentration => Default::exact(shelf.liquid.concentration.unwrap_or(0.0)),
-        SourceId::PortionConcentration => {
-            Default::exact(shelf.portion_liquid.concentration.unwrap_or(0.0))
+                ..Default::exact(0.0)
+            };
         }
-        SourceId::LiquidHeat => Default::error(&shelf.liquid.cp.error),
-        SourceId::LiquidDensity => Default::error(&shelf.liquid.density.error),
-        SourceId::SoluteHeat => Default::fact(&shelf.reaction.solute_cp),
-        SourceId::ReactionEnthalpy if leg == "calibration" => {
-            Default::fact(&shelf.reaction.enthalpy)
-        }
-        SourceId::ReactionEnthalpy => Default::exact(shelf.reaction.enthalpy.value),
-        SourceId::ReactionSlope => Default::fact(&shelf.reaction.slope),
-        _ => none(),
-    }
+    };
+    known.map_or_else(|| Default::exact(0.0), Default::known)
 }
 
-pub(super) fn of_balance(balance: &Balance, id: SourceId) -> Option<Default> {
-    match id {
-        SourceId::Readability => Some(Default::fact(&balance.readability)),
-        SourceId::Repeatability => Some(Default::error(&balance.repeatability)),
-        SourceId::Linearity => Some(Default::error(&balance.linearity)),
-        SourceId::BalanceGain => Some(Default::error(&balance.gain)),
-        // Air is there whatever the balance; 1.2 kg/m3 with ordinary weather.
-        SourceId::AirDensity => parse_measured("1.2 kg/m3, u = 0.02 kg/m3", Dimension::Density)
-            .ok()
-            .map(|m| Default {
+/// What a source is with this balance; none, if it is no source of balances.
+pub(super) fn of_balance(balance: &Balance, source: &Source) -> Option<Default> {
+    match source.library {
+        Usual::Balance(of) => Some(Default::known(of(balance))),
+        Usual::Weighing(text) => {
+            let m = parse_measured(text, source.dimension).expect("the table of sources is right");
+            Some(Default {
                 value: m.value,
                 dist: m.dist,
-                text: "1.2 kg/m3, u = 0.02 kg/m3".to_owned(),
-            }),
-        _ => None,
-    }
-}
-
-fn of_thermometer(t: &Thermometer, id: SourceId) -> Option<Default> {
-    match id {
-        SourceId::Resolution => Some(Default::fact(&t.resolution)),
-        SourceId::Noise => Some(Default::error(&t.noise)),
-        SourceId::Offset => Some(Default::error(&t.offset)),
-        SourceId::ThermometerGain => Some(Default::error(&t.gain)),
-        SourceId::Drift => Some(Default::error(&t.drift)),
-        SourceId::Lag => Some(Default::fact(&t.lag)),
-        _ => None,
-    }
-}
-
-fn of_vessel(v: &Vessel, id: SourceId) -> Option<Default> {
-    match id {
-        SourceId::VesselHeat => Some(Default::fact(&v.heat_capacity)),
-        SourceId::VesselChange => Some(Default::error(&v.run_to_run)),
-        SourceId::Leak => Some(Default::fact(&v.leak)),
-        SourceId::Stirring => Some(Default::fact(&v.stirring)),
+                text: text.to_owned(),
+            })
+        }
         _ => None,
     }
 }

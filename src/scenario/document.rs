@@ -1,6 +1,7 @@
 //! A scenario file as key paths with values and places, checked against the table of keys.
 
-use super::problem::Problem;
+use super::limits;
+use super::problem::{Problem, Severity};
 use super::schema::{self, Key, LEGS, Shape, Support};
 use super::syntax::mend;
 use super::wording::{
@@ -212,13 +213,24 @@ impl Document {
             _ => Some("a value of another kind is due here".to_owned()),
         };
         match wrong {
-            None => true,
+            None => self.within(path, key, raw, span),
             Some(message) => {
                 self.problems
                     .push(Problem::error(path, message).hint(takes(key)).at(span));
                 false
             }
         }
+    }
+
+    /// Warns of a value that is not usual; reports and returns false if it is not possible.
+    fn within(&mut self, path: &str, key: Key, raw: &Raw, span: Option<Range<usize>>) -> bool {
+        let found = limits::of_key(key, raw);
+        let possible = found.as_ref().is_none_or(|p| p.severity < Severity::Error);
+        if let Some(problem) = found {
+            let path = path.to_owned();
+            self.problems.push(Problem { path, ..problem }.at(span));
+        }
+        possible
     }
 
     fn not_yet(&mut self, path: &str, doc: Option<&str>, span: Option<Range<usize>>) {

@@ -10,8 +10,14 @@ use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 
 impl<'l> Builder<'l> {
-    /// Warns at a key of a limit of the procedure.
-    pub(super) fn warn(&mut self, at: Found, concern: Concern, message: String, hint: &str) {
+    /// Warns at a key; of a limit of the procedure, if it is about one that studies tell apart.
+    pub(super) fn warn(
+        &mut self,
+        at: Found,
+        concern: impl Into<Option<Concern>>,
+        message: String,
+        hint: &str,
+    ) {
         let problem = Problem::warning(&at.path, message)
             .hint(hint)
             .about(concern);
@@ -30,9 +36,15 @@ impl<'l> Builder<'l> {
             Severity::Warning => self.doc.problems.contains(&problem),
             Severity::Error => self.reported(&problem.path),
         };
-        if !known {
-            self.doc.problems.push(problem);
+        if known {
+            return;
         }
+        // What is refused need not be called unusual besides.
+        if problem.severity == Severity::Error {
+            let warned = |p: &Problem| p.path == problem.path && p.severity == Severity::Warning;
+            self.doc.problems.retain(|p| !warned(p));
+        }
+        self.doc.problems.push(problem);
     }
 
     /// Whether an error at this key, or at a table above it, has been reported.

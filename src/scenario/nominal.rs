@@ -144,8 +144,13 @@ impl Leg {
 
     /// Change of temperature that it makes.
     pub fn nominal_rise(&self, room: &Room) -> Kelvin {
+        self.nominal_rise_at(room, 0.5)
+    }
+
+    /// The same in a vessel whose heat capacity is at this quantile of what it may be.
+    pub fn nominal_rise_at(&self, room: &Room, quantile: f64) -> Kelvin {
         let vessel = &self.binding(SourceId::VesselHeat).input.dist;
-        let vessel = JoulePerKelvin(vessel.quantile(0.5));
+        let vessel = JoulePerKelvin(vessel.quantile(quantile));
         self.nominal_heat(room) / (vessel + self.nominal_contents(room))
     }
 

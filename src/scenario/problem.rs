@@ -31,6 +31,8 @@ pub enum Concern {
     Hazard,
     /// The reaction that calibrates is the one that is determined.
     Circular,
+    /// A solution that freezes or boils.
+    Phase,
     /// An error of so few degrees of freedom that a result has no spread.
     NoSpread,
 }
@@ -82,8 +84,8 @@ impl Problem {
 
     /// Adds which limit it is about.
     #[must_use]
-    pub fn about(mut self, concern: Concern) -> Self {
-        self.concern = Some(concern);
+    pub fn about(mut self, concern: impl Into<Option<Concern>>) -> Self {
+        self.concern = concern.into();
         self
     }
 

@@ -6,7 +6,7 @@
 //! that uses them is refused, because this version does not simulate them.
 
 pub use super::keys::KEYS;
-use super::source::{SOURCES, Source, Statement};
+use super::source::{SOURCES, Source, Statement, Written};
 use crate::quantity::Dimension as D;
 use Place::{Both, Leg, Top};
 use Shape::{Error, Measured, Open};
@@ -71,6 +71,10 @@ pub struct Key {
     pub place: Place,
     /// Whether it is simulated.
     pub support: Support,
+    /// What is usual, `low to high`; empty if nothing is to be said about it here.
+    pub usual: &'static str,
+    /// What is possible at all, likewise.
+    pub possible: &'static str,
     /// What it says, for people.
     pub doc: &'static str,
 }
@@ -97,18 +101,16 @@ pub fn place_of(source: &Source) -> Place {
 pub fn all_keys() -> impl Iterator<Item = Key> {
     let of_sources = SOURCES
         .iter()
-        .filter(|s| {
-            !matches!(
-                s.key,
-                "charge.window" | "charge.molar_mass" | "inspection.chance" | "charge.release"
-            )
-        })
+        .filter(|s| matches!(s.written, Written::Plainly | Written::TimeOrRate))
         .map(|s| Key {
             site: s.site(),
             name: s.name(),
             shape: shape_of(s),
             place: place_of(s),
             support: Support::Now,
+            // Their ranges are looked at where they are bound.
+            usual: "",
+            possible: "",
             doc: s.doc,
         });
     KEYS.iter().copied().chain(of_sources)

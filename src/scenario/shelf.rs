@@ -24,6 +24,8 @@ pub(super) struct Shelf<'l> {
     pub(super) reaction_is_stated: bool,
     /// Whether a reaction makes the heat of this leg; if not, the one above stands for nothing.
     pub(super) reacts: bool,
+    /// Whether it is the leg that calibrates.
+    pub(super) calibrates: bool,
     pub(super) substance: &'l Substance,
     pub(super) liquid: &'l Liquid,
     /// Liquid of the portion that enters with the charge, or of the hot water.
@@ -110,6 +112,7 @@ pub(super) fn shelf<'l>(b: &mut Builder<'l>, name: &str, kind: LegKind) -> Optio
         reaction,
         reaction_is_stated,
         reacts,
+        calibrates: name == "calibration",
         substance: lib.substances.get(&reaction.substance)?,
         liquid,
         portion_liquid: portion.unwrap_or(liquid),

@@ -1,7 +1,7 @@
 //! How problems are put into words: what was found, what is due, what may have been meant.
 
 use super::schema::{self, Shape, Support};
-use super::source::{Source, SourceId};
+use super::source::{Source, Statement};
 use crate::quantity::{Dimension, QuantityError, SpreadError};
 use crate::random::elementary::log10;
 
@@ -117,17 +117,13 @@ pub(super) fn expected(shape: Shape) -> String {
 
 /// What the key of a source takes: errors that can only go one way have examples of their own.
 pub(super) fn expected_of(source: &Source) -> String {
-    let e = error_example(source.dimension);
-    match source.id {
-        SourceId::TransferLoss
-        | SourceId::Rinse
-        | SourceId::Leftover
-        | SourceId::Spill
-        | SourceId::PouringLoss => {
-            format!("an error that goes one way, for example \"{e} exponential\" or \"0 to {e}\"")
-        }
-        _ => expected(schema::shape_of(source)),
+    if source.one_sided && source.statement == Statement::Error {
+        let e = error_example(source.dimension);
+        return format!(
+            "an error that goes one way, for example \"{e} exponential\" or \"0 to {e}\""
+        );
     }
+    expected(schema::shape_of(source))
 }
 
 /// An error of a size that occurs.

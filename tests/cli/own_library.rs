@@ -18,7 +18,7 @@ cautions = ["It stains the bench"]
 
 [library.reactions.our-salt-water]
 title = "our salt in water"
-equation = "MX(cr) -> MX(aq)"
+equation = "KCl(cr) -> K+(aq) + Cl-(aq)"
 substance = "our-salt"
 medium = "water"
 enthalpy = { value = "20 kJ/mol, u = 0.2 kJ/mol", source = "mine", status = "read" }
