@@ -17,6 +17,13 @@ fn attempt(a: &Check, common: &Common) -> Result<Exit, Exit> {
     let source = input::source(Some(&a.scenario), common.json)?;
     let mut scenario = input::scenario(&source, common.json)?;
     advise(&mut scenario);
+    let found = input::tried(&scenario)?;
+    let refusal = found.refusal();
+    let exit = match refusal {
+        Some(_) => Exit::Missed,
+        None => Exit::Done,
+    };
+    scenario.warnings.extend(refusal.or(found.oddity()));
     if common.json {
         let document = json!({
             "schema": "joulecast.problems/1",
@@ -24,10 +31,14 @@ fn attempt(a: &Check, common: &Common) -> Result<Exit, Exit> {
             "file": source.name,
             "problems": problems_json(&source.text, &scenario.warnings),
         });
-        return Ok(output::say(&output::pretty(&document), Exit::Done));
+        return Ok(output::say(&output::pretty(&document), exit));
     }
     let colour = std::io::stdout().is_terminal();
     let mut text = problems_text(&source.name, &source.text, &scenario.warnings, colour);
+    if exit == Exit::Missed {
+        text.push_str(&format!("{}: gives no result.\n", source.name));
+        return Ok(output::say(&text, exit));
+    }
     text.push_str(&format!("{}: good to run", source.name));
     match scenario.warnings.len() {
         0 => text.push_str(".\n"),

@@ -62,7 +62,7 @@ fn files(c: &Comparison, text: &str) -> Result<Vec<OutFile>, Exit> {
             bytes: compare_csv(c, &origin).map_err(|e| failed(&e))?,
         },
     ];
-    files.extend(drawn(compare_pictures(c).map_err(|e| failed(&e))?)?);
+    files.extend(drawn(compare_pictures(c)));
     Ok(files)
 }
 
@@ -79,6 +79,7 @@ fn contenders(a: &Arguments, common: &Common) -> Result<Vec<Contender>, Exit> {
         let source = input::source(name, common.json)?;
         let scenario = input::scenario(&source, common.json)?;
         input::has_spread(&source, &scenario, common.json)?;
+        input::has_results(&scenario)?;
         first.get_or_insert_with(|| scenario.clone());
         all.push(Contender {
             name: unused(&all, name.map_or("built-in scenario", short)),

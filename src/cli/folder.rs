@@ -87,16 +87,25 @@ pub(super) fn failed(e: &dyn Display) -> Exit {
 }
 
 /// Pictures as files, each in both forms.
-pub(super) fn drawn<N: std::fmt::Display>(
-    pictures: Vec<(N, Picture)>,
-) -> Result<Vec<OutFile>, Exit> {
+pub(super) fn drawn<N: Display, E: Display>(
+    pictures: Result<Vec<(N, Picture)>, E>,
+) -> Vec<OutFile> {
+    // What cannot be drawn takes nothing from the answer.
+    let without = |e: &dyn Display| output::complain(&format!("without a picture: {e}"));
+    let pictures = pictures.unwrap_or_else(|e| {
+        without(&e);
+        Vec::new()
+    });
     let mut files = Vec::new();
     for (name, picture) in pictures {
-        files.push(OutFile {
-            name: format!("{name}.png"),
-            bytes: picture.png().map_err(|e| failed(&e))?,
-        });
+        match picture.png() {
+            Ok(bytes) => files.push(OutFile {
+                name: format!("{name}.png"),
+                bytes,
+            }),
+            Err(e) => without(&e),
+        }
         files.push(OutFile::text(&format!("{name}.svg"), picture.svg));
     }
-    Ok(files)
+    files
 }

@@ -75,6 +75,7 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         output::complain(&e.to_string());
         Exit::Interrupted
     })?;
+    input::states(&f.sound())?;
     let origin = provenance(f.seed, f.trials, &f.scenario.digest);
     let mut text = forecast_text(&f, &extras, digits);
     let missed = missed_target(&f);
@@ -117,9 +118,7 @@ fn files(f: &Forecast, extras: &Extras, a: &Arguments, text: &str) -> Result<Vec
         OutFile::text("forecast.txt", format!("{text}{origin}\n")),
         OutFile::text("forecast.json", output::pretty(&forecast_json(f, extras))),
     ];
-    files.extend(drawn(
-        forecast_pictures(f, a.reductions).map_err(|e| failed(&e))?,
-    )?);
+    files.extend(drawn(forecast_pictures(f, a.reductions)));
     if a.samples {
         files.push(OutFile {
             name: "samples.csv".to_owned(),

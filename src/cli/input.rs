@@ -2,7 +2,9 @@
 
 use super::Exit;
 use super::output;
+use super::progress::interruption;
 use crate::experiment::advise;
+use crate::forecast::{Sound, sound};
 use crate::library::Library;
 use crate::report::{count_text, problems_json, problems_text};
 use crate::scenario::{
@@ -109,8 +111,31 @@ pub(super) fn with_spread(named: Option<&str>, as_json: bool) -> Result<Scenario
     let source = source(named, as_json)?;
     let mut own = scenario(&source, as_json)?;
     has_spread(&source, &own, as_json)?;
+    has_results(&own)?;
     advise(&mut own);
     Ok(own)
+}
+
+/// Refuses a study of a scenario that hardly gives a result.
+pub(super) fn has_results(own: &Scenario) -> Result<(), Exit> {
+    states(&tried(own)?)
+}
+
+/// What a few trials of a scenario give.
+pub(super) fn tried(own: &Scenario) -> Result<Sound, Exit> {
+    sound(own, Some(interruption())).map_err(|e| {
+        output::complain(&e.to_string());
+        Exit::Interrupted
+    })
+}
+
+/// Says why nothing is stated, if so many trials came to nothing.
+pub(super) fn states(found: &Sound) -> Result<(), Exit> {
+    let Some(why) = found.refusal() else {
+        return Ok(());
+    };
+    output::complain(&format!("no answer: {why}"));
+    Err(Exit::Missed)
 }
 
 /// Refuses a scenario whose results have no spread.

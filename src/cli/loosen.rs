@@ -64,6 +64,6 @@ fn files(l: &Looseness, text: &str, origin: &str) -> Result<Vec<OutFile>, Exit> 
             bytes,
         });
     }
-    files.extend(drawn(loosen_pictures(l).map_err(|e| failed(&e))?)?);
+    files.extend(drawn(loosen_pictures(l)));
     Ok(files)
 }

@@ -124,6 +124,6 @@ fn files(r: &Ranking, text: &str, document: &str) -> Result<Vec<OutFile>, Exit> 
             bytes,
         });
     }
-    files.extend(drawn(rank_pictures(r).map_err(|e| failed(&e))?)?);
+    files.extend(drawn(rank_pictures(r)));
     Ok(files)
 }

@@ -76,7 +76,7 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
                 bytes: split_csv(split, &origin).map_err(|e| failed(&e))?,
             });
         }
-        files.extend(drawn(sweep_pictures(&sweeps).map_err(|e| failed(&e))?)?);
+        files.extend(drawn(sweep_pictures(&sweeps)));
         text.push_str(&folder.write(&files)?);
     }
     text.push_str(&format!("{origin}\n"));

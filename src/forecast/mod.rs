@@ -6,6 +6,7 @@ mod claims;
 mod class;
 mod repeats;
 mod run;
+mod sound;
 mod ways;
 
 pub use beside::{Beside, Excess, LegOfCycle, Medium};
@@ -23,4 +24,5 @@ pub struct Extras {
 
 pub use repeats::{RepeatCost, RepeatsSeen};
 pub use run::{Answer, Ended, Forecast, Options, Trials, USUAL_RULE, forecast};
+pub use sound::{Sound, sound};
 pub use ways::{WaySeen, ways};

@@ -4,6 +4,7 @@ use super::beside::Beside;
 use super::causes::{Cause, FamilyShare, causes, family_shares};
 use super::claims::{ClaimCount, ClaimCoverage};
 use super::repeats::{RepeatsSeen, repeats};
+use super::sound::Sound;
 use crate::engine::{EngineError, Model, Study};
 use crate::experiment::{Experiment, Quantity};
 use crate::lab::LinearBudget;
@@ -133,6 +134,17 @@ pub struct Forecast {
     pub names: Vec<String>,
     /// All kept columns, in the order of their names.
     pub columns: Vec<Vec<f64>>,
+}
+
+impl Forecast {
+    /// How many of its trials make no sense.
+    pub fn sound(&self) -> Sound {
+        Sound {
+            trials: self.trials,
+            nonfinite: self.nonphysical,
+            wrong_sign: self.wrong_sign,
+        }
+    }
 }
 
 /// Runs a forecast.

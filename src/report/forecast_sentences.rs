@@ -9,6 +9,14 @@ const KILO: f64 = 1e3;
 
 /// What groups will get, how far off it is on average, and what scatters it.
 pub(super) fn sentences(f: &Forecast, digits: u32) -> Vec<String> {
+    if let Some(odd) = f.sound().oddity() {
+        let caution = format!("Beware: {}.", odd.message);
+        return [vec![caution], plain(f, digits)].concat();
+    }
+    plain(f, digits)
+}
+
+fn plain(f: &Forecast, digits: u32) -> Vec<String> {
     if !f.has_spread() {
         let none = format!(
             "No mean and no spread are stated: an error with {} degrees of freedom has no standard deviation, so \

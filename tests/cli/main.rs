@@ -5,6 +5,7 @@ mod designs;
 mod designs_windows;
 mod ending;
 mod mutated;
+mod nonsense;
 mod own_library;
 mod pages;
 mod program;
