@@ -2,6 +2,7 @@
 
 use crate::engine::{EngineError, Model, Study, Table};
 use crate::experiment::{Experiment, Quantity};
+use crate::quantity::Currency;
 use crate::random::Plan;
 use crate::scenario::{Leg, Scenario};
 use crate::stats::{Estimate, Moments, Sorted, rms, share_within, spread};
@@ -124,6 +125,8 @@ pub struct Cost {
     pub time: Option<f64>,
     /// Money; `None` if it does not say what a run costs.
     pub money: Option<f64>,
+    /// What it is stated in, if a currency is named.
+    pub currency: Option<Currency>,
     /// Solids of the charges, g: calibration, determinations.
     pub solid: [f64; 2],
     /// Liquids, mL, portions counted.
@@ -255,6 +258,7 @@ impl Cost {
         Self {
             time: sum(times).map(|t| t + set_up),
             money: sum(scenario.times.price),
+            currency: scenario.times.currency,
             solid: of(&|leg| leg.mass.0),
             liquid: of(&|leg| leg.nominal_volume(&scenario.room).0 + leg.portion_volume().0),
         }

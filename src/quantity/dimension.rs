@@ -79,6 +79,9 @@ const fn unit(symbol: &'static str, dimension: Dimension, factor: f64) -> Unit {
 
 use Dimension as D;
 
+/// Joules in a thermochemical calorie (ISO 31-4, from memory).
+const CALORIE: f64 = 4.184;
+
 /// Every spelling that is understood; the first one of a dimension is its base unit.
 pub const UNITS: &[Unit] = &[
     unit("g", D::Mass, 1.0),
@@ -97,6 +100,13 @@ pub const UNITS: &[Unit] = &[
     unit("s", D::Time, 1.0),
     unit("min", D::Time, 60.0),
     unit("h", D::Time, 3600.0),
+    unit("sec", D::Time, 1.0),
+    unit("second", D::Time, 1.0),
+    unit("seconds", D::Time, 1.0),
+    unit("minute", D::Time, 60.0),
+    unit("minutes", D::Time, 60.0),
+    unit("hour", D::Time, 3600.0),
+    unit("hours", D::Time, 3600.0),
     unit("ms", D::Time, 1e-3),
     unit("/s", D::Rate, 1.0),
     unit("1/s", D::Rate, 1.0),
@@ -111,19 +121,29 @@ pub const UNITS: &[Unit] = &[
     unit("K/h", D::TemperatureRate, 1.0 / 3600.0),
     unit("J", D::Energy, 1.0),
     unit("kJ", D::Energy, 1e3),
+    unit("cal", D::Energy, CALORIE),
+    unit("kcal", D::Energy, 1e3 * CALORIE),
     unit("W", D::Power, 1.0),
     unit("mW", D::Power, 1e-3),
     unit("J/K", D::HeatCapacity, 1.0),
+    unit("cal/K", D::HeatCapacity, CALORIE),
     unit("kJ/K", D::HeatCapacity, 1e3),
     unit("mL/g", D::SpecificVolume, 1.0),
     unit("cm3/g", D::SpecificVolume, 1.0),
     unit("J/(g K)", D::SpecificHeat, 1.0),
     unit("J/g/K", D::SpecificHeat, 1.0),
+    unit("cal/(g K)", D::SpecificHeat, CALORIE),
     unit("J g-1 K-1", D::SpecificHeat, 1.0),
     unit("kJ/(kg K)", D::SpecificHeat, 1.0),
     unit("J/g", D::MassEnthalpy, 1.0),
+    unit("kJ/g", D::MassEnthalpy, 1e3),
+    unit("kJ/kg", D::MassEnthalpy, 1.0),
+    unit("cal/g", D::MassEnthalpy, CALORIE),
+    unit("kcal/g", D::MassEnthalpy, 1e3 * CALORIE),
     unit("J/mol", D::MolarEnthalpy, 1.0),
     unit("kJ/mol", D::MolarEnthalpy, 1e3),
+    unit("cal/mol", D::MolarEnthalpy, CALORIE),
+    unit("kcal/mol", D::MolarEnthalpy, 1e3 * CALORIE),
     unit("J/(mol K)", D::MolarHeatCapacity, 1.0),
     unit("J/mol/K", D::MolarHeatCapacity, 1.0),
     unit("kJ/(mol K)", D::MolarHeatCapacity, 1e3),

@@ -20,11 +20,11 @@ pub struct Measured {
 /// # Errors
 /// If neither the value nor its error can be read.
 pub fn parse_measured(text: &str, dimension: Dimension) -> Result<Measured, SpreadError> {
-    let text = text.trim();
+    let text = text.trim().replace("+/-", "+-");
     // Exact is what a value without error is anyway; saying so is no mistake.
     let (text, exact) = match text.strip_prefix("exactly ") {
         Some(rest) => (rest, true),
-        None => (text, false),
+        None => (text.as_str(), false),
     };
     if text.contains(" to ") && !exact {
         let dist = read_spread(

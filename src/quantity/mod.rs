@@ -12,7 +12,9 @@ mod write;
 
 pub use dimension::{Dimension, UNITS, Unit};
 pub use measured::{Measured, parse_measured};
-pub use parse::{Quantity, QuantityError, parse_quantity, parse_quantity_as, parse_window};
+pub use parse::{
+    Currency, Quantity, QuantityError, parse_quantity, parse_quantity_as, parse_window,
+};
 pub use spread::{Spread, SpreadError, parse_spread};
 pub use write::{decimal, size_of, usual_unit, write_in, write_quantity};
 

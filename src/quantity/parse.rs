@@ -86,10 +86,41 @@ fn normalise_unit(text: &str) -> String {
     out.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
+const MONEY: Unit = Unit {
+    symbol: "money",
+    dimension: Dimension::Price,
+    factor: 1.0,
+};
+
+/// The three letters of a currency (ISO 4217), whichever it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Currency([u8; 3]);
+
+impl Currency {
+    /// That of a price, if it names one.
+    pub fn of(price: &str) -> Option<Self> {
+        let unit = split_number(price).ok()?.1.trim().as_bytes();
+        let capitals = unit.iter().all(u8::is_ascii_uppercase);
+        unit.try_into().ok().filter(|_| capitals).map(Self)
+    }
+}
+
+impl std::fmt::Display for Currency {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        self.0
+            .iter()
+            .try_for_each(|b| write!(f, "{}", char::from(*b)))
+    }
+}
+
 fn find_unit(text: &str) -> Result<&'static Unit, QuantityError> {
     let wanted = normalise_unit(text);
     if let Some(unit) = UNITS.iter().find(|u| u.symbol == wanted) {
         return Ok(unit);
+    }
+    // Three capitals are a currency, whichever: it is kept for the output and not converted.
+    if wanted.len() == 3 && wanted.bytes().all(|b| b.is_ascii_uppercase()) {
+        return Ok(&MONEY);
     }
     let nearest = UNITS
         .iter()

@@ -5,11 +5,11 @@
 //! |---|---|
 //! | `none` | no error |
 //! | `exactly 1 mL` | always this much |
-//! | `+-0.1 K`, `0.1 K rectangular` | equally likely within these limits (JCGM 100, 4.3.7) |
+//! | `+-0.1 K`, `+/- 0.1 K`, `0.1 K rectangular`, `0.1 K uniform` | equally likely within these limits (JCGM 100, 4.3.7) |
 //! | `0.1 K triangular`, `0.1 K arcsine` | limits with that shape |
 //! | `0.1 K trapezoid, top = 50 %` | limits with a flat top of that share |
 //! | `0.1 K curvilinear, limits = 0.02 K` | limits that are themselves uncertain |
-//! | `u = 0.06 mL`, `s = 0.06 mL` | standard uncertainty, normal |
+//! | `u = 0.06 mL`, `s = 0.06 mL`, `sd = 0.06 mL` | standard uncertainty, normal |
 //! | `u = 0.06 mL rectangular` | standard uncertainty of that shape |
 //! | `u = 0.06 mL, dof = 9` | standard uncertainty with degrees of freedom, Student t |
 //! | `2s = 0.4 mg` | that many standard deviations, normal |
@@ -90,6 +90,14 @@ const SHAPES: &[&str] = &[
     "log-normal",
 ];
 
+/// Other words for them.
+const ALSO_CALLED: &[(&str, &str)] = &[
+    ("uniform", "rectangular"),
+    ("gaussian", "normal"),
+    ("Gaussian", "normal"),
+    ("lognormal", "log-normal"),
+];
+
 /// A clause `name = value` after a comma.
 struct Clauses<'t>(Vec<(&'t str, &'t str)>);
 
@@ -147,6 +155,8 @@ pub fn parse_spread(
 }
 
 pub(super) fn read_spread(text: &str, scale: Scale) -> Result<Dist, SpreadError> {
+    let text = text.replace("+/-", "+-");
+    let text = text.as_str();
     if text == "none" {
         return Ok(Dist::constant(0.0));
     }
@@ -218,7 +228,7 @@ fn read_named(
     let (size_text, shape) = split_shape(value)?;
     let size = scale.size(size_text)?;
     let u = match name {
-        "u" | "s" => size,
+        "u" | "s" | "sd" | "SD" => size,
         "U" => {
             let k = clauses.take("k").ok_or(SpreadError::NoCoverageFactor)?;
             size / bare_number(k)?
@@ -319,6 +329,9 @@ fn split_shape(text: &str) -> Result<(&str, Option<&'static str>), SpreadError> 
         return Ok((text, None));
     };
     if let Some(shape) = SHAPES.iter().find(|s| **s == word) {
+        return Ok((before.trim(), Some(shape)));
+    }
+    if let Some((_, shape)) = ALSO_CALLED.iter().find(|(also, _)| *also == word) {
         return Ok((before.trim(), Some(shape)));
     }
     // A long lower-case word at the end is a misspelt shape; anything else belongs to the unit.

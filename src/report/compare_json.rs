@@ -128,6 +128,7 @@ fn cost(c: &Cost, groups: f64) -> Value {
     json!({
         "time_s": c.time.map(|t| groups * t),
         "money": c.money.map(|m| groups * m),
+        "currency": c.money.and(c.currency).map(|x| x.to_string()),
         "solid_calibration_g": groups * c.solid[0],
         "solid_determination_g": groups * c.solid[1],
         "liquid_calibration_mL": groups * c.liquid[0],

@@ -161,7 +161,9 @@ impl Setting<'_> {
             }));
         }
         if self.any(&|d| d.outcome.cost.money.is_some()) {
-            lines.push(self.line("money", "money", &|d| stated(d.outcome.cost.money, 3)));
+            let named = self.all.iter().find_map(|d| d.outcome.cost.currency);
+            let unit = named.map_or_else(|| "money".to_owned(), |c| c.to_string());
+            lines.push(self.line("money", &unit, &|d| stated(d.outcome.cost.money, 3)));
         }
         lines
     }

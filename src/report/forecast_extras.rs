@@ -137,12 +137,12 @@ pub(super) fn repeats(f: &Forecast, r: &RepeatsSeen) -> String {
         "Incomplete: more than 0.1 % of the solid is left over when the record ends.",
         2,
     ));
-    out.push_str(&paragraph(&cost(&r.cost), 2));
+    out.push_str(&paragraph(&cost(&r.cost, &f.scenario.times.money()), 2));
     out
 }
 
 /// What repeats cost, in a sentence.
-fn cost(c: &RepeatCost) -> String {
+fn cost(c: &RepeatCost, unit: &str) -> String {
     let q = |x: f64| quote(x, x, 2).value;
     let mut parts = vec![
         format!("{}\u{a0}g of solid", q(c.solid)),
@@ -155,7 +155,7 @@ fn cost(c: &RepeatCost) -> String {
         parts.insert(0, format!("{}\u{a0}min{planned}", q(time / 60.0)));
     }
     if let Some(money) = c.money {
-        parts.push(format!("{} in money", q(money)));
+        parts.push(format!("{}\u{a0}{unit}", q(money)));
     }
     format!("Repeats cost a group on average {}.", parts.join(", "))
 }

@@ -147,6 +147,7 @@ fn repeats(f: &Forecast) -> Value {
         "extra_solid_g": r.cost.solid,
         "extra_liquid_mL": r.cost.liquid,
         "extra_cost": r.cost.money,
+        "currency": f.scenario.times.currency.map(|c| c.to_string()),
     })))
 }
 

@@ -130,6 +130,7 @@ pub(super) fn outcome_json(o: &Outcome) -> Value {
         "excess_ran_out": estimate(o.ran_out),
         "time_s": o.cost.time.and_then(finite),
         "money": o.cost.money.and_then(finite),
+        "currency": o.cost.money.and(o.cost.currency).map(|c| c.to_string()),
         "solid_g": o.cost.solid.map(finite),
         "liquid_mL": o.cost.liquid.map(finite),
         "nonfinite_trials": o.errors.nonfinite,

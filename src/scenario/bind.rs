@@ -6,10 +6,11 @@ use super::document::Raw;
 use super::leg::{Binding, LawOfDissolving};
 use super::limits;
 use super::problem::Problem;
+use super::said;
 use super::shelf::{Shelf, dilution};
 use super::source::{Perfect, Scope, Sharing, Source, SourceId, Statement, Written};
-use super::wording::{expected_of, spread_error};
-use crate::quantity::{Dimension, parse_measured, parse_spread, parse_window};
+use super::wording::{expected_of, is_loss, spread_error};
+use crate::quantity::{Dimension, parse_measured, parse_window};
 use crate::random::{Dist, Form, Input, Tag};
 
 /// Density of air that a buoyancy correction assumes, g/mL (the conventional 1.2 kg/m3).
@@ -121,27 +122,15 @@ fn stated(
     let Raw::Text(text) = &found.entry.raw else {
         return None;
     };
-    let read = match source.statement {
-        Statement::Error => {
-            parse_spread(text, source.dimension, scales.whole_of(source)).map(|s| Default {
-                value: 0.0,
-                dist: s.dist,
-                text: s.text,
-            })
-        }
-        Statement::Value | Statement::Nuisance => {
-            parse_measured(text, source.dimension).map(|m| Default {
-                value: m.value,
-                dist: m.dist,
-                text: text.trim().to_owned(),
-            })
-        }
-    };
-    match read {
-        Ok(d) => Some(d),
+    match said::read(source, text, scales.whole_of(source)) {
+        Ok((value, dist)) => Some(Default {
+            value,
+            dist,
+            text: text.trim().to_owned(),
+        }),
         Err(e) => {
             b.problem(
-                Problem::error(&found.path, spread_error(text, &e))
+                Problem::error(&found.path, spread_error(text, &e, is_loss(source)))
                     .hint(expected_of(source))
                     .at(found.entry.span),
             );

@@ -17,7 +17,7 @@ use super::own;
 use super::problem::{Problem, Problems, Severity};
 use super::wording::short;
 use crate::library::Library;
-use crate::quantity::{Celsius, Dimension, JoulePerKelvin, Second, parse_measured};
+use crate::quantity::{Celsius, Currency, Dimension, JoulePerKelvin, Second, parse_measured};
 use std::borrow::Cow;
 use std::sync::Arc;
 
@@ -317,6 +317,25 @@ impl Builder<'_> {
         self.doc.tables.keys().filter(of).cloned().collect()
     }
 
+    /// The currency of all prices: there are no rates to exchange them by.
+    fn currency(&mut self, keys: [&str; 2]) -> Option<Currency> {
+        let stated = |name| {
+            let found = self.find("", "prices", name)?;
+            match &found.entry.raw {
+                Raw::Text(text) => Some((Currency::of(text), found)),
+                _ => None,
+            }
+        };
+        match keys.map(stated) {
+            [Some((one, _)), Some((other, at))] if one != other => {
+                let message = "the prices are in different currencies".to_owned();
+                self.refuse(at, message, "state both in the same one");
+                None
+            }
+            [one, other] => one.or(other)?.0,
+        }
+    }
+
     fn times(&mut self) -> Times {
         let mut time = |name| {
             self.positive("", "times", name, Dimension::Time)
@@ -327,6 +346,7 @@ impl Builder<'_> {
         let run = runs.map(&mut time);
         let price = runs.map(|name| self.positive("", "prices", name, Dimension::Price));
         Times {
+            currency: self.currency(runs),
             session,
             set_up,
             run,

@@ -2,10 +2,12 @@
 
 use super::limits;
 use super::problem::{Problem, Severity};
+use super::said;
 use super::schema::{self, Key, LEGS, Shape, Support};
 use super::syntax::mend;
 use super::wording::{
-    expected, expected_of, nearest, quantity_error, spread_error, suggest_key, suggest_table,
+    expected, expected_of, is_loss, nearest, quantity_error, spread_error, suggest_key,
+    suggest_table,
 };
 use crate::quantity::{parse_measured, parse_quantity_as, parse_spread, parse_window};
 use std::collections::BTreeMap;
@@ -200,13 +202,21 @@ impl Document {
                 parse_quantity_as(t, d).err().map(|e| quantity_error(t, &e))
             }
             (Shape::Measured(d), Raw::Text(t)) => {
-                parse_measured(t, d).err().map(|e| spread_error(t, &e))
+                let wrong = match key.source() {
+                    Some(source) => said::read(source, t, whole).err(),
+                    None => parse_measured(t, d).err(),
+                };
+                wrong.map(|e| spread_error(t, &e, false))
             }
             (Shape::Window(d), Raw::Text(t)) => {
                 parse_window(t, d).err().map(|e| quantity_error(t, &e))
             }
             (Shape::Error(d), Raw::Text(t)) => {
-                parse_spread(t, d, whole).err().map(|e| spread_error(t, &e))
+                let (wrong, loss) = match key.source() {
+                    Some(s) => (said::read(s, t, whole).err(), is_loss(s)),
+                    None => (parse_spread(t, d, whole).err(), false),
+                };
+                wrong.map(|e| spread_error(t, &e, loss))
             }
             // Keys of the library are looked up when the scenario is built.
             (shape, raw) if kind_fits(shape, raw) => None,
@@ -358,7 +368,7 @@ fn misfit(value: &DeValue<'_>, shape: Shape) -> String {
 
 /// What a key takes.
 fn takes(key: Key) -> String {
-    match super::source::find(&format!("{}.{}", key.site, key.name)) {
+    match key.source() {
         Some(source) if schema::shape_of(source) == key.shape => expected_of(source),
         _ => expected(key.shape),
     }

@@ -34,6 +34,7 @@ mod nominal;
 mod own;
 mod problem;
 mod record;
+mod said;
 pub mod schema;
 mod shelf;
 mod shipped;

@@ -7,7 +7,7 @@ use super::leg::{Binding, Leg};
 use super::problem::{Problem, Problems};
 use super::source::{SOURCES, Source, SourceId};
 use crate::library::Library;
-use crate::quantity::{Celsius, Gram, JoulePerKelvin, JoulePerMole, Second};
+use crate::quantity::{Celsius, Currency, Gram, JoulePerKelvin, JoulePerMole, Second};
 use std::sync::Arc;
 
 /// A whole experiment as its procedure states it.
@@ -261,8 +261,18 @@ pub struct Times {
     pub set_up: Option<Second>,
     /// One run with cleaning: calibration, determination.
     pub run: [Option<Second>; 2],
-    /// Material of one run, in the scenario's money: calibration, determination.
+    /// Material of one run, in the scenario's currency: calibration, determination.
     pub price: [Option<f64>; 2],
+    /// That currency, if it is named.
+    pub currency: Option<Currency>,
+}
+
+impl Times {
+    /// What prices are stated in.
+    pub fn money(&self) -> String {
+        self.currency
+            .map_or_else(|| "money".to_owned(), |c| c.to_string())
+    }
 }
 
 /// How the lab treats the contents.

@@ -79,6 +79,13 @@ pub struct Key {
     pub doc: &'static str,
 }
 
+impl Key {
+    /// The source that it states, if it states one.
+    pub fn source(&self) -> Option<&'static Source> {
+        super::source::find(&format!("{}.{}", self.site, self.name))
+    }
+}
+
 /// What the key of a source takes.
 pub fn shape_of(source: &Source) -> Shape {
     match source.statement {

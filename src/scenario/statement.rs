@@ -87,6 +87,7 @@ fn error(dist: &Dist, factor: f64, dimension: Dimension) -> Option<String> {
         Form::Exact => format!("exactly {}", size(dist.mean())),
         Form::Exponential => format!("{} exponential", size(dist.mean())),
         Form::Folded(_) => format!("{} one-sided", size(one_sided(dist))),
+        Form::LogNormal(_) => nuisance(dist, factor, dimension)?,
         Form::Rectangular | Form::Triangular(_) if even(dist, 0.0).is_none() => {
             let [low, high] = ends(dist).map(|e| factor * e);
             format!("{} {}", between(low, high, dimension), dist.shape())
@@ -101,6 +102,7 @@ fn nuisance(dist: &Dist, factor: f64, dimension: Dimension) -> Option<String> {
     Some(match dist.form() {
         Form::Exact => middle,
         Form::LogNormal(sigma) => format!("{middle}, {} % log-normal", decimal(100.0 * sigma)),
+        Form::Exponential | Form::Folded(_) => error(dist, factor, dimension)?,
         _ => format!(
             "{middle}, {}",
             symmetric(dist, dist.mean(), factor, dimension)?

@@ -117,13 +117,18 @@ pub(super) fn expected(shape: Shape) -> String {
 
 /// What the key of a source takes: errors that can only go one way have examples of their own.
 pub(super) fn expected_of(source: &Source) -> String {
-    if source.one_sided && source.statement == Statement::Error {
+    if is_loss(source) {
         let e = error_example(source.dimension);
         return format!(
             "an error that goes one way, for example \"{e} exponential\" or \"0 to {e}\""
         );
     }
     expected(schema::shape_of(source))
+}
+
+/// Whether it is an error that can only go one way.
+pub(super) fn is_loss(source: &Source) -> bool {
+    source.one_sided && source.statement == Statement::Error
 }
 
 /// An error of a size that occurs.
@@ -170,13 +175,18 @@ pub(super) fn quantity_error(text: &str, e: &QuantityError) -> String {
     }
 }
 
-/// What is wrong with an error statement.
-pub(super) fn spread_error(text: &str, e: &SpreadError) -> String {
+/// What is wrong with an error statement; `loss` is one that can only go one way.
+pub(super) fn spread_error(text: &str, e: &SpreadError, loss: bool) -> String {
     if has_decimal_comma(text) {
         return quantity_error(text, &QuantityError::DecimalComma(text.to_owned()));
     }
     match e {
         SpreadError::Quantity(q) => quantity_error(text, q),
+        SpreadError::NoShape(size) if loss => {
+            format!(
+                "say what `{size}` is: `{size} exponential` (a mean), `0 to {size}`, `exactly {size}`"
+            )
+        }
         e => e.to_string(),
     }
 }

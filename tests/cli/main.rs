@@ -14,6 +14,7 @@ mod ranking;
 mod ranking_effort;
 mod results;
 mod scenarios_bad;
+mod sentences;
 
 use assert_cmd::Command;
 use std::path::Path;
