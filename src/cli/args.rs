@@ -239,6 +239,9 @@ pub(super) struct Show {
     /// key of an entry, the name of a built-in scenario, or a word to look for in keys and titles;
     /// everything if left out
     pub what: Option<String>,
+    /// Print an entry of the library, or the key of an error source, as it is written in a scenario, to copy and to change
+    #[arg(long, value_name = "KEY")]
+    pub toml: Option<String>,
     /// Show the library with the own entries of this scenario
     #[arg(long, value_name = "FILE")]
     pub scenario: Option<String>,

@@ -94,9 +94,8 @@ fn not_utf8(name: &str, e: &std::string::FromUtf8Error, as_json: bool) -> Exit {
 
 /// Reads a scenario; problems go where the user looks.
 pub(super) fn scenario(source: &Source, as_json: bool) -> Result<Scenario, Exit> {
-    shelf(source)
-        .and_then(|library| read_in(&source.text, &[], &library))
-        .map_err(|problems| refuse(source, &problems, as_json))
+    let library = shelf(source, as_json)?;
+    read_in(&source.text, &[], &library).map_err(|problems| refuse(source, &problems, as_json))
 }
 
 /// Finds and reads a scenario, with the advice about its records.
@@ -163,14 +162,13 @@ pub(super) fn has_spread(source: &Source, own: &Scenario, as_json: bool) -> Resu
 
 /// The library with all entries of a scenario's own, whatever else it says.
 pub(super) fn library(source: &Source, as_json: bool) -> Result<Library, Exit> {
-    shelf(source)
-        .and_then(|library| library_of(&source.text, &library))
-        .map_err(|problems| refuse(source, &problems, as_json))
+    let library = shelf(source, as_json)?;
+    library_of(&source.text, &library).map_err(|problems| refuse(source, &problems, as_json))
 }
 
 /// The built-in library with the entries of the file that a scenario names, if it names one; the
 /// file lies beside the scenario.
-fn shelf(source: &Source) -> Result<Cow<'static, Library>, Problems> {
+fn shelf(source: &Source, as_json: bool) -> Result<Cow<'static, Library>, Exit> {
     let builtin = Library::builtin();
     let Some((name, span)) = library_file(&source.text) else {
         return Ok(Cow::Borrowed(builtin));
@@ -179,8 +177,12 @@ fn shelf(source: &Source) -> Result<Cow<'static, Library>, Problems> {
     let read = bytes(&path).and_then(|b| String::from_utf8(b).map_err(std::io::Error::other));
     match read {
         Ok(text) => {
-            let text = text.trim_start_matches('\u{feff}');
-            with_file(builtin, &name, text, span).map(Cow::Owned)
+            let text = text.trim_start_matches('\u{feff}').to_owned();
+            let found = with_file(builtin, &name, &text).map(Cow::Owned);
+            found.map_err(|problems| {
+                let name = path.display().to_string();
+                refuse(&Source { name, text }, &problems, as_json)
+            })
         }
         Err(e) => {
             let why = match e.kind() {
@@ -190,7 +192,8 @@ fn shelf(source: &Source) -> Result<Cow<'static, Library>, Problems> {
             let message = format!("cannot read {}: {why}", path.display());
             let hint = "its path counts from the folder of the scenario";
             let problem = Problem::error("library_file", message).hint(hint);
-            Err(Problems(vec![problem.at(Some(span))]))
+            let problems = Problems(vec![problem.at(Some(span))]);
+            Err(refuse(source, &problems, as_json))
         }
     }
 }

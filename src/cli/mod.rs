@@ -35,6 +35,43 @@ pub enum Exit {
     Interrupted = 130,
 }
 
+/// Commands that there are not yet, and what answers the question meanwhile.
+const NOT_YET: &[(&str, &str)] = &[
+    (
+        "evaluate",
+        "it does not read measured runs yet; `forecast` of the procedure states the spread and the budget that belong to them",
+    ),
+    (
+        "trace",
+        "it does not write single records yet; `forecast --reductions` draws one and compares the ways to reduce it",
+    ),
+    (
+        "slip",
+        "`compare SCENARIO --set \"determination.charge.transfer_loss = exactly 20 mg\"` shows what one mistake does",
+    ),
+    (
+        "grade",
+        "`forecast` says what share of groups lies in the band of `target.band`; `forecast --class N` simulates a class",
+    ),
+    (
+        "report",
+        "`forecast --out DIR` and `rank --out DIR` write text, tables and pictures",
+    ),
+];
+
+/// What to use instead of a command that is not there yet.
+fn instead(e: &clap::Error) -> Option<String> {
+    use clap::error::{ContextKind, ContextValue, ErrorKind};
+    if e.kind() != ErrorKind::InvalidSubcommand {
+        return None;
+    }
+    let Some(ContextValue::String(word)) = e.get(ContextKind::InvalidSubcommand) else {
+        return None;
+    };
+    let (name, instead) = NOT_YET.iter().find(|(name, _)| name == word)?;
+    Some(format!("`{name}` comes with a later version: {instead}"))
+}
+
 /// Runs the program with these arguments (the first is its own name).
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
     let cli = match Cli::try_parse_from(arguments) {
@@ -42,6 +79,9 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
         Err(e) => {
             // Help and version are answers, not errors; a closed pipe ends quietly.
             let _ = e.print();
+            if let Some(instead) = instead(&e) {
+                output::complain(&instead);
+            }
             return if e.use_stderr() {
                 Exit::BadInput
             } else {

@@ -10,13 +10,11 @@ use crate::report::{
     OutFile, provenance, rank_csv, rank_effort, rank_effort_json, rank_explain, rank_json,
     rank_pictures, rank_text,
 };
-use crate::scenario::{SOURCES, Scenario};
+use crate::scenario::{SOURCES, Scenario, meant};
 
 pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     let scenario = input::with_spread(a.scenario.as_deref(), common.json)?;
-    if let Some(key) = &a.explain {
-        known(key)?;
-    }
+    let explain = a.explain.as_deref().map(known).transpose()?;
     // An explanation is a text; files only where they are asked for.
     let folder = Folder::ready(common, a.explain.is_none())?;
     let (effort, r) = ranked(&scenario, common).map_err(|e| {
@@ -24,7 +22,7 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         Exit::Interrupted
     })?;
     let origin = provenance(r.seed, r.trials, &r.scenario.digest);
-    let mut text = match &a.explain {
+    let mut text = match explain {
         Some(key) => rank_explain(&r, key),
         None => rank_text(&r),
     };
@@ -88,9 +86,18 @@ fn watched<T>(bar: &Progress, work: impl FnOnce(&(dyn Fn(u64) + Sync)) -> T) -> 
 }
 
 /// Complains about a source that there is not.
-fn known(key: &str) -> Result<(), Exit> {
-    if SOURCES.iter().any(|s| s.key == key) {
-        return Ok(());
+fn known(key: &str) -> Result<&'static str, Exit> {
+    let found = meant(key);
+    if let [one] = found[..] {
+        return Ok(one.key);
+    }
+    if !found.is_empty() {
+        let may: Vec<String> = found.iter().map(|s| format!("`{}`", s.key)).collect();
+        output::complain(&format!(
+            "`{key}` may be {}: name one of them",
+            may.join(", ")
+        ));
+        return Err(Exit::BadInput);
     }
     let near = SOURCES
         .iter()

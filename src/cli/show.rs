@@ -2,12 +2,12 @@
 
 use super::args::{Common, Show};
 use super::{Exit, input, output};
-use crate::library::{Kind, Library, Sheet};
+use crate::library::{Kind, Library, Sheet, written};
 use crate::report::{
     scenarios_line, show_found, show_json, show_kind, show_overview, show_scenario_json,
     show_sheet, show_source, show_sources_json,
 };
-use crate::scenario::{SOURCES, shipped, shipped_names, source};
+use crate::scenario::{SOURCES, example, meant, shipped, shipped_names, source};
 use serde_json::Value;
 
 pub(super) fn run(a: &Show, common: &Common) -> Exit {
@@ -29,6 +29,13 @@ fn attempt(a: &Show, common: &Common) -> Result<Exit, Exit> {
 
 fn show(a: &Show, common: &Common, library: &Library) -> Exit {
     let sheets = library.sheets();
+    if let Some(key) = &a.toml {
+        let text = written(key).or_else(|| source::find(key).map(example));
+        return match text {
+            Some(text) => output::say(&text, Exit::Done),
+            None => unknown(key, &sheets),
+        };
+    }
     let Some(what) = a.what.as_deref() else {
         return if common.json {
             json(&show_json(&sheets))
@@ -86,6 +93,11 @@ fn show(a: &Show, common: &Common, library: &Library) -> Exit {
             output::say(&show_found(what, &found), Exit::Done)
         };
     }
+    unknown(what, &sheets)
+}
+
+/// Says that nothing is called so, and what may have been meant.
+fn unknown(what: &str, sheets: &[Sheet]) -> Exit {
     let keys = sheets
         .iter()
         .map(|s| s.key.clone())
@@ -120,9 +132,8 @@ fn search(word: &str, sheets: &[Sheet]) -> Vec<(String, String)> {
             holds([&s.key, &s.title]) || kinds.any(|r| holds([&r.text, ""]))
         })
         .map(|s| (s.key.clone(), s.title.clone()));
-    let sources = SOURCES
-        .iter()
-        .filter(|s| holds([s.key, s.doc]))
+    let sources = meant(&word)
+        .into_iter()
         .map(|s| (s.key.to_owned(), s.doc.to_owned()));
     entries.chain(sources).collect()
 }

@@ -160,6 +160,11 @@ impl Knob {
         matches!(self.way, Way::Count)
     }
 
+    /// Whether it is the size of an error that can only go one way: then that size is its mean.
+    pub fn is_loss(&self) -> bool {
+        matches!(self.way, Way::Error { source, .. } if source.one_sided)
+    }
+
     /// What it measures; `None` for a count.
     pub fn dimension(&self) -> Option<Dimension> {
         self.dimension

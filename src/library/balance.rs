@@ -62,7 +62,7 @@ impl Balance {
             .fact("readability", &self.readability)
             .error("repeatability", &self.repeatability)
             .error("linearity", &self.linearity)
-            .error("sensitivity", &self.gain)
+            .error("gain", &self.gain)
             .fact("capacity", &self.capacity)
     }
 }

@@ -104,10 +104,10 @@ impl Glassware {
             .plain("kind", self.kind.text())
             .plain("standard", &self.standard)
             .plain("class", self.class.map_or("none", GlassClass::text))
-            .plain("nominal volume", format!("{} mL", self.nominal))
-            .error("limits of error", &self.tolerance)
-            .error("repeatability of a filling", &self.repeatability)
-            .fact("cubic expansion", &self.expansion)
+            .plain("nominal", format!("{} mL", self.nominal))
+            .error("tolerance", &self.tolerance)
+            .error("repeatability", &self.repeatability)
+            .fact("expansion", &self.expansion)
     }
 }
 

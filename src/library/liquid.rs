@@ -76,13 +76,13 @@ impl Liquid {
     pub(super) fn sheet(&self) -> Sheet {
         let mut sheet = Sheet::new(&self.key, &self.title, Kind::Liquid);
         if let Some(c) = self.concentration {
-            sheet = sheet.plain("nominal concentration", format!("{c} mol/L"));
+            sheet = sheet.plain("concentration", format!("{c} mol/L"));
         }
         for name in &self.is {
             sheet = sheet.plain("is", name);
         }
         sheet
-            .table("specific heat capacity", &self.cp, "J/(g K)")
+            .table("cp", &self.cp, "J/(g K)")
             .table("density", &self.density, "g/mL")
             .cautions(&self.cautions)
     }

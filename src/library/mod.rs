@@ -42,6 +42,7 @@ mod tests_salts;
 mod tests_second;
 mod thermometer;
 mod vessel;
+mod written;
 
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
@@ -63,6 +64,7 @@ pub use substance::Substance;
 pub use table::TempTable;
 pub use thermometer::Thermometer;
 pub use vessel::Vessel;
+pub use written::written;
 
 /// All entries, by key.
 #[derive(Debug, Clone, Default)]

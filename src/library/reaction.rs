@@ -151,34 +151,24 @@ impl Reaction {
         let mut sheet = Sheet::new(&self.key, &self.title, Kind::Reaction)
             .plain("equation", &self.equation)
             .plain("substance", &self.substance)
-            .plain("liquid", &self.medium);
+            .plain("medium", &self.medium);
         sheet = self.sheet_of_course(sheet);
         sheet = sheet
-            .plain(
-                "serves for calibration",
-                if self.reference { "yes" } else { "no" },
-            )
+            .plain("reference", if self.reference { "yes" } else { "no" })
             .plain("state", format!("{state}, {} °C", self.at))
             .fact_as("enthalpy", &self.enthalpy, enthalpy)
-            .fact("change with temperature", &self.slope)
-            .plain("stated from", format!("{low} °C to {high} °C"))
-            .fact(
-                if self.in_solution {
-                    "change of heat capacity, per gram"
-                } else {
-                    "apparent heat capacity of the solute"
-                },
-                &self.solute_cp,
-            );
+            .fact("slope", &self.slope)
+            .plain("range", format!("{low} °C to {high} °C"))
+            .fact("solute_cp", &self.solute_cp);
         if let Some(volume) = &self.solute_volume {
-            sheet = sheet.fact("apparent volume of the solute", volume);
+            sheet = sheet.fact("solute_volume", volume);
         }
         for point in &self.dilution {
-            let name = format!("heat of dilution at {} mol/kg", point.molality);
+            let name = format!("dilution at {} mol/kg", point.molality);
             sheet = sheet.fact(&name, &point.heat);
         }
         if let Some(m) = self.carried_from {
-            sheet = sheet.plain("with these carried from", format!("{m} mol/kg"));
+            sheet = sheet.plain("carried_from", format!("{m} mol/kg"));
         }
         sheet.cautions(&self.cautions)
     }
@@ -186,18 +176,18 @@ impl Reaction {
     /// What it starts from, uses up, and which entries stand beside it.
     fn sheet_of_course(&self, mut sheet: Sheet) -> Sheet {
         if self.in_solution {
-            sheet = sheet.plain("starts from", "the substance in solution");
+            sheet = sheet.plain("in_solution", "the substance in solution");
         }
         if let Some(key) = &self.dissolving {
-            sheet = sheet.plain("the solid dissolves by", key);
+            sheet = sheet.plain("dissolving", key);
         }
         for other in &self.others {
             let text = format!("{} mol per mole", other.nu);
-            sheet = sheet.plain(&format!("uses up {}", other.name), text);
+            sheet = sheet.plain(&format!("reactants: {}", other.name), text);
         }
         if let Some((key, waters)) = &self.anhydrous {
             let text = format!("{key}, {waters} mol of water less");
-            sheet = sheet.plain("anhydrous form", text);
+            sheet = sheet.plain("anhydrous", text);
         }
         if let Some(key) = &self.hydrate {
             sheet = sheet.plain("hydrate", key);

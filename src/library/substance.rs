@@ -78,12 +78,12 @@ impl Substance {
             .plain("formula", &self.formula.text)
             .fact("molar mass", &self.molar_mass)
             .fact("assay", &self.assay)
-            .fact("density of the solid", &self.density);
+            .fact("density", &self.density);
         if let Some(s) = &self.solubility {
-            sheet = sheet.fact("solubility, g per g of water at 25 °C", s);
+            sheet = sheet.fact("solubility", s);
         }
         for enemy in &self.never_with {
-            sheet = sheet.plain("must never meet", enemy);
+            sheet = sheet.plain("never_with", enemy);
         }
         sheet.cautions(&self.cautions)
     }

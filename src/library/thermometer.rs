@@ -60,11 +60,11 @@ impl Thermometer {
     pub(super) fn sheet(&self) -> Sheet {
         Sheet::new(&self.key, &self.title, Kind::Thermometer)
             .fact("resolution", &self.resolution)
-            .error("noise of one reading", &self.noise)
+            .error("noise", &self.noise)
             .error("offset", &self.offset)
-            .error("error of a difference", &self.gain)
+            .error("gain", &self.gain)
             .error("drift", &self.drift)
-            .fact("time constant", &self.lag)
+            .fact("lag", &self.lag)
     }
 }
 

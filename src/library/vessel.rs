@@ -60,10 +60,10 @@ impl RawVessel {
 impl Vessel {
     pub(super) fn sheet(&self) -> Sheet {
         Sheet::new(&self.key, &self.title, Kind::Vessel)
-            .fact("heat capacity", &self.heat_capacity)
-            .error("its change from run to run", &self.run_to_run)
-            .fact("heat leak with about 100 g of liquid", &self.leak)
-            .fact("heat of stirring", &self.stirring)
+            .fact("heat_capacity", &self.heat_capacity)
+            .error("run_to_run", &self.run_to_run)
+            .fact("leak", &self.leak)
+            .fact("stirring", &self.stirring)
             .cautions(&self.cautions)
     }
 }

@@ -153,6 +153,8 @@ pub fn show_source(one: Option<&Source>) -> String {
             .to_owned(),
         ),
         ("unit", unit.to_owned()),
+        ("laboratories have", s.usual.to_owned()),
+        ("possible", s.possible.to_owned()),
         ("described in", s.reference.to_owned()),
     ];
     let rows = rows

@@ -111,7 +111,19 @@ pub(super) fn sentences(s: &Sweep) -> Vec<String> {
     out.extend(bounds(s));
     out.extend(kept_leak(s));
     out.extend(s.vary.iter().filter_map(|v| apart(s, v)));
+    out.extend(s.vary.iter().filter_map(of_mean));
     out
+}
+
+/// Says what is varied of an error that can only go one way.
+fn of_mean(vary: &Vary) -> Option<String> {
+    vary.knob.is_loss().then(|| {
+        format!(
+            "`{0}` goes one way only: its mean over runs is varied. A single known incident is set by its size: `compare \
+             --set \"{0} = exactly ...\"`.",
+            vary.knob.path
+        )
+    })
 }
 
 /// Says that a leg gets an instrument of its own, which nobody would think of who varies one of its numbers.

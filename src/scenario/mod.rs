@@ -29,6 +29,7 @@ mod keys;
 mod leg;
 mod limits;
 mod lookup;
+mod meant;
 mod model;
 mod nominal;
 mod own;
@@ -52,6 +53,7 @@ pub use chemistry::{
 pub use document::{Document, Entry, Raw, locate};
 pub use facts::{Anhydrous, DilutionHeat, Hydrate, LiquidFacts, ReactionFacts};
 pub use leg::{At, Binding, LawOfDissolving, Leg, LiquidBy, draw_bound, draw_reading};
+pub use meant::meant;
 pub use model::{
     Contents, Cycle, Inspection, Lab, MassUsed, RepeatRule, Room, RunEffects, Scenario, Target,
     Times,
@@ -63,3 +65,4 @@ pub use shipped::{builtin, builtin_text, shipped, shipped_names};
 pub use source::{Family, SOURCES, Scope, Sharing, Source, SourceId};
 pub use statement::{scaled_statement, statement_size};
 pub use template::template;
+pub use wording::example;

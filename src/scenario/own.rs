@@ -25,29 +25,17 @@ pub fn library_file(text: &str) -> Option<(String, Range<usize>)> {
     Some((value.get_ref().as_str()?.to_owned(), value.span()))
 }
 
-/// A library with the entries of a library file, which a scenario names at `span`.
+/// A library with the entries of a library file.
 ///
 /// # Errors
-/// All entries that are refused, each by its file, entry and field.
-pub fn with_file(
-    library: &Library,
-    name: &str,
-    content: &str,
-    span: Range<usize>,
-) -> Result<Library, Problems> {
+/// All entries that are refused, each at its place in that file.
+pub fn with_file(library: &Library, name: &str, content: &str) -> Result<Library, Problems> {
     let mut library = library.clone();
     let overlay = library.overlay(name, content);
     if overlay.refused.is_empty() {
         return Ok(library);
     }
-    let refused = overlay.refused.into_iter().map(|r| {
-        let line = content.get(..r.span.start).unwrap_or("");
-        let line = line.matches('\n').count() + 1;
-        let problem = Problem::error(FILE_KEY, r.error.to_string());
-        problem
-            .hint(format!("line {line} of that file"))
-            .at(Some(span.clone()))
-    });
+    let refused = overlay.refused.into_iter().map(|r| problem(r, ""));
     Err(Problems(refused.collect()))
 }
 
@@ -81,7 +69,8 @@ pub(super) fn lay_over(doc: &Document, text: &str, library: &mut Library) -> Vec
     };
     let Overlay { refused, replaced } = library.overlay_table(HERE, sections);
     // Where lines could not be read, nobody knows what an entry lacks.
-    let refused = refused.into_iter().filter(|_| !doc.broken).map(problem);
+    let refused = refused.into_iter().filter(|_| !doc.broken);
+    let refused = refused.map(|r| problem(r, "library."));
     let replaced = replaced.into_iter().map(|(entry, span)| {
         let message = "stands in place of an entry of the library";
         Problem::warning(&format!("library.{entry}"), message)
@@ -91,8 +80,8 @@ pub(super) fn lay_over(doc: &Document, text: &str, library: &mut Library) -> Vec
     refused.chain(replaced).collect()
 }
 
-/// A refused entry, told at its place in the scenario.
-fn problem(refused: Refused) -> Problem {
+/// A refused entry, told at its place; `table` is what its section stands in.
+fn problem(refused: Refused, table: &str) -> Problem {
     let entry_hint = |entry: &str| {
         let kind = entry.split('.').next().unwrap_or_default();
         if kind == "citations" {
@@ -110,30 +99,35 @@ fn problem(refused: Refused) -> Problem {
         } => {
             let hint = match &*problem {
                 Wrong::Source { key, .. } => {
-                    format!("write it under [library.citations]: `{key} = \"where it is from\"`")
+                    format!("write it under [{table}citations]: `{key} = \"where it is from\"`")
                 }
                 Wrong::Reference { kind, .. } => format!("`joulecast show {kind}` lists them"),
                 _ => entry_hint(&entry),
             };
-            let path = format!("library.{entry}.{}", field.replace(' ', "."));
+            let path = format!("{table}{entry}.{}", field.replace(' ', "."));
             (path, problem.to_string(), hint)
         }
         LibraryError::Layout { entry, message, .. } => {
             let hint = entry_hint(&entry);
-            (format!("library.{entry}"), message, hint)
+            (format!("{table}{entry}"), message, hint)
         }
         LibraryError::Section {
             section, nearest, ..
         } => {
             let hint = nearest.map_or_else(
                 || "the sections are those of the kinds: `joulecast show` lists them".to_owned(),
-                |n| format!("did you mean `library.{n}`?"),
+                |n| format!("did you mean `{table}{n}`?"),
             );
             let message = "no section of the library is called so".to_owned();
-            (format!("library.{section}"), message, hint)
+            (format!("{table}{section}"), message, hint)
         }
+        LibraryError::Toml { message, .. } => (
+            String::new(),
+            format!("not valid TOML: {}", toml_says(&message)),
+            "the lines of a library file are those of the tables in a scenario".to_owned(),
+        ),
         other => (
-            "library".to_owned(),
+            table.trim_end_matches('.').to_owned(),
             other.to_string(),
             "an entry of the library is due".to_owned(),
         ),
@@ -141,6 +135,12 @@ fn problem(refused: Refused) -> Problem {
     Problem::error(&path, message)
         .hint(hint)
         .at(Some(refused.span))
+}
+
+/// What the TOML reader says, without the lines that it quotes.
+fn toml_says(message: &str) -> String {
+    let last = message.lines().rfind(|l| !l.trim().is_empty());
+    last.unwrap_or(message).trim().to_owned()
 }
 
 /// A key of a table and its value.

@@ -1,8 +1,8 @@
 //! How problems are put into words: what was found, what is due, what may have been meant.
 
 use super::schema::{self, Shape, Support};
-use super::source::{Source, Statement};
-use crate::quantity::{Dimension, QuantityError, SpreadError};
+use super::source::{Source, Statement, Written};
+use crate::quantity::{Dimension, QuantityError, SpreadError, parse_window, write_quantity};
 use crate::random::elementary::log10;
 
 /// The nearest of the candidates, if one is near enough to be meant: one that the word is a part
@@ -59,7 +59,19 @@ pub(super) fn suggest_key(path: &str) -> Option<String> {
         let shape = schema::find(p).map(|k| k.shape);
         matches!(shape, Some(Shape::Choice(_)))
     };
-    let elsewhere = same.filter_map(|p| Some(((is_choice(p), by(p, path, usize::MAX)?), p)));
+    // What is weighed in, or put in, is meant rather than what stands beside it; in the determinations, where legs differ.
+    let usual = |p: &str| {
+        let (leg, site) = schema::in_leg(split(p).0);
+        let of_charge = ["charge", "liquid", "record"].contains(&site);
+        (
+            !of_charge,
+            of_charge && leg != "determination" && table.is_empty(),
+        )
+    };
+    let elsewhere = same.filter_map(|p| {
+        let far = by(p, path, usize::MAX)?;
+        Some(((is_choice(p), usual(p), far), p))
+    });
     let whole = paths.iter().filter_map(|p| {
         let (its_table, its_name) = split(p);
         let far = by(its_table, table, table.len() / 4)? + by(its_name, name, few(name))?;
@@ -73,6 +85,12 @@ pub(super) fn suggest_key(path: &str) -> Option<String> {
 /// The table that an unknown table may have meant.
 pub(super) fn suggest_table(path: &str) -> Option<String> {
     let paths = schema::all_paths(Support::Now);
+    // A table of the whole file that stands in a leg.
+    let (leg, site) = schema::in_leg(path);
+    let at_top = |p: &String| !leg.is_empty() && !site.is_empty() && split(p).0 == site;
+    if paths.iter().any(at_top) {
+        return Some(site.to_owned());
+    }
     let tables = paths.iter().map(|p| split(p).0).filter(|t| !t.is_empty());
     tables
         .map(|t| (strsim::damerau_levenshtein(t, path), t))
@@ -124,6 +142,34 @@ pub(super) fn expected_of(source: &Source) -> String {
         );
     }
     expected(schema::shape_of(source))
+}
+
+/// The key of a source in its table, with a statement such as laboratories have; for a window, or where no key states it,
+/// a remark that says so.
+pub fn example(source: &Source) -> String {
+    let (low, high) = parse_window(source.usual, source.dimension).expect("the table is right");
+    let middle = write_quantity(0.5 * (low + high), source.dimension);
+    // Of errors a hundredth of what is the most that anybody has.
+    let size = write_quantity(0.01 * high, source.dimension);
+    let statement = match (source.written, source.statement) {
+        (Written::Window, _) => format!(
+            "{} to {}",
+            write_quantity(0.01 * high, source.dimension),
+            write_quantity(0.0102 * high, source.dimension)
+        ),
+        (Written::Chance | Written::Nowhere, _) => {
+            return format!("# no key states `{}`: {}\n", source.key, source.doc);
+        }
+        _ if is_loss(source) => format!("{size} exponential"),
+        (_, Statement::Error) => format!("{size} rectangular"),
+        _ => middle,
+    };
+    format!(
+        "# {}\n[{}]\n{} = \"{statement}\"\n",
+        source.doc,
+        source.site(),
+        source.name()
+    )
 }
 
 /// Whether it is an error that can only go one way.

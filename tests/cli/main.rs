@@ -15,6 +15,7 @@ mod ranking_effort;
 mod results;
 mod scenarios_bad;
 mod sentences;
+mod words;
 
 use assert_cmd::Command;
 use std::path::Path;

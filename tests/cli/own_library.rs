@@ -153,7 +153,7 @@ fn an_entry_in_place_of_another_is_warned_of() {
 }
 
 #[test]
-fn what_is_wrong_with_a_library_file_is_told_where_it_is_named() {
+fn what_is_wrong_with_a_library_file_is_told_where_it_stands_there() {
     let folder = tempdir().expect("a folder");
     let at = folder.path();
     let named = using().replacen("format = 1", "format = 1\nlibrary_file = \"ours.toml\"", 1);
@@ -162,23 +162,30 @@ fn what_is_wrong_with_a_library_file_is_told_where_it_is_named() {
         for command in ["check", "forecast"] {
             let (code, said, complaint) = run(at, &[command, "my.toml"]);
             assert_eq!((code, said.as_str()), (2, ""), "{complaint}");
-            assert!(complaint.contains("my.toml:12:16"), "{complaint}");
             for due in due {
                 assert!(complaint.contains(due), "{complaint}");
             }
         }
     };
-    told(&["cannot read ours.toml: there is no such file", "1 error"]);
+    told(&[
+        "my.toml:12:16",
+        "cannot read ours.toml: there is no such file",
+        "1 error",
+    ]);
     let ours = OWN.replace("[library.", "[");
     write(at, "ours.toml", &ours.replace(", u = 0.2 kJ/mol", ""));
     told(&[
-        "ours.toml: reactions.our-salt-water: enthalpy: `20 kJ/mol` has no uncertainty",
-        "line 17 of that file",
+        "error: reactions.our-salt-water.enthalpy: `20 kJ/mol` has no uncertainty",
+        "--> ours.toml:17:",
     ]);
     write(at, "ours.toml", &ours.replace("[reactions", "[reaction"));
-    told(&["no section is called `reaction`; did you mean `reactions`?"]);
+    told(&[
+        "ours.toml:",
+        "no section of the library is called so",
+        "did you mean `reactions`?",
+    ]);
     write(at, "ours.toml", &format!("{ours}\n= 3\n"));
-    told(&["ours.toml: TOML parse error at line"]);
+    told(&["not valid TOML", "--> ours.toml:"]);
 }
 
 #[test]
@@ -188,11 +195,29 @@ fn a_library_call_passes_the_entries_of_the_file_itself() {
     let text = using().replacen("format = 1", "format = 1\nlibrary_file = \"ours.toml\"", 1);
     let problems = read(&text).expect_err("nobody has read the file");
     assert!(problems.0.iter().any(|p| p.path == "library_file"));
-    let (name, span) = library_file(&text).expect("the name of the file");
+    let (name, _) = library_file(&text).expect("the name of the file");
     let content = OWN.replace("[library.", "[");
-    let library = with_file(Library::builtin(), &name, &content, span).expect("a good file");
+    let library = with_file(Library::builtin(), &name, &content).expect("a good file");
     let scenario = read_in(&text, &[], &library).expect("a good scenario");
     let again = scenario.changed(&[]).expect("the same scenario");
     assert_eq!(again.digest, scenario.digest);
     assert_eq!(again.determination.reaction.key, "our-salt-water");
+}
+
+#[test]
+fn what_nobody_knows_of_a_new_reaction_may_be_left_out_and_is_told() {
+    let folder = tempdir().expect("a folder");
+    let known = |line: &&str| !line.starts_with("slope = ") && !line.starts_with("solute_cp = ");
+    let own: Vec<&str> = OWN.lines().filter(known).collect();
+    assert_eq!(own.len() + 2, OWN.lines().count());
+    write(folder.path(), "new.toml", &format!("{}{}", using(), own.join("\n")));
+    let (code, said, _) = run(folder.path(), &["check", "new.toml"]);
+    assert_eq!(code, 0, "{said}");
+    let said = super::flowing(&said);
+    for due in [
+        "`slope` of `our-salt-water` is not known: 0 J/(mol K), u = 200 J/(mol K) stands for it",
+        "`solute_cp` of `our-salt-water` is not known: 0 J/(g K), u = 1.5 J/(g K) stands for it",
+    ] {
+        assert!(said.contains(due), "{said}");
+    }
 }

@@ -1,0 +1,251 @@
+//! What users write and what they are told: other words for the same, near misses by meaning, and commands to come. Every
+//! suggestion, applied, is accepted.
+
+use super::{flowing, run};
+use joulecast::scenario::{Raw, SOURCES, Scenario, example, read_with, shipped};
+use tempfile::tempdir;
+
+const SALT: &str = "ammonium-chloride-dewar";
+
+fn set(name: &str, key: &str, text: &str) -> Result<Scenario, String> {
+    let change = [(key.to_owned(), Raw::Text(text.to_owned()))];
+    read_with(shipped(name).expect("a shipped scenario"), &change)
+        .map_err(|p| p.0.iter().map(|p| format!("{p}; ")).collect())
+}
+
+#[test]
+fn the_same_is_said_in_other_words() {
+    // Twice the same statement, in our words and in theirs.
+    let pairs = [
+        ("times.session", "90 min", "5400 sec"),
+        ("times.session", "3 h", "3 hours"),
+        ("record.after", "7 min", "7 minutes"),
+        ("thermometer.offset", "0.3 K rectangular", "+/- 0.3 K"),
+        ("thermometer.offset", "0.3 K rectangular", "0.3 K uniform"),
+        ("thermometer.noise", "s = 5 mK", "sd = 5 mK"),
+        (
+            "room.temperature",
+            "21.5 C, 0.5 K rectangular",
+            "21.5 C +/- 0.5 K",
+        ),
+        ("thermometer.lag", "0 s", "none"),
+        ("thermometer.resolution", "0 K", "none"),
+        (
+            "calibration.reaction.enthalpy",
+            "-29.288 kJ/mol, u = 0.04184 kJ/mol",
+            "-7 kcal/mol, u = 0.01 kcal/mol",
+        ),
+    ];
+    for (key, ours, theirs) in pairs {
+        let [one, other] =
+            [ours, theirs].map(|t| set(SALT, key, t).unwrap_or_else(|e| panic!("{t}: {e}")));
+        for source in SOURCES {
+            for (a, b) in one.legs().iter().zip(other.legs()) {
+                let [a, b] = [a.binding(source.id), b.binding(source.id)].map(|x| &x.input.dist);
+                for p in [0.1, 0.5, 0.9] {
+                    let [a, b] = [a.quantile(p), b.quantile(p)];
+                    assert!(
+                        (a - b).abs() <= 1e-12 * a.abs(),
+                        "{theirs}: {} {a} {b}",
+                        source.key
+                    );
+                }
+            }
+        }
+        assert_eq!(
+            one.times.session.map(|t| t.0),
+            other.times.session.map(|t| t.0)
+        );
+    }
+}
+
+#[test]
+fn what_goes_one_way_is_stated_as_an_error_or_as_a_size_with_its_spread() {
+    for (name, key, text) in [
+        (
+            SALT,
+            "determination.dissolving.leftover",
+            "1 %, 60 % log-normal",
+        ),
+        (
+            SALT,
+            "determination.charge.transfer_loss",
+            "2 mg, 50 % log-normal",
+        ),
+        (
+            "permanganate-iron-dewar",
+            "determination.charge.held_back",
+            "5 % exponential",
+        ),
+        (
+            "permanganate-iron-dewar",
+            "determination.charge.held_back",
+            "0 % to 10 %",
+        ),
+        (
+            "copper-sulfate-hydration",
+            "leg.blue.charge.water_lost",
+            "0.2 % exponential",
+        ),
+    ] {
+        let s = set(name, key, text).unwrap_or_else(|e| panic!("{key} = {text}: {e}"));
+        assert!(s.fewest_dof() > 4.0);
+    }
+    // A size alone does not say what it is, and what is suggested is accepted.
+    let why = set(SALT, "determination.liquid.rinse", "0.2 mL").expect_err("no kind of error");
+    assert!(!why.contains("rectangular"), "{why}");
+    let suggested: Vec<&str> = why.split('`').skip(3).step_by(2).take(3).collect();
+    assert_eq!(
+        suggested,
+        ["0.2 mL exponential", "0 to 0.2 mL", "exactly 0.2 mL"]
+    );
+    for text in suggested {
+        set(SALT, "determination.liquid.rinse", text).unwrap_or_else(|e| panic!("{text}: {e}"));
+    }
+}
+
+#[test]
+fn the_example_of_every_source_is_accepted_and_nothing_unusual() {
+    let mut seen = 0;
+    for source in SOURCES {
+        let text = example(source);
+        if text.starts_with("# no key") {
+            continue;
+        }
+        let table: toml::Table = text.parse().expect("TOML");
+        let statement = table[source.site()][source.name()]
+            .as_str()
+            .expect("a text");
+        // A scenario in which its table may stand.
+        let places = [
+            (SALT, format!("determination.{}", source.key)),
+            (SALT, source.key.to_owned()),
+            ("neutralisation-mug", format!("calibration.{}", source.key)),
+            (
+                "copper-sulfate-hydration",
+                format!("calibration.{}", source.key),
+            ),
+            (
+                "permanganate-iron-dewar",
+                format!("determination.{}", source.key),
+            ),
+            (
+                "permanganate-iron-dewar",
+                format!("determination.reactant.acid.{}", source.name()),
+            ),
+            ("magnesium-oxide-cycle", source.key.to_owned()),
+        ];
+        let told: Vec<String> = (places.iter())
+            .filter_map(|(name, key)| match set(name, key, statement) {
+                Ok(s) => {
+                    let odd = s
+                        .warnings
+                        .iter()
+                        .find(|w| w.path.ends_with(source.key) && w.message.contains("unusual"));
+                    odd.map(ToString::to_string)
+                }
+                Err(e) => Some(e),
+            })
+            .collect();
+        assert!(
+            told.len() < places.len(),
+            "{} = {statement}: {told:?}",
+            source.key
+        );
+        seen += 1;
+    }
+    assert!(seen > 50, "{seen}");
+}
+
+#[test]
+fn near_misses_are_told_what_is_meant() {
+    let folder = tempdir().expect("a folder");
+    let at = folder.path();
+    let text = shipped("urea-foam-cups").expect("a shipped scenario");
+    std::fs::write(
+        at.join("r.toml"),
+        format!("{text}\n[determination.repeat]\nmost = 1\n"),
+    )
+    .expect("written");
+    let told = |arguments: &[&str], code: i32, due: &str| {
+        let (got, said, why) = run(at, arguments);
+        assert_eq!(got, code, "{arguments:?}: {why}");
+        assert!(
+            flowing(&format!("{said} {why}")).contains(due),
+            "{arguments:?}: {said}{why}"
+        );
+    };
+    told(&["check", "r.toml"], 2, "did you mean `repeat`?");
+    told(
+        &["sweep", "--vary", "mass = 1 g to 2 g"],
+        2,
+        "did you mean `determination.charge.mass`?",
+    );
+    told(
+        &["rank", "--explain", "leftover", "--trials", "256"],
+        0,
+        "dissolving.leftover: share of the solid",
+    );
+    told(&["rank", "--explain", "wet"], 2, "`liquid.rinse`");
+    told(
+        &["rank", "--explain", "water_lost"],
+        2,
+        "may be `charge.water_lost`, `stock.water_lost`",
+    );
+    told(&["show", "wet"], 0, "liquid.rinse");
+    told(
+        &["show", "reaction", "--toml", "kcl-water"],
+        0,
+        "[library.reactions.own-kcl-water]",
+    );
+    told(&["show", "--toml", "charge.spill"], 0, "spill = \"");
+    for (command, instead) in [
+        ("evaluate", "`forecast`"),
+        ("trace", "`forecast --reductions`"),
+        ("slip", "`compare SCENARIO --set"),
+        ("grade", "target.band"),
+        ("report", "`rank --out DIR`"),
+    ] {
+        told(&[command], 2, instead);
+    }
+    // What is suggested instead of `slip` runs.
+    let changed = "determination.charge.transfer_loss = exactly 20 mg";
+    let arguments = ["compare", "--set", changed, "--trials", "256", "--out", "o"];
+    told(&arguments, 0, "AGAINST A");
+}
+
+#[test]
+fn a_sweep_of_a_loss_says_that_its_mean_is_varied() {
+    let folder = tempdir().expect("a folder");
+    let vary = "determination.charge.transfer_loss = 1 mg to 3 mg";
+    let arguments = ["sweep", "--vary", vary, "--trials", "256", "--out", "o"];
+    let (code, said, why) = run(folder.path(), &arguments);
+    assert_eq!(code, 0, "{why}");
+    assert!(
+        flowing(&said).contains("its mean over runs is varied"),
+        "{said}"
+    );
+}
+
+#[test]
+fn prices_keep_their_currency() {
+    let folder = tempdir().expect("a folder");
+    let prices =
+        "[prices]\ncalibration_run = \"0.40 EUR\"\ndetermination_run = \"0.60 EUR\"\n\n[lab]";
+    let text = shipped("urea-foam-cups")
+        .expect("a shipped scenario")
+        .replace("[lab]", prices);
+    std::fs::write(folder.path().join("p.toml"), &text).expect("written");
+    let arguments = ["compare", "p.toml", "--trials", "256", "--json"];
+    let (code, said, why) = run(folder.path(), &arguments);
+    assert_eq!(code, 0, "{why}");
+    assert!(said.contains("\"currency\": \"EUR\""), "{said}");
+    std::fs::write(
+        folder.path().join("p.toml"),
+        text.replace("0.60 EUR", "0.60 USD"),
+    )
+    .expect("written");
+    let (code, _, why) = run(folder.path(), &["check", "p.toml"]);
+    assert_eq!(code, 2);
+    assert!(why.contains("different currencies"), "{why}");
+}
