@@ -102,7 +102,7 @@ impl Knob {
                 },
                 d,
             ),
-            (Shape::Size(d), _) => (Way::Size, d),
+            (Shape::Size(d) | Shape::Sizes(d), _) => (Way::Size, d),
             (Shape::Measured(d), _) => (Way::Value, d),
             (Shape::Window(d), _) => (Way::Window, d),
             _ => return Err(KnobError::NoNumber(path.to_owned())),

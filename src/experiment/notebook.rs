@@ -41,11 +41,12 @@ pub struct Notebook {
     margins: Vec<Column<f64>>,
     /// Runs that were carried out again, counted each time.
     pub repeats: Column<f64>,
-    mass: Gram,
+    /// Target mass of each run.
+    masses: Vec<Gram>,
 }
 
 impl Notebook {
-    fn new(runs: Vec<Settled<Noted>>, tables: LegTables, drop: bool, mass: Gram) -> Self {
+    fn new(runs: Vec<Settled<Noted>>, tables: LegTables, drop: bool, masses: Vec<Gram>) -> Self {
         let mut pages = Vec::new();
         let (mut residues, mut margins) = (Vec::new(), Vec::new());
         let mut repeats = Column::splat(0.0);
@@ -69,7 +70,7 @@ impl Notebook {
             residues,
             margins,
             repeats,
-            mass,
+            masses,
         }
     }
 
@@ -82,16 +83,18 @@ impl Notebook {
 
     /// Mean share of the solid that was left over in the runs that count.
     pub fn residue_share(&self) -> Column<f64> {
-        if self.mass.0 <= 0.0 {
+        if self.masses.iter().any(|m| m.0 <= 0.0) {
             return Column::splat(0.0);
         }
-        self.mean(|r, i| self.residues[r][i] / self.mass)
+        self.mean(|r, i| self.residues[r][i] / self.masses[r])
     }
 
     /// Share of the runs that count although more than [`NOT_WORTH_SEEING`] of their solid is left over.
     pub fn incomplete_share(&self) -> Column<f64> {
-        let least = self.mass * NOT_WORTH_SEEING;
-        self.mean(|r, i| f64::from(u8::from(self.residues[r][i] > least)))
+        self.mean(|r, i| {
+            let least = self.masses[r] * NOT_WORTH_SEEING;
+            f64::from(u8::from(self.residues[r][i] > least))
+        })
     }
 
     /// Share of the runs that count in which what should be in excess ran out.
@@ -242,7 +245,7 @@ pub fn notebook<'a>(
             }
         };
         let solid = match scenario.lab.mass {
-            MassUsed::Nominal => Column::splat(leg.mass),
+            MassUsed::Nominal => Column::splat(leg.mass_of(run.number().0)),
             MassUsed::Recorded => {
                 let factor = correction(leg.reaction.density);
                 Column::from_fn(|i| run.recorded_solid[i] * factor)
@@ -299,7 +302,8 @@ pub fn notebook<'a>(
         })
     });
     let tables = LegTables::of(scenario, leg);
-    Notebook::new(runs.collect(), tables, scenario.repeat.drop, leg.mass)
+    let masses = (0..leg.runs).map(|r| leg.mass_of(r)).collect();
+    Notebook::new(runs.collect(), tables, scenario.repeat.drop, masses)
 }
 
 /// The numbers of typed quantities.

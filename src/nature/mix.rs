@@ -249,7 +249,7 @@ pub(super) fn mix(
     } else {
         (leg.law, time.clone())
     };
-    let end = wait + end_of(leg.record);
+    let end = wait + end_of(&leg.record);
     let heavier = match (leg.leftover, leg.reaction.hydrate) {
         (LeftoverState::Hydrate, Some(h)) => h.mass_ratio,
         _ => 1.0,
@@ -370,9 +370,9 @@ fn limits(group: &Group, draws: &Draws, contents: &Contents) -> Limits {
 }
 
 /// When the record ends and the vessel is looked into.
-fn end_of(record: Record) -> Second {
+fn end_of(record: &Record) -> Second {
     match record {
-        Record::TwoReadings { read_at, .. } => read_at,
-        Record::Trace { after, .. } => after,
+        Record::TwoReadings { read_at, .. } => *read_at,
+        Record::Trace { after, .. } => *after,
     }
 }

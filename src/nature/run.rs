@@ -68,7 +68,8 @@ impl<'a> Run<'a> {
         };
         // Weigh: the window decides how much is tipped in.
         let off_target: Column<Gram> = leg.draw(&draws, S::Window, at);
-        let solid = Column::from_fn(|i| leg.mass + off_target[i]);
+        let target = leg.mass_of(run);
+        let solid = Column::from_fn(|i| target + off_target[i]);
         let recorded_solid = if leg.mass.0 > 0.0 {
             let place = Place::solid(leg.place, at, group.rounding);
             let density = leg.reaction.density;
@@ -110,7 +111,7 @@ impl<'a> Run<'a> {
             let leaking: KelvinPerSecond = group.dynamics.leak[i] * surroundings;
             stirring.0 + leaking.0 - ambient_drift[i]
         });
-        let start = start_of(leg.record);
+        let start = start_of(&leg.record);
         let before = group.dynamics.step(-start.0);
         let mixing =
             Column::from_fn(|i| from[i] + Kelvin(before.gain(i, change[i], ambient_drift[i])));
@@ -248,9 +249,9 @@ impl<'a> Run<'a> {
 }
 
 /// The record starts with its first reading.
-fn start_of(record: Record) -> Second {
+fn start_of(record: &Record) -> Second {
     match record {
-        Record::TwoReadings { before, .. } => -before,
-        Record::Trace { fore, .. } => -fore,
+        Record::TwoReadings { before, .. } => -*before,
+        Record::Trace { fore, .. } => -*fore,
     }
 }

@@ -46,7 +46,7 @@ impl SampleRun {
         let draws = Draws::new(f.seed, 0, Layout::MARGINAL, &plan);
         let group = Group::new(leg, model.scenario(), &draws, Rounding::True);
         let run = Run::new(&group, draws, 0, 0);
-        let all = all_readings(leg.record);
+        let all = all_readings(&leg.record);
         let shown = shown(&run, &all);
         let (start, end) = match leg.record {
             Record::TwoReadings { before, read_at } => (-before.0, read_at.0),
@@ -59,15 +59,15 @@ impl SampleRun {
         let reduce = |way: Way| {
             let mut recorder = run.recorder();
             let reduced =
-                Reduction::with(leg.record, way).reduce(|n, t, out| recorder.reading(n, t, out));
+                Reduction::with(&leg.record, way).reduce(|n, t, out| recorder.reading(n, t, out));
             (way, reduced.rise[0].0, reduced.moment[0])
         };
-        let lines = Reduction::with(leg.record, Way::BackToMixing).lines(|number, _| {
+        let lines = Reduction::with(&leg.record, Way::BackToMixing).lines(|number, _| {
             let at = all.iter().position(|(n, _)| *n == number);
             Celsius(shown[at.expect("a reading of the record")])
         });
         Self {
-            record: leg.record,
+            record: leg.record.clone(),
             way: leg.way,
             readings: all.iter().map(|r| r.1.0).zip(shown).collect(),
             curve: (0..=600)

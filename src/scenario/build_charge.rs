@@ -5,12 +5,15 @@ use super::build::Builder;
 use super::build_leg::LegKind;
 use super::build_liquid::delivered;
 use super::chemistry::{Charge, Heat, Heater, LeftoverState, Portion};
+use super::document::Raw;
 use super::facts::{LiquidFacts, ReactionFacts};
 use super::leg::Binding;
 use super::problem::Problem;
 use super::shelf::Shelf;
 use super::source::SourceId;
-use crate::quantity::{Ampere, Celsius, Dimension, MolePerLitre, Second, Volt};
+use crate::quantity::{
+    Ampere, Celsius, Dimension, Gram, MolePerLitre, Second, Volt, parse_quantity_as,
+};
 
 /// Waiting time of a solid that is dissolved beforehand, if none is stated.
 const USUAL_WAIT: f64 = 600.0;
@@ -20,16 +23,43 @@ fn comes_as_liquid(b: &Builder, leg: &str) -> bool {
     b.choice(leg, "charge", "kind").as_deref() == Some("liquid portion")
 }
 
-/// Target mass of the solid; 0 if there is none.
-pub(super) fn target_mass(b: &mut Builder, leg: &str, kind: LegKind) -> Option<f64> {
+/// Target mass of the solid, and that of each run where they differ; 0 if there is none.
+pub(super) fn target_mass(
+    b: &mut Builder,
+    leg: &str,
+    kind: LegKind,
+    runs: Option<u32>,
+) -> Option<(f64, Vec<Gram>)> {
     if kind != LegKind::Reaction || comes_as_liquid(b, leg) {
-        return Some(0.0);
+        return Some((0.0, Vec::new()));
+    }
+    if let Some(found) = b.find(leg, "charge", "mass")
+        && let Raw::Texts(all) = &found.entry.raw
+    {
+        let read = |t: &String| parse_quantity_as(t, Dimension::Mass).ok().map(Gram);
+        let masses: Vec<Gram> = all.iter().map(read).collect::<Option<_>>()?;
+        let mean = masses.iter().map(|m| m.0).sum::<f64>() / masses.len() as f64;
+        let wrong = if masses.iter().any(|m| m.0 <= 0.0) {
+            Some("each mass must be positive".to_owned())
+        } else if runs.is_some_and(|n| n as usize != masses.len()) {
+            let runs = runs.unwrap_or_default();
+            Some(format!("{} masses for {runs} runs", masses.len()))
+        } else if b.find(leg, "charge", "window").is_some() {
+            Some("a window belongs to one mass, here each run has its own".to_owned())
+        } else {
+            None
+        };
+        if let Some(message) = wrong {
+            b.refuse(found, message, "one mass for each run, and no window");
+            return None;
+        }
+        return Some((mean, masses));
     }
     let mass = b.positive(leg, "charge", "mass", Dimension::Mass);
     if mass.is_none() {
         b.missing(&format!("{leg}.charge.mass"));
     }
-    mass
+    mass.map(|m| (m, Vec::new()))
 }
 
 /// How the reagent enters; `None` after reporting what is missing.

@@ -82,7 +82,8 @@ pub(super) fn leg(
             None
         }
     };
-    let mass = target_mass(b, name, kind);
+    let masses = target_mass(b, name, kind, runs);
+    let mass = masses.as_ref().map(|(mass, _)| *mass);
     let shelf = shelf(b, name, kind)?;
     let record = record(b, name);
     let law = law(b, name, kind);
@@ -119,7 +120,7 @@ pub(super) fn leg(
         Some(Vec::new())
     };
     let per = per(b, name, &shelf, stated.as_deref().unwrap_or_default());
-    let (runs, mass, record, liquid_by) = (runs?, mass?, record?, liquid_by?);
+    let (runs, (mass, masses), record, liquid_by) = (runs?, masses?, record?, liquid_by?);
     let liquid_balance = matches!(liquid_by, LiquidBy::Weighed { .. })
         .then(|| liquid_balance(name, &bindings, &shelf, &reference));
     let mut reaction = reaction_facts(&shelf, b.library);
@@ -143,13 +144,14 @@ pub(super) fn leg(
         leftover,
         incomplete_release,
         mass: Gram(mass),
+        masses,
         boat: Gram(boat.unwrap_or(2.5)),
         label_purity: label_purity?,
         liquid: LiquidFacts::of(shelf.liquid),
         liquid_by,
         law,
+        way: way(b, name, &record),
         record,
-        way: way(b, name, record),
         inspection: inspection(b, name),
         bindings,
         liquid_balance,
@@ -199,7 +201,7 @@ fn law(b: &Builder, leg: &str, kind: LegKind) -> LawOfDissolving {
     }
 }
 
-fn way(b: &mut Builder, leg: &str, record: Record) -> Way {
+fn way(b: &mut Builder, leg: &str, record: &Record) -> Way {
     let word = b.choice(leg, "record", "reduction");
     let stated = word.and_then(|w| Way::ALL.into_iter().find(|way| way.word() == w));
     match (record, stated) {

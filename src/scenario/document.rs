@@ -148,7 +148,7 @@ impl Document {
             DeValue::Integer(i) => i64::from_str_radix(i.as_str(), i.radix())
                 .ok()
                 .map(Raw::Whole),
-            DeValue::Array(items) if key.shape == Shape::Texts => items
+            DeValue::Array(items) if is_list(key.shape) => items
                 .iter()
                 .map(|v| v.get_ref().as_str().map(str::to_owned))
                 .collect::<Option<Vec<_>>>()
@@ -198,7 +198,14 @@ impl Document {
                     .map_or(String::new(), |n| format!("; did you mean `{n}`?"));
                 Some(format!("`{t}` is not one of the choices{meant}"))
             }
-            (Shape::Size(d), Raw::Text(t)) => {
+            (Shape::Sizes(d) | Shape::List(d), Raw::Texts(all)) if all.is_empty() => {
+                Some(format!("an empty list where {} is due", d.name()))
+            }
+            (Shape::Sizes(d) | Shape::List(d), Raw::Texts(all)) => all.iter().find_map(|t| {
+                let wrong = parse_quantity_as(t, d).err();
+                wrong.map(|e| quantity_error(t, &e))
+            }),
+            (Shape::Size(d) | Shape::Sizes(d), Raw::Text(t)) => {
                 parse_quantity_as(t, d).err().map(|e| quantity_error(t, &e))
             }
             (Shape::Measured(d), Raw::Text(t)) => {
@@ -331,12 +338,18 @@ fn is_plain(name: &str) -> bool {
         && !taken.contains(&name)
 }
 
+/// Whether a shape takes a list.
+fn is_list(shape: Shape) -> bool {
+    matches!(shape, Shape::Texts | Shape::List(_) | Shape::Sizes(_))
+}
+
 /// Whether a value is of the kind that a shape takes, whatever it says.
 fn kind_fits(shape: Shape, raw: &Raw) -> bool {
     match shape {
         Shape::Count(..) => matches!(raw, Raw::Whole(_)),
         Shape::Flag => matches!(raw, Raw::Flag(_)),
-        Shape::Texts => matches!(raw, Raw::Texts(_)),
+        Shape::Texts | Shape::List(_) => matches!(raw, Raw::Texts(_)),
+        Shape::Sizes(_) => matches!(raw, Raw::Text(_) | Raw::Texts(_)),
         Shape::Open => false,
         _ => matches!(raw, Raw::Text(_)),
     }
@@ -346,7 +359,7 @@ fn kind_fits(shape: Shape, raw: &Raw) -> bool {
 fn misfit(value: &DeValue<'_>, shape: Shape) -> String {
     let quantity = matches!(
         shape,
-        Shape::Size(_) | Shape::Measured(_) | Shape::Window(_) | Shape::Error(_)
+        Shape::Size(_) | Shape::Sizes(_) | Shape::Measured(_) | Shape::Window(_) | Shape::Error(_)
     );
     let found = match value {
         DeValue::Integer(_) | DeValue::Float(_) if quantity => {

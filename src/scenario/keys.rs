@@ -2,7 +2,8 @@
 
 use super::schema::Place::{self, Both, Leg, Top};
 use super::schema::Shape::{
-    self, Choice, Count, Error, Flag, Library, Measured, Open, Size, Text, Texts, Window,
+    self, Choice, Count, Error, Flag, Library, List, Measured, Open, Size, Sizes, Text, Texts,
+    Window,
 };
 use super::schema::{Key, Support};
 use crate::quantity::Dimension as D;
@@ -72,6 +73,10 @@ pub const KEYS: &[Key] = &[
     key(Both, "record", "before", Size(D::Time), "two readings: the first is taken this long before mixing; 10 s if not stated").within("0 s to 10 min", "0 s to 10 h"),
     key(Both, "record", "read_at", Size(D::Time), "two readings: the second is taken this long after mixing").within("1 s to 2 h", "0 s to 24 h"),
     key(Both, "record", "interval", Size(D::Time), "trace: time between readings").within("0.1 s to 5 min", "0.001 s to 1 h"),
+    key(Both, "record", "fine_interval", Size(D::Time), "trace: shorter time between readings around the change of temperature").within("0.1 s to 5 min", "0.001 s to 1 h"),
+    key(Both, "record", "fine_before", Size(D::Time), "trace: from this long before mixing readings come at the shorter interval; from mixing on if not stated").within("0 s to 1 h", "0 s to 24 h"),
+    key(Both, "record", "fine_until", Size(D::Time), "trace: until this long after mixing they do; until `settle` if not stated").within("1 s to 2 h", "0 s to 24 h"),
+    key(Both, "record", "times", List(D::Time), "trace: times of all readings from mixing, negative before it, instead of `interval`, `fore` and `after`"),
     key(Both, "record", "fore", Size(D::Time), "trace: length of the period before mixing").within("10 s to 1 h", "0 s to 24 h"),
     key(Both, "record", "after", Size(D::Time), "trace: length of the period after mixing").within("10 s to 2 h", "0 s to 24 h"),
     key(Both, "record", "settle", Size(D::Time), "trace: readings from this time after mixing belong to the line behind").within("0 s to 1 h", "0 s to 24 h"),
@@ -86,7 +91,7 @@ pub const KEYS: &[Key] = &[
     key(Both, "reactant", "substance", Library("substance"), "a further solid that is weighed in"),
     key(Both, "reactant", "mass", Size(D::Mass), "target mass of that solid").within("1 mg to 100 g", "0 g to 10 kg"),
     key(Both, "reactant", "purity", Measured(D::Fraction), "share of that solid that is the substance on its label").within("50 % to 105 %", "0.1 % to 120 %"),
-    key(Both, "charge", "mass", Size(D::Mass), "target mass of the solid").within("1 mg to 100 g", "0 g to 10 kg"),
+    key(Both, "charge", "mass", Sizes(D::Mass), "target mass of the solid; a list has one for each run").within("1 mg to 100 g", "0 g to 10 kg"),
     key(Both, "charge", "window", Window(D::Mass), "masses that the procedure allows"),
     key(Both, "charge", "label_purity", Size(D::Fraction), "purity that the lab computes with; if not stated the middle of the assay, or of `purity`").within("50 % to 105 %", "0.1 % to 120 %"),
     key(Both, "charge", "kind", Choice(&["dropped solid", "dissolved beforehand", "liquid portion", "metal in excess"]), "how the reagent enters the vessel; \"dropped solid\" if not stated"),

@@ -72,8 +72,10 @@ pub struct Leg {
     pub leftover: LeftoverState,
     /// Chance that the charge is not released whole.
     pub incomplete_release: f64,
-    /// Target mass of solid; 0 if the reagent comes as a liquid.
+    /// Target mass of solid, their mean where each run has its own; 0 if the reagent comes as a liquid.
     pub mass: Gram,
+    /// That of each run, where they differ; else empty.
+    pub masses: Vec<Gram>,
     /// Mass of the weighing boat.
     pub boat: Gram,
     /// Purity the lab computes with, as a fraction.

@@ -79,12 +79,19 @@ fn brief(x: f64, source: &Source) -> String {
 
 /// The same of a key that is no source, at no place yet.
 pub(super) fn of_key(key: Key, raw: &Raw) -> Option<Problem> {
-    let (Shape::Size(d) | Shape::Measured(d), Raw::Text(text)) = (key.shape, raw) else {
-        return None;
-    };
     if key.possible.is_empty() {
         return None;
     }
+    match (key.shape, raw) {
+        (Shape::Size(d) | Shape::Sizes(d) | Shape::Measured(d), Raw::Text(text)) => {
+            of_text(key, d, text)
+        }
+        (Shape::Sizes(d), Raw::Texts(all)) => all.iter().find_map(|text| of_text(key, d, text)),
+        _ => None,
+    }
+}
+
+fn of_text(key: Key, d: Dimension, text: &str) -> Option<Problem> {
     let value = parse_measured(text, d).ok()?.value;
     let within = |range: &str| {
         let (low, high) = parse_window(range, d).expect("the table of keys is right");
@@ -179,7 +186,7 @@ mod tests {
         let ranged = KEYS.iter().filter(|k| !k.possible.is_empty());
         assert!(ranged.clone().count() > 30);
         for k in ranged {
-            let (Shape::Size(d) | Shape::Measured(d)) = k.shape else {
+            let (Shape::Size(d) | Shape::Sizes(d) | Shape::Measured(d)) = k.shape else {
                 panic!("{}", k.name);
             };
             let [usual, possible] = [k.usual, k.possible].map(|r| parse_window(r, d).unwrap());

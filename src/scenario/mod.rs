@@ -60,7 +60,7 @@ pub use model::{
 };
 pub use own::{library_file, library_of, with_file};
 pub use problem::{Concern, Problem, Problems, Severity};
-pub use record::{Record, Way};
+pub use record::{Pace, Record, Way};
 pub use shipped::{builtin, builtin_text, shipped, shipped_names};
 pub use source::{Family, SOURCES, Scope, Sharing, Source, SourceId};
 pub use statement::{scaled_statement, statement_size};

@@ -10,6 +10,11 @@ use crate::quantity::{
 };
 
 impl Leg {
+    /// Target mass of solid in a run, counted from 0.
+    pub fn mass_of(&self, run: u32) -> Gram {
+        self.masses.get(run as usize).copied().unwrap_or(self.mass)
+    }
+
     /// Mass of liquid as the procedure states it, at the stated room temperature.
     pub fn nominal_liquid(&self, room: &Room) -> Gram {
         match self.liquid_by {
@@ -168,29 +173,22 @@ impl Leg {
 
     /// The same leg with the heaviest mass of its window as the target.
     pub fn heaviest(&self) -> Self {
-        self.weighing(
-            self.binding(SourceId::Window)
-                .input
-                .dist
-                .quantile(1.0 - 1e-12)
-                .max(0.0),
-        )
+        let window = &self.binding(SourceId::Window).input.dist;
+        let most = self.masses.iter().fold(self.mass.0, |m, x| m.max(x.0));
+        self.weighing(most + window.quantile(1.0 - 1e-12).max(0.0))
     }
 
     /// The same leg with the lightest mass of its window as the target.
     pub fn lightest(&self) -> Self {
-        self.weighing(
-            self.binding(SourceId::Window)
-                .input
-                .dist
-                .quantile(1e-12)
-                .min(0.0),
-        )
+        let window = &self.binding(SourceId::Window).input.dist;
+        let least = self.masses.iter().fold(self.mass.0, |m, x| m.min(x.0));
+        self.weighing(least + window.quantile(1e-12).min(0.0))
     }
 
-    fn weighing(&self, more: f64) -> Self {
+    fn weighing(&self, mass: f64) -> Self {
         Self {
-            mass: Gram(self.mass.0 + more),
+            mass: Gram(mass),
+            masses: Vec::new(),
             ..self.clone()
         }
     }

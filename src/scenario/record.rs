@@ -1,6 +1,7 @@
 //! What is recorded, and how it becomes one change of temperature.
 
 use crate::quantity::Second;
+use std::sync::Arc;
 
 /// How a record becomes one change of temperature.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -60,8 +61,17 @@ impl Way {
     }
 }
 
+/// When a trace is read.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Pace {
+    /// Every so often, counted from mixing both ways.
+    Even(Second),
+    /// At these times, rising; none of them is the moment of mixing.
+    At(Arc<[Second]>),
+}
+
 /// What the lab records of a run; times count from the moment of mixing.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Record {
     /// One reading before, one after.
     TwoReadings {
@@ -70,10 +80,10 @@ pub enum Record {
         /// The second is taken this long after.
         read_at: Second,
     },
-    /// Readings at a fixed interval through both periods and the time between.
+    /// Readings through both periods and the time between.
     Trace {
-        /// Time between readings.
-        interval: Second,
+        /// When they are taken.
+        pace: Pace,
         /// Length of the period before.
         fore: Second,
         /// Length of the period after.
@@ -83,4 +93,34 @@ pub enum Record {
         /// The late one of two readings, where only two are used.
         read_at: Second,
     },
+}
+
+impl Record {
+    /// Times of all readings before mixing and of all after it, rising. One that is due within a millionth of an interval
+    /// of an end counts.
+    pub fn times(&self) -> [Vec<Second>; 2] {
+        match self {
+            Self::TwoReadings { before, read_at } => [vec![-*before], vec![*read_at]],
+            Self::Trace {
+                pace: Pace::Even(interval),
+                fore,
+                after,
+                ..
+            } => {
+                let at = |j: u32| *interval * f64::from(j);
+                let until = |span: Second| (span / *interval + 1e-6).floor() as u32;
+                [
+                    (1..=until(*fore)).rev().map(|j| -at(j)).collect(),
+                    (1..=until(*after)).map(at).collect(),
+                ]
+            }
+            Self::Trace {
+                pace: Pace::At(times),
+                ..
+            } => {
+                let (before, after) = times.split_at(times.partition_point(|t| t.0 < 0.0));
+                [before.to_vec(), after.to_vec()]
+            }
+        }
+    }
 }

@@ -28,6 +28,10 @@ pub enum Shape {
     Library(&'static str),
     /// A quantity without error.
     Size(D),
+    /// A quantity without error, or a list of them.
+    Sizes(D),
+    /// A list of quantities without error.
+    List(D),
     /// A quantity, with an error or without.
     Measured(D),
     /// Two quantities, `low to high`.

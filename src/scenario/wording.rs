@@ -114,7 +114,14 @@ pub(super) fn expected(shape: Shape) -> String {
         Shape::Count(low, high) => format!("a whole number from {low} to {high}, without quotes"),
         Shape::Choice(words) => format!("one of: \"{}\"", words.join("\", \"")),
         Shape::Library(kind) => format!("the key of a {kind}; `joulecast show {kind}` lists them"),
-        Shape::Size(d) => format!("{}, for example \"{}\"", d.name(), d.example()),
+        Shape::Size(d) | Shape::Sizes(d) => {
+            format!("{}, for example \"{}\"", d.name(), d.example())
+        }
+        Shape::List(d) => format!(
+            "a list, each of it {}, for example [\"{1}\", \"{1}\"]",
+            d.name(),
+            d.example()
+        ),
         Shape::Measured(d) => format!(
             "{} with or without its error, for example \"{}\" or \"{}, u = {}\"",
             d.name(),

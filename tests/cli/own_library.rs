@@ -210,7 +210,11 @@ fn what_nobody_knows_of_a_new_reaction_may_be_left_out_and_is_told() {
     let known = |line: &&str| !line.starts_with("slope = ") && !line.starts_with("solute_cp = ");
     let own: Vec<&str> = OWN.lines().filter(known).collect();
     assert_eq!(own.len() + 2, OWN.lines().count());
-    write(folder.path(), "new.toml", &format!("{}{}", using(), own.join("\n")));
+    write(
+        folder.path(),
+        "new.toml",
+        &format!("{}{}", using(), own.join("\n")),
+    );
     let (code, said, _) = run(folder.path(), &["check", "new.toml"]);
     assert_eq!(code, 0, "{said}");
     let said = super::flowing(&said);

@@ -143,7 +143,7 @@ fn lines_back_to_mixing_change_by_the_slope_difference_times_the_lag() {
         (LawOfDissolving::CubeRoot, 60.0),
         (LawOfDissolving::FirstOrder, 10.0),
     ] {
-        let record = trace(1.0, 160.0, 240.0);
+        let record = &trace(1.0, 160.0, 240.0);
         let [late, quick] = [lag, 0.0].map(|lag| drifting(law, time, k, lag));
         let of = |c: &Curve| reduced(c, record, Way::BackToMixing).0;
         let slope = |t: f64| (quick.temperature(Second(t + 1.0)) - quick.temperature(Second(t))).0;
@@ -173,7 +173,7 @@ fn the_moment_of_the_lines_moves_by_the_lag_and_takes_the_change_along() {
         (LawOfDissolving::CubeRoot, 60.0),
         (LawOfDissolving::FirstOrder, 20.0),
     ] {
-        let record = trace(1.0, 300.0, 120.0);
+        let record = &trace(1.0, 300.0, 120.0);
         let of = |lag: f64, way| reduced(&drifting(law, time, k, lag), record, way);
         for (way, about) in [(Way::SixtyThree, 0.2), (Way::EqualAreas, 0.01)] {
             let (late, quick) = (of(lag, way), of(0.0, way));

@@ -32,6 +32,7 @@ mod rinse;
 mod signs;
 mod signs_hydrates;
 mod tables_err;
+mod uneven;
 
 use joulecast::engine::Study;
 use joulecast::experiment::{Experiment, Quantity};

@@ -10,7 +10,7 @@ use joulecast::lab::Reduction;
 use joulecast::nature::vessel::Curve;
 use joulecast::quantity::{Celsius, Kelvin, KelvinPerSecond, PerSecond, Second};
 use joulecast::random::Column;
-use joulecast::scenario::{LawOfDissolving, Record, Way};
+use joulecast::scenario::{LawOfDissolving, Pace, Record, Way};
 
 /// One degree in a leaky vessel, nothing else.
 pub fn one_degree(law: LawOfDissolving, time: f64, leak: f64) -> Curve {
@@ -31,7 +31,7 @@ pub fn one_degree(law: LawOfDissolving, time: f64, leak: f64) -> Curve {
 /// A trace whose line behind runs from `settle` over `line`.
 pub fn trace(interval: f64, settle: f64, line: f64) -> Record {
     Record::Trace {
-        interval: Second(interval),
+        pace: Pace::Even(Second(interval)),
         fore: Second(60.0),
         after: Second(settle + line),
         settle: Second(settle),
@@ -40,12 +40,12 @@ pub fn trace(interval: f64, settle: f64, line: f64) -> Record {
 }
 
 /// Change of temperature, and the moment at which the lines were taken.
-pub fn reduced(c: &Curve, record: Record, way: Way) -> (f64, f64) {
+pub fn reduced(c: &Curve, record: &Record, way: Way) -> (f64, f64) {
     let seen = Reduction::with(record, way).reduce(|_, t, out| *out = Column::splat(c.felt(t)));
     (seen.rise[0].0, seen.moment[0])
 }
 
-fn bias(c: &Curve, record: Record, way: Way) -> f64 {
+fn bias(c: &Curve, record: &Record, way: Way) -> f64 {
     reduced(c, record, way).0 - 1.0
 }
 
@@ -86,7 +86,7 @@ fn biases_of_all_ways_follow_their_series_in_k_t_d() {
     let (x, time, line) = (0.02, 1000.0, 10.0);
     let c = one_degree(LawOfDissolving::CubeRoot, time, x / time);
     for (way, first, second, independent) in expected() {
-        let got = bias(&c, trace(1.0, time, line), way);
+        let got = bias(&c, &trace(1.0, time, line), way);
         // Third order in x; a line of 10 s instead of a tangent changes the second by 1 %.
         let slack = x * x * x + x * x * line / time;
         let want = first * x + second * x * x;
@@ -109,7 +109,7 @@ fn the_extreme_comes_before_the_end_of_dissolving_and_is_less_biased() {
     // Near the end R = A (1 + x v) - v^3 with v = 1 - t / t_d, highest at v = sqrt(x / 3).
     let (x, time): (f64, f64) = (0.02, 1000.0);
     let c = one_degree(LawOfDissolving::CubeRoot, time, x / time);
-    let got = bias(&c, trace(1.0, time, 10.0), Way::Extreme);
+    let got = bias(&c, &trace(1.0, time, 10.0), Way::Extreme);
     let v = (x / 3.0).sqrt();
     let want = -0.75 * x + 0.3 * x * x + 2.0 / 3.0 * x * v;
     assert!((got - want).abs() < x * x * v, "{got:e} for {want:e}");
@@ -121,7 +121,7 @@ fn the_extreme_comes_before_the_end_of_dissolving_and_is_less_biased() {
 fn a_long_line_behind_adds_the_bias_of_its_curvature() {
     let (k, time, line): (f64, f64, f64) = (3e-4, 67.0, 240.0);
     let c = one_degree(LawOfDissolving::CubeRoot, time, k);
-    let record = trace(1.0, time, line);
+    let record = &trace(1.0, time, line);
     let (centre, half) = (time + line / 2.0, line / 2.0);
     // The exponential carried back to the moment of the lines, against the line itself.
     let full = 1.0 + 0.25 * k * time + 0.1 * (k * time).powi(2) / 2.0;
@@ -155,7 +155,7 @@ fn published_figures_for_two_minutes_of_dissolving_are_found_again() {
     // to the last decimal; "about" 250 s is worth 1e-4 more.
     let (k, time, line): (f64, f64, f64) = (3e-4, 120.0, 250.0);
     let c = one_degree(LawOfDissolving::CubeRoot, time, k);
-    let of = |way| reduced(&c, trace(1.0, time, line), way).0;
+    let of = |way| reduced(&c, &trace(1.0, time, line), way).0;
     for (way, want, slack) in [
         (Way::Extreme, 0.976, 5e-4),
         (Way::BackToMixing, 1.0066, 1.5e-4),
@@ -179,7 +179,7 @@ fn one_exponential_puts_its_63_percent_moment_at_its_centre_of_heat() {
     for k in [3e-5, 3e-6] {
         let ratio = k * time;
         let c = one_degree(LawOfDissolving::FirstOrder, time, k);
-        let of = |way| bias(&c, trace(1.0, settle, line), way);
+        let of = |way| bias(&c, &trace(1.0, settle, line), way);
         let (centre, half) = (settle + line / 2.0, line / 2.0);
         let curvature = |t: f64| -k * k * ((centre - t).powi(2) / 2.0 - half * half / 6.0);
         // Second order in k/r, third in the line's length, 2e-4 of the first order for straight
@@ -206,7 +206,7 @@ fn regnault_pfaundler_of_one_exponential_errs_by_its_trapezoids_alone() {
         for (interval, bound) in [(1.0, 1e-5), (5.0, 4e-5)] {
             let got = bias(
                 &c,
-                trace(interval, 16.0 * time, 20.0),
+                &trace(interval, 16.0 * time, 20.0),
                 Way::RegnaultPfaundler,
             );
             let want = -k * interval * interval / (12.0 * time);
@@ -235,14 +235,14 @@ fn regnault_pfaundler_is_exact_with_drifts_of_any_kind_before_mixing() {
                 stirring: KelvinPerSecond(stirring),
                 ..one_degree(law, time, k)
             };
-            let got = bias(&c, trace(1.0, 300.0, 20.0), Way::RegnaultPfaundler);
+            let got = bias(&c, &trace(1.0, 300.0, 20.0), Way::RegnaultPfaundler);
             let slack = (k * 30.0).powi(2) / 3.0 + 1e-5;
             assert!(
                 got.abs() < slack,
                 "{law:?} {surroundings} {stirring}: {got:e}"
             );
             // The same lines carried back leave much more.
-            let lines = bias(&c, trace(1.0, 300.0, 20.0), Way::BackToMixing);
+            let lines = bias(&c, &trace(1.0, 300.0, 20.0), Way::BackToMixing);
             assert!(
                 lines.abs() > 10.0 * slack,
                 "{law:?} {surroundings} {stirring}: {lines:e}"

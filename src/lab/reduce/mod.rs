@@ -2,7 +2,7 @@
 //!
 //! Two readings and lines carried back to mixing are linear in the readings,
 //! Delta T = sum w_j T_j; the other ways ([`ways`]) need the record between as well. Readings lie on
-//! one grid, -j and +j intervals from mixing, and each has a number of its own.
+//! their grid, counted from mixing both ways, and each has a number of its own.
 
 mod lines;
 mod sums;
@@ -66,14 +66,14 @@ const AFTER: u32 = 1 << 20;
 impl Reduction {
     /// The reduction that a leg asks for.
     pub fn of(leg: &Leg) -> Self {
-        Self::with(leg.record, leg.way)
+        Self::with(&leg.record, leg.way)
     }
 
     /// A reduction of a record in a given way.
-    pub fn with(record: Record, way: Way) -> Self {
+    pub fn with(record: &Record, way: Way) -> Self {
         match record {
             Record::TwoReadings { before, read_at } => {
-                Self::of_two((0, -before), (AFTER, read_at), -before)
+                Self::of_two((0, -*before), (AFTER, *read_at), -*before)
             }
             Record::Trace { .. } => Self::of_trace(record, way),
         }
@@ -94,43 +94,42 @@ impl Reduction {
         }
     }
 
-    fn of_trace(record: Record, way: Way) -> Self {
+    fn of_trace(record: &Record, way: Way) -> Self {
         let Grid {
-            fore,
+            before,
             after,
             settled,
             read_at,
-            interval,
         } = Grid::of(record);
-        let at = |j: u32| interval * f64::from(j);
-        let start = -at(fore);
+        let start = before[0];
+        let last = before[before.len() - 1];
+        let later = |j: usize, part| Reading::new(AFTER + 1 + j as u32, after[j], part);
         if way == Way::TwoReadings {
-            return Self::of_two((0, -at(1)), (AFTER + read_at, at(read_at)), start);
+            let second = later(read_at, Part::After);
+            return Self::of_two((0, last), (second.number, second.time), start);
         }
-        let fore_times: Vec<Second> = (1..=fore).rev().map(|j| -at(j)).collect();
-        let after_times: Vec<Second> = (settled..=after).map(at).collect();
         // Counted backwards from mixing, so that an earlier start adds readings.
-        let before = (0..fore).rev().zip(&fore_times);
-        let mut readings: Vec<Reading> = before
+        let numbers = (0..before.len() as u32).rev();
+        let mut readings: Vec<Reading> = numbers
+            .zip(&before)
             .map(|(number, t)| Reading::new(number, *t, Part::Fore))
             .collect();
-        let later = |j: u32, part| Reading::new(AFTER + j, at(j), part);
         if way != Way::BackToMixing {
-            readings.extend((1..settled).map(|j| later(j, Part::Main)));
+            readings.extend((0..settled).map(|j| later(j, Part::Main)));
         }
-        readings.extend((settled..=after).map(|j| later(j, Part::After)));
+        readings.extend((settled..after.len()).map(|j| later(j, Part::After)));
         // What a way looks at beside the main period.
         for r in &mut readings {
             r.kept |= match way {
                 Way::TwoReadings | Way::BackToMixing => false,
-                Way::Extreme => r.part == Part::After || r.time == -at(1),
-                _ => r.part == Part::After && r.time == at(settled),
+                Way::Extreme => r.part == Part::After || r.time == last,
+                _ => r.part == Part::After && r.time == after[settled],
             };
         }
-        let lines = [Span::of(&fore_times), Span::of(&after_times)];
+        let lines = [Span::of(&before), Span::of(&after[settled..])];
         let spans = match way {
             // The last reading before, and whichever is the extreme.
-            Way::Extreme => [-at(1), at(settled)].map(|t| Span::of(&[t])),
+            Way::Extreme => [last, after[settled]].map(|t| Span::of(&[t])),
             _ => lines,
         };
         Self {
@@ -323,7 +322,7 @@ impl Reduction {
 }
 
 /// Number and time of every reading of a record, used or not.
-pub fn all_readings(record: Record) -> Vec<(u32, Second)> {
+pub fn all_readings(record: &Record) -> Vec<(u32, Second)> {
     let way = match record {
         Record::TwoReadings { .. } => Way::TwoReadings,
         Record::Trace { .. } => Way::RegnaultPfaundler,
@@ -352,36 +351,33 @@ impl Reading {
     }
 }
 
-/// A trace in whole intervals from mixing.
+/// Times of a trace, and where in it what matters is.
 struct Grid {
-    interval: Second,
-    fore: u32,
-    after: u32,
-    settled: u32,
-    read_at: u32,
+    before: Vec<Second>,
+    after: Vec<Second>,
+    /// First reading after mixing of the line behind: two at least belong to it.
+    settled: usize,
+    /// The late one of two readings.
+    read_at: usize,
 }
 
 impl Grid {
-    fn of(record: Record) -> Self {
+    fn of(record: &Record) -> Self {
         let Record::Trace {
-            interval,
-            fore,
-            after,
-            settle,
-            read_at,
+            settle, read_at, ..
         } = record
         else {
             unreachable!("only a trace has a grid");
         };
-        // A reading that is due within a millionth of an interval of an end counts.
-        let until = |span: Second| (span / interval + 1e-6).floor() as u32;
-        let from = |span: Second| ((span / interval - 1e-6).ceil() as u32).max(1);
+        let [before, after] = record.times();
+        // What is due a rounding before a reading is taken with it.
+        let slack = 1e-6 * (after[after.len() - 1].0 / after.len() as f64);
+        let from = |t: Second| after.partition_point(|x| x.0 < t.0 - slack);
         Self {
-            interval,
-            fore: until(fore),
-            after: until(after),
-            settled: from(settle).min(until(after).saturating_sub(1).max(1)),
-            read_at: from(read_at).min(until(after)),
+            settled: from(*settle).min(after.len().saturating_sub(2)),
+            read_at: from(*read_at).min(after.len() - 1),
+            before,
+            after,
         }
     }
 }

@@ -1,10 +1,11 @@
 //! Tests of the reductions on records written out by hand.
 
 use super::*;
+use crate::scenario::Pace;
 
 fn trace(fore: f64, after: f64) -> Record {
     Record::Trace {
-        interval: Second(5.0),
+        pace: Pace::Even(Second(5.0)),
         fore: Second(fore),
         after: Second(after),
         settle: Second(40.0),
@@ -26,7 +27,7 @@ fn two_straight_lines_give_back_their_step_in_every_way_that_uses_them() {
         Way::EqualAreas,
         Way::RegnaultPfaundler,
     ] {
-        let reduction = Reduction::with(trace(60.0, 120.0), way);
+        let reduction = Reduction::with(&trace(60.0, 120.0), way);
         let reduced = reduction.reduce(|_, t, out| *out = Column::splat(step(t)));
         // The record jumps between readings: the trapezoid sees the jump as a ramp of one interval.
         let slack = if way == Way::BackToMixing {
@@ -48,7 +49,7 @@ fn two_straight_lines_give_back_their_step_in_every_way_that_uses_them() {
 
 #[test]
 fn a_constant_creep_is_removed_by_lines_and_not_by_two_readings() {
-    let lines = Reduction::with(trace(60.0, 120.0), Way::BackToMixing);
+    let lines = Reduction::with(&trace(60.0, 120.0), Way::BackToMixing);
     assert_eq!(lines.creep(0.0)[0], Second(0.0));
     // The line at mixing is 60 s after the start of the record.
     assert_eq!(lines.creep(0.0)[1], Second(60.0));
@@ -56,23 +57,23 @@ fn a_constant_creep_is_removed_by_lines_and_not_by_two_readings() {
         before: Second(10.0),
         read_at: Second(170.0),
     };
-    let seen = Reduction::with(two, Way::TwoReadings).creep(0.0);
+    let seen = Reduction::with(&two, Way::TwoReadings).creep(0.0);
     assert_eq!(seen, [Second(180.0), Second(0.0)]);
     // An extreme reading at 45 s, and the last one before at -5 s.
-    let far = Reduction::with(trace(60.0, 120.0), Way::Extreme).creep(45.0);
+    let far = Reduction::with(&trace(60.0, 120.0), Way::Extreme).creep(45.0);
     assert_eq!(far, [Second(50.0), Second(55.0)]);
 }
 
 #[test]
 fn a_longer_period_keeps_the_numbers_of_the_readings_it_had() {
     for way in Way::ALL {
-        let short: Vec<_> = Reduction::with(trace(60.0, 120.0), way)
+        let short: Vec<_> = Reduction::with(&trace(60.0, 120.0), way)
             .readings()
             .collect();
-        let long: Vec<_> = all_readings(trace(90.0, 200.0));
+        let long: Vec<_> = all_readings(&trace(90.0, 200.0));
         assert!(short.iter().all(|r| long.contains(r)), "{way:?}");
     }
-    assert_eq!(all_readings(trace(60.0, 120.0)).len(), 12 + 24);
+    assert_eq!(all_readings(&trace(60.0, 120.0)).len(), 12 + 24);
 }
 
 /// A rise of 2 K with a time constant of 8 s between two lines of different slopes.
@@ -85,7 +86,7 @@ fn bent(t: f64) -> f64 {
 fn weights_to_first_order_are_those_that_differences_find() {
     let record = trace(60.0, 120.0);
     for way in Way::ALL {
-        let reduction = Reduction::with(record, way);
+        let reduction = Reduction::with(&record, way);
         let readings: Vec<(u32, Second)> = reduction.readings().collect();
         let step = 1e-5;
         let shifted = |number: u32, by: f64| {
@@ -147,7 +148,7 @@ fn the_extreme_follows_the_direction_of_the_change() {
             let gone = if t.0 < 0.0 { 0.0 } else { (-t.0 * 1e-3).exp() };
             Celsius(20.0 + sign * gone)
         };
-        let reduction = Reduction::with(trace(60.0, 120.0), Way::Extreme);
+        let reduction = Reduction::with(&trace(60.0, 120.0), Way::Extreme);
         let reduced = reduction.reduce(|_, t, out| *out = Column::splat(shown(t)));
         let want = sign * (-5e-3f64).exp();
         assert!((reduced.rise[0].0 - want).abs() < 1e-12);
@@ -166,7 +167,7 @@ fn an_extreme_reading_is_sought_where_the_change_went_however_the_record_ends() 
             };
             Celsius(20.0 + sign * (4e-3 * (t.0 + 60.0) - drop))
         };
-        let reduction = Reduction::with(trace(60.0, 600.0), Way::Extreme);
+        let reduction = Reduction::with(&trace(60.0, 600.0), Way::Extreme);
         let reduced = reduction.reduce(|_, t, out| *out = Column::splat(shown(t)));
         let last = 4e-3 * 55.0;
         let due = 4e-3 * 65.0 - 1.6 * (-5.0f64 / 60.0).exp() - last;
