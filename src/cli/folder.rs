@@ -109,3 +109,14 @@ pub(super) fn drawn<N: Display, E: Display>(
     }
     files
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_picture_that_cannot_be_drawn_takes_nothing_from_the_answer() {
+        let none: Result<Vec<(&str, Picture)>, &str> = Err("cannot draw: 3 is not a finite number");
+        assert!(drawn(none).is_empty());
+    }
+}

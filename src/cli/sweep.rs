@@ -6,8 +6,8 @@ use super::goal::{asked, positive, refused, with};
 use super::progress::{Progress, interruption};
 use super::{Exit, input, output};
 use crate::design::{
-    DesignOptions, Goal, MOST_POINTS, NoSplit, Outcome, Split, Sweep, TRIALS, Vary, grid, limit_of,
-    pairs, split, sweep,
+    DesignOptions, Goal, Knob, MOST_POINTS, Made, NoSplit, Outcome, Split, Sweep, TRIALS, Vary,
+    grid, limit_of, made, pairs, split, sweep,
 };
 use crate::engine::EngineError;
 use crate::quantity::Dimension;
@@ -33,6 +33,8 @@ struct Asked {
     scenario: Scenario,
     goal: Option<Goal>,
     cap: f64,
+    /// Where most of the spread is made, if nobody said what to look at.
+    made: Option<Made>,
     sweeps: Vec<Vec<Vary>>,
     total: Option<u32>,
     split: bool,
@@ -54,7 +56,8 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     }
     let (s, n) = (&asked.scenario, trials(common));
     let origin = provenance_of_points(common.seed, n, &s.digest);
-    let mut text = sweep_text(s, n, &sweeps, split.as_ref());
+    let made = asked.made.as_ref();
+    let mut text = sweep_text((s, n), made, &sweeps, split.as_ref());
     let document = sweep_json(s, common.seed, n, &sweeps, split.as_ref());
     let missed = sweeps
         .iter()
@@ -119,8 +122,13 @@ fn read(a: &Arguments, scenario: Scenario) -> Result<Asked, Exit> {
             "--vary: one number or two; three would need a picture of three dimensions",
         ));
     }
+    let made = if a.vary.is_empty() && !a.split {
+        where_made(&scenario)?
+    } else {
+        None
+    };
     let sweeps = if a.vary.is_empty() && !a.split {
-        usual(&scenario)?
+        usual(&scenario, made.as_ref())?
     } else if a.vary.is_empty() {
         Vec::new()
     } else {
@@ -145,6 +153,7 @@ fn read(a: &Arguments, scenario: Scenario) -> Result<Asked, Exit> {
     Ok(Asked {
         split: a.split || a.vary.is_empty(),
         scenario,
+        made,
         goal,
         cap,
         sweeps,
@@ -152,12 +161,42 @@ fn read(a: &Arguments, scenario: Scenario) -> Result<Asked, Exit> {
     })
 }
 
-/// What most people want to know: numbers of runs, together and each, and the mass of the sample.
-fn usual(scenario: &Scenario) -> Result<Vec<Vec<Vary>>, Exit> {
+/// Where most of the spread is made: a few trials tell.
+fn where_made(scenario: &Scenario) -> Result<Option<Made>, Exit> {
+    let options = DesignOptions {
+        trials: FEW,
+        interrupt: Some(interruption()),
+        ..DesignOptions::new(1)
+    };
+    let own = Outcome::of(scenario, &options).map_err(|e| {
+        output::complain(&e.to_string());
+        Exit::Interrupted
+    })?;
+    Ok(made(scenario, &own))
+}
+
+/// Trials that tell half of a variance from less.
+const FEW: u64 = 4_096;
+
+/// What most people want to know: numbers of runs, together and each, and the mass of the sample. Where the calibration makes
+/// most of the spread, what it takes comes first.
+fn usual(scenario: &Scenario, made: Option<&Made>) -> Result<Vec<Vec<Vary>>, Exit> {
     let counts = |path: &str, most: u32| {
         Vary::counts(scenario, path, 1, most).map_err(|e| refused(&e.to_string()))
     };
-    let mut all = vec![vec![counts("runs", 10)?]];
+    let mut all = Vec::new();
+    let of_calibration = made.filter(|m| m.leg == scenario.calibration.name);
+    if let Some(made) = of_calibration
+        && let Some(now) = Knob::of(scenario, &made.path).ok().filter(|k| k.now > 0.0)
+        && made.path.ends_with("charge.mass")
+    {
+        let (low, high) = (0.4 * now.now, 2.8 * now.now);
+        let text = format!("{} = {low} g to {high} g in 13", made.path);
+        all.push(vec![
+            Vary::parse(&text, scenario).map_err(|e| refused(&e.to_string()))?,
+        ]);
+    }
+    all.push(vec![counts("runs", 10)?]);
     if scenario.calibration.runs > 0 {
         all.push(vec![
             counts("calibration.runs", 6)?,

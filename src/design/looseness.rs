@@ -2,6 +2,7 @@
 
 use super::goal::Goal;
 use super::loosen::{Loosest, loosen, steps};
+use super::made::{Made, made};
 use super::number::{Smallest, numbers, smallest};
 use super::outcome::{DesignOptions, Outcome};
 use super::root::Answer;
@@ -25,6 +26,8 @@ pub struct Looseness {
     pub goal: Goal,
     /// What is held against it now.
     pub now: Estimate,
+    /// Where most of the spread is made, if in one place.
+    pub made: Option<Made>,
     /// Bounds that the procedure is beyond as it is, which nothing here counts against it.
     pub beyond: Vec<Zone>,
     /// All tolerances in the same proportion.
@@ -86,6 +89,7 @@ pub fn looseness(
         trials: options.trials,
         goal,
         now,
+        made: made(scenario, &own),
         beyond: zones(scenario, &own, cap),
         together,
         tolerances,

@@ -178,6 +178,14 @@ fn what_no_substance_has_is_refused() {
         "solute_cp: 400 J/(g K), u = 0.5 J/(g K) is not possible: only -20 J/(g K) to 20 J/(g K) is"
     );
     assert!(with("u = 0.5 J/(g K)", "u = 0 J/(g K)").contains("has no uncertainty"));
+    let heavy = r#"
+[substances.osmium]
+title = "heavier than anything"
+formula = "Os"
+assay = { value = "98 % to 100 %", source = "practice", status = "from memory" }
+density = { value = "1690 g/mL, u = 1 g/mL", source = "practice", status = "from memory" }
+"#;
+    assert!(refused(heavy).contains("only 0.0005 g/mL to 25 g/mL is"));
 }
 
 #[test]

@@ -18,3 +18,8 @@ pub(super) fn estimate(e: Estimate) -> Value {
 pub(super) fn zone(z: &Zone) -> Value {
     json!({ "bound": z.bound.label(), "leg": z.leg, "words": z.words })
 }
+
+/// Where most of a spread is made.
+pub(super) fn made(made: &crate::design::Made) -> Value {
+    json!({ "leg": made.leg, "share": made.share, "more_of": made.path })
+}

@@ -1,6 +1,6 @@
 //! How loose tolerances may be, for programs.
 
-use super::json::{estimate, finite, zone};
+use super::json::{estimate, finite, made, zone};
 use super::records::{finished, number, records};
 use super::sweep_json::goal_json;
 use crate::design::{Answer, Bound, Looseness, Loosest, Step};
@@ -21,6 +21,7 @@ pub fn loosen_json(l: &Looseness) -> Value {
         "goal": goal_json(l.goal),
         "now": estimate(l.now),
         "met": l.goal.met(l.now.value),
+        "most_of_the_spread": l.made.as_ref().map(made),
         "out_of_bounds": l.beyond.iter().map(zone).collect::<Vec<_>>(),
         "together": loosest(&l.together),
         "tolerances": l.tolerances.iter().map(loosest).collect::<Vec<_>>(),

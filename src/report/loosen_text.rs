@@ -3,7 +3,7 @@
 use super::loosen_tables::{instruments, keys, numbers, tolerances};
 use super::loosen_words::factor;
 use super::words::{cautions, entry, heading, in_a_row, paragraph, share};
-use crate::design::{ALL_RUNS, Answer, Looseness, Loosest};
+use crate::design::{ALL_RUNS, Answer, Looseness, Loosest, Made};
 use crate::stats::Estimate;
 
 /// The whole text, for 80 columns.
@@ -11,8 +11,10 @@ pub fn loosen_text(l: &Looseness) -> String {
     let mut out = paragraph(&l.scenario.title, 0);
     out.push_str(&cautions(&l.scenario.cautions));
     out.push_str(&heading("in short"));
-    for (i, sentence) in [standing(l), together(l), room(l)].iter().enumerate() {
-        out.push_str(&entry(&format!("{}.", i + 1), sentence));
+    let where_made = l.made.as_ref().map(Made::words);
+    let sentences = [standing(l), together(l), room(l)].into_iter();
+    for (i, sentence) in sentences.chain(where_made).enumerate() {
+        out.push_str(&entry(&format!("{}.", i + 1), &sentence));
     }
     out.push_str(&tolerances(l));
     out.push_str(&keys(l));

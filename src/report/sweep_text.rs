@@ -5,15 +5,15 @@ use super::sweep_map::map;
 use super::sweep_split::split_text;
 use super::sweep_words::{name, sentences};
 use super::words::{cautions, entry, heading_of, paragraph, percent, table, three};
-use crate::design::{Goal, NoSplit, Outcome, Split, Sweep, SweepPoint};
+use crate::design::{Goal, Made, NoSplit, Outcome, Split, Sweep, SweepPoint};
 use crate::quantity::decimal;
 use crate::scenario::{Scenario, schema};
 use crate::stats::quote;
 
 /// The whole text, for 80 columns.
 pub fn sweep_text(
-    scenario: &Scenario,
-    trials: u64,
+    (scenario, trials): (&Scenario, u64),
+    made: Option<&Made>,
     sweeps: &[Sweep],
     split: Option<&Result<Split, NoSplit>>,
 ) -> String {
@@ -28,6 +28,10 @@ pub fn sweep_text(
                 s.cap
             ),
         ));
+    }
+    if let Some(made) = made {
+        out.push('\n');
+        out.push_str(&paragraph(&made.words(), 0));
     }
     for s in sweeps {
         // Keys must keep their letters.

@@ -2,7 +2,9 @@
 
 use super::schema::{self, Shape, Support};
 use super::source::{Source, Statement, Written};
-use crate::quantity::{Dimension, QuantityError, SpreadError, parse_window, write_quantity};
+use crate::quantity::{
+    Dimension, QuantityError, SpreadError, parse_quantity_as, parse_window, write_quantity,
+};
 use crate::random::elementary::log10;
 
 /// The nearest of the candidates, if one is near enough to be meant: one that the word is a part
@@ -148,7 +150,26 @@ pub(super) fn expected_of(source: &Source) -> String {
             "an error that goes one way, for example \"{e} exponential\" or \"0 to {e}\""
         );
     }
-    expected(schema::shape_of(source))
+    if source.statement == Statement::Error {
+        return expected(schema::shape_of(source));
+    }
+    // A value that laboratories have: that of its kind, if they do, else the middle.
+    let d = source.dimension;
+    let (low, high) = parse_window(source.usual, d).expect("the table is right");
+    let kind = parse_quantity_as(d.example(), d).ok();
+    let value = kind
+        .filter(|x| *x > 0.0 && (low..=high).contains(x))
+        .unwrap_or(0.5 * (low + high));
+    let u = match value.abs() {
+        0.0 => 0.02 * (high - low),
+        _ if d == Dimension::Temperature => 0.02 * (high - low),
+        size => 0.02 * size,
+    };
+    let [value, u] = [write_quantity(value, d), write_quantity(u, d.difference())];
+    format!(
+        "{} with or without its error, for example \"{value}\" or \"{value}, u = {u}\"",
+        d.name()
+    )
 }
 
 /// The key of a source in its table, with a statement such as laboratories have; for a window, or where no key states it,

@@ -7,7 +7,7 @@ use joulecast::quantity::UNITS;
 use joulecast::random::{Draws, Layout, Plan};
 use joulecast::report::{forecast_json, forecast_pictures, forecast_text, problems_text};
 use joulecast::scenario::schema::{Shape, all_keys};
-use joulecast::scenario::{Record, Scenario, read, shipped, shipped_names, template};
+use joulecast::scenario::{Scenario, read, shipped, shipped_names, template};
 use joulecast::stats::{IntervalKind, Summary};
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngAlgorithm, TestCaseError, TestRng, TestRunner};
@@ -168,14 +168,9 @@ fn words(a: usize, b: usize) -> String {
 }
 
 fn readings(scenario: &Scenario) -> f64 {
-    let of_leg = |leg: &joulecast::scenario::Leg| match leg.record {
-        Record::TwoReadings { .. } => 2.0 * f64::from(leg.runs),
-        Record::Trace {
-            interval,
-            fore,
-            after,
-            ..
-        } => (fore.0 + after.0) / interval.0 * f64::from(leg.runs),
+    let of_leg = |leg: &joulecast::scenario::Leg| {
+        let [before, after] = leg.record.times();
+        (before.len() + after.len()) as f64 * f64::from(leg.runs)
     };
     scenario.legs().into_iter().map(of_leg).sum()
 }

@@ -92,3 +92,58 @@ fn every_error_names_a_place_and_says_what_to_do() {
         }
     }
 }
+
+/// Quantities that a hint gives as examples, each once.
+fn examples(hint: &str) -> Vec<String> {
+    let Some(from) = hint.find("for example \"") else {
+        return Vec::new();
+    };
+    let quoted = hint[from..].split('"').skip(1).step_by(2);
+    quoted.map(str::to_owned).collect()
+}
+
+#[test]
+fn what_a_hint_gives_as_an_example_is_accepted_there() {
+    use joulecast::scenario::{Problem, Problems, Raw, Severity, read_with, schema};
+    let mut seen = [0; 2];
+    for name in names() {
+        let Ok(text) = fs::read_to_string(folder().join(&name)) else {
+            continue;
+        };
+        let problems = match read_with(&text, &[]) {
+            Ok(s) => s.warnings,
+            Err(Problems(problems)) => problems,
+        };
+        for p in problems.iter().filter(|p| p.severity == Severity::Error) {
+            let hint = p.hint.as_deref().unwrap_or_default();
+            for example in examples(hint) {
+                // A sum names the legs of its own file.
+                if schema::find(&p.path).is_none() || p.path == "cycle.result" {
+                    continue;
+                }
+                let change = [(p.path.clone(), Raw::Text(example.clone()))];
+                let left = match read_with(&text, &change) {
+                    Ok(_) => Vec::new(),
+                    Err(Problems(left)) => left,
+                };
+                // What has no place in the file is set from outside: the misspelt line itself stays.
+                let still = |q: &&Problem| {
+                    q.path == p.path && q.severity == Severity::Error && q.span.is_none()
+                };
+                let left = left.iter().find(still);
+                assert!(left.is_none(), "{name}: {} = {example}: {left:?}", p.path);
+                seen[0] += 1;
+            }
+            let of_key = ["unknown key", "unknown table"].contains(&p.message.as_str());
+            let meant = hint.strip_prefix("did you mean `").filter(|_| of_key);
+            if let Some(meant) = meant.and_then(|h| h.split('`').next()) {
+                let tables = schema::all_paths(schema::Support::Now);
+                let is_table = tables.iter().any(|t| t.starts_with(&format!("{meant}.")));
+                let known = schema::find(meant).is_some() || is_table;
+                assert!(known, "{name}: {p}");
+                seen[1] += 1;
+            }
+        }
+    }
+    assert!(seen[0] > 40 && seen[1] > 8, "{seen:?}");
+}

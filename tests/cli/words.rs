@@ -249,3 +249,30 @@ fn prices_keep_their_currency() {
     assert_eq!(code, 2);
     assert!(why.contains("different currencies"), "{why}");
 }
+
+#[test]
+fn studies_look_first_where_the_spread_is_made() {
+    let folder = tempdir().expect("a folder");
+    let study = |arguments: &[&str]| {
+        let all = [arguments, &["--trials", "2048", "--out", "o"]].concat();
+        let (code, said, why) = run(folder.path(), &all);
+        assert!(code < 2, "{why}");
+        said
+    };
+    // Reading the calibration's change of temperature makes two thirds of the built-in variance.
+    let own = study(&["sweep", SALT]);
+    let said = flowing(&own);
+    assert!(
+        said.contains("reading the change of temperature of the calibration: weigh in more TRIS"),
+        "{said}"
+    );
+    let first = |text: &str, what: &str| text.find(what).unwrap_or(usize::MAX);
+    assert!(first(&own, "SAMPLE MASS (CALIBRATION)") < first(&own, "RUNS OF EACH KIND"));
+    let other = study(&["sweep", "urea-foam-cups"]);
+    assert!(!other.contains("SAMPLE MASS (CALIBRATION)"), "{other}");
+    let loose = flowing(&study(&["loosen", SALT, "--spread", "2 %"]));
+    assert!(
+        loose.contains("weigh in more TRIS (`calibration.charge.mass`)"),
+        "{loose}"
+    );
+}

@@ -33,6 +33,7 @@ mod signs;
 mod signs_hydrates;
 mod tables_err;
 mod uneven;
+mod values;
 
 use joulecast::engine::Study;
 use joulecast::experiment::{Experiment, Quantity};
