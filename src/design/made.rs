@@ -100,16 +100,16 @@ mod tests {
 
     #[test]
     fn it_is_the_leg_with_the_coarser_thermometer_for_its_change() {
-        let coarse = ("thermometer.noise", "s = 30 mK");
+        let coarse = ("thermometer.noise", "s = 12 mK");
         let own = of(&[coarse]).unwrap();
         assert_eq!(own.path, "calibration.charge.mass");
         assert!(own.share > 0.6, "{own:?}");
         let other = of(&[
             coarse,
-            ("calibration.charge.mass", "3.0 g"),
-            ("calibration.charge.window", "2.9 g to 3.1 g"),
-            ("determination.charge.mass", "0.4 g"),
-            ("determination.charge.window", "0.39 g to 0.41 g"),
+            ("calibration.charge.mass", "1.4 g"),
+            ("calibration.charge.window", "1.38 g to 1.42 g"),
+            ("determination.charge.mass", "0.2 g"),
+            ("determination.charge.window", "0.19 g to 0.21 g"),
         ]);
         assert_eq!(other.unwrap().path, "determination.charge.mass");
         assert_eq!(

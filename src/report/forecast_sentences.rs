@@ -79,6 +79,9 @@ fn bias(f: &Forecast) -> String {
     let why = main.map_or(String::new(), |c| {
         let own = with_error(c.bias, f.target);
         let part = c.bias.value / f.bias.value;
+        if part < WORTH_NAMING {
+            return "; no single error or choice explains it: see what is warned of".to_owned();
+        }
         let how = if part > ALL {
             "more than all of it, for others cancel some"
         } else if part > 0.5 {
@@ -93,6 +96,9 @@ fn bias(f: &Forecast) -> String {
         with_error(f.bias, f.target)
     )
 }
+
+/// A cause of less than this part of the bias does not explain it.
+const WORTH_NAMING: f64 = 0.1;
 
 /// A cause of more than this part of the bias makes more than all of it.
 const ALL: f64 = 1.05;

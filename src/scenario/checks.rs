@@ -102,12 +102,32 @@ pub(super) fn rise(b: &mut Builder, room: &Room, leg: &Leg, fewest: f64) {
         )
         .hint(format!(
             "at least {due} K would be {} steps: more solid, less liquid or a finer thermometer; \
-             `target.display_steps` sets that number",
-            short(fewest)
+             `target.display_steps` sets that number{}",
+            short(fewest),
+            also(b, leg)
         ))
         .about(Concern::SmallRise)
         .at(mass.entry.span),
     );
+}
+
+/// Keys of the scenario, besides the mass, that make a change of temperature small or coarse.
+fn also(b: &Builder, leg: &Leg) -> String {
+    let keys = [
+        ("reaction", "enthalpy"),
+        ("liquid", "volume"),
+        ("liquid", "mass"),
+        ("thermometer", "resolution"),
+        ("thermometer", "noise"),
+    ];
+    let stated = keys
+        .into_iter()
+        .filter_map(|(site, name)| b.find(&leg.name, site, name));
+    let all: Vec<String> = stated.map(|f| format!("`{}`", f.path)).collect();
+    if all.is_empty() {
+        return String::new();
+    }
+    format!("; see also {}", all.join(", "))
 }
 
 /// The heat of a typical run should be out before the reading that is used.

@@ -8,6 +8,7 @@ use super::model::{Room, Scenario};
 use super::problem::{Concern, Problem};
 use super::source::SourceId;
 use super::wording::short;
+use crate::random::elementary::exp;
 
 /// Below the first a dilute solution freezes, above the second it boils, °C.
 const LIQUID: [f64; 2] = [0.0, 100.0];
@@ -24,6 +25,8 @@ const STRONGER: f64 = 5.0;
 /// Checks of a leg that is complete.
 pub(super) fn check(b: &mut Builder, room: &Room, leg: &Leg) {
     reached(b, room, leg);
+    leaking(b, leg);
+    beside(b, room, leg);
     if leg.heat == Heat::Reaction {
         weighing(b, leg);
         reagents(b, leg);
@@ -69,6 +72,49 @@ fn reached(b: &mut Builder, room: &Room, leg: &Leg) {
         b.refuse(found, message, hint);
     } else {
         b.warn(found, Concern::Phase, message, hint);
+    }
+}
+
+/// Share of a change of temperature that may be gone before it is read, in units of the leak's time.
+const GONE: f64 = 0.3;
+
+/// A vessel must hold its temperature until it is read.
+fn leaking(b: &mut Builder, leg: &Leg) {
+    let leak = leg.binding(SourceId::Leak).input.dist.quantile(0.5);
+    let read = leg.read_from().0;
+    let Some(found) = b
+        .find(&leg.name, "vessel", "leak")
+        .filter(|_| leak * read > GONE)
+    else {
+        return;
+    };
+    let gone = short((100.0 * (1.0 - exp(-leak * read))).round());
+    let message = format!(
+        "{gone} % of the change of temperature is gone when readings begin to count, at {} s",
+        short(read)
+    );
+    let hint = "a better vessel, or read sooner; straight lines do not follow such a curve";
+    b.warn(found, None, message, hint);
+}
+
+/// Share of a run's heat that comes from beside the reaction and is asked about.
+const BESIDE: f64 = 0.2;
+
+/// Heat beside that of the reaction is a correction, no main part.
+fn beside(b: &mut Builder, room: &Room, leg: &Leg) {
+    let own = leg.nominal_heat(room).0.abs();
+    for id in [SourceId::SideDilution, SourceId::SideWetting] {
+        let source = id.source();
+        let dist = &leg.binding(id).input.dist;
+        let most = dist.quantile(0.975).abs().max(dist.quantile(0.025).abs());
+        let found = b.find(&leg.name, source.site(), source.name());
+        let Some(found) = found.filter(|_| most > BESIDE * own) else {
+            continue;
+        };
+        let [most, own] = [most, own].map(short);
+        let message = format!("{most} J beside the {own} J of the run itself: is that meant?");
+        let hint = "heat of the reaction itself belongs to its enthalpy";
+        b.warn(found, None, message, hint);
     }
 }
 
