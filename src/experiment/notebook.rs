@@ -3,7 +3,7 @@
 use super::kept::Noises;
 use super::repeat::{Attempt, PerTrial, Settled, settle};
 use crate::lab::{LegPages, LegTables, Page, Reduction, Sums};
-use crate::nature::{Group, Run, weigh};
+use crate::nature::{Group, Recorder, Run, weigh};
 use crate::quantity::{Celsius, Gram, GramPerMillilitre};
 use crate::random::{BLOCK, Column, Dist, Draws, Form};
 use crate::scenario::{
@@ -233,13 +233,17 @@ pub fn notebook<'a>(
         let reduced = match readings {
             Readings::Each => reduction.reduce(|n, t, out| recorder.reading(n, t, out)),
             Readings::RoundingApart | Readings::AtOnce | Readings::AtOnceApart => {
-                let mut sums = reduction.sums(|number, t, out| {
-                    if readings == Readings::AtOnce && reduction.keeps(number) {
-                        recorder.reading(number, t, out);
-                    } else {
-                        recorder.smooth_reading(t, out);
-                    }
-                });
+                let mut sums = reduction.sums_by_stretches(
+                    &mut recorder,
+                    |recorder, number, t, out| {
+                        if readings == Readings::AtOnce && reduction.keeps(number) {
+                            recorder.reading(number, t, out);
+                        } else {
+                            recorder.smooth_reading(t, out);
+                        }
+                    },
+                    Recorder::smooth_stretch,
+                );
                 sums.plus(&noise(run, reduction, readings, &noises));
                 reduction.finish(&sums)
             }

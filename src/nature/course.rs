@@ -50,6 +50,23 @@ impl<'r> Course<'r> {
         self.step_to(t);
     }
 
+    /// Sums over `n` readings at an interval from now on, of what the thermometer feels above the start of the record and of
+    /// that times the number of the reading, and goes to the last of them; none, if heat comes or begins by then.
+    pub(super) fn stretch(&mut self, interval: f64, n: u32) -> Option<[Column<f64>; 2]> {
+        let end = self.now + interval * f64::from(n - 1);
+        let quiet = match &self.sources {
+            None => end < 0.0,
+            Some(all) => all.iter().all(Source::is_over),
+        };
+        if !quiet {
+            return None;
+        }
+        let stretch = self.dynamics.stretch(interval, n);
+        let sums = stretch.sums(&self.state, self.drift);
+        self.step_to(end);
+        Some(sums)
+    }
+
     fn step_to(&mut self, t: f64) {
         if t <= self.now {
             return;

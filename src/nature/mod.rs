@@ -20,6 +20,7 @@ mod run;
 pub mod sensor;
 mod share;
 mod step;
+mod stretch;
 pub mod vessel;
 pub mod weigh;
 

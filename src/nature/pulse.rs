@@ -81,6 +81,11 @@ impl Pulse {
 }
 
 impl Source<'_> {
+    /// Whether nothing of it is left in any trial.
+    pub(super) fn is_over(&self) -> bool {
+        self.to_go <= 0.0
+    }
+
     /// Adds what it brings in a step to the state at its end.
     pub(super) fn advance(&mut self, dynamics: &Dynamics, step: &Step, state: &mut State) {
         if self.to_go <= 0.0 {

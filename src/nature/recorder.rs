@@ -39,6 +39,37 @@ impl<'r, 'a> Recorder<'r, 'a> {
         self.course.go_to(t.0);
         sense(self.run, &self.course.state, t, out);
     }
+
+    /// Sums over `n` smooth readings at an interval from `t` on, of what each shows above `base` and of that times its number
+    /// from 0; none, and nothing done, where they must be taken one by one.
+    pub fn smooth_stretch(
+        &mut self,
+        t: Second,
+        (interval, n): (Second, u32),
+        base: &Column<Celsius>,
+    ) -> Option<[Column<f64>; 2]> {
+        self.course.go_to(t.0);
+        let mut sums = self.course.stretch(interval.0, n)?;
+        let count = f64::from(n);
+        let numbers = 0.5 * count * (count - 1.0);
+        let squares = numbers * (2.0 * count - 1.0) / 3.0;
+        // sum and j-sum of 1, and of the times since the start.
+        let since = t - self.run.start;
+        let ones = [count, numbers];
+        let times = [
+            since * count + interval * numbers,
+            since * numbers + interval * squares,
+        ];
+        for i in 0..BLOCK {
+            let errors = self.run.errors(i);
+            let still = sensed(self.run.from[i], errors, Second(0.0)) - base[i];
+            for k in 0..2 {
+                let felt = sums[k][i] * (1.0 + errors.gain);
+                sums[k][i] = felt + still.0 * ones[k] + (errors.drift * times[k]).0;
+            }
+        }
+        Some(sums)
+    }
 }
 
 #[multiversion(targets("x86_64+avx2"))]

@@ -22,6 +22,7 @@
 //! with K(v) = (v dt / tau) D(k dt v, dt v / tau) what is felt a time v dt after heat came at once.
 
 use super::phi::{felt_moments, lagging_pulse_from, psi};
+use super::stretch::Stretch;
 use crate::quantity::{PerSecond, Second};
 use crate::random::elementary::exp_m1;
 use crate::random::{BLOCK, Column};
@@ -35,6 +36,7 @@ pub(super) struct Dynamics {
     pub(super) leak: Column<PerSecond>,
     pub(super) lag: Column<Second>,
     steps: RefCell<Vec<Rc<Step>>>,
+    stretches: RefCell<Vec<Rc<Stretch>>>,
 }
 
 impl Dynamics {
@@ -43,6 +45,7 @@ impl Dynamics {
             leak,
             lag,
             steps: RefCell::default(),
+            stretches: RefCell::default(),
         }
     }
 
@@ -57,6 +60,19 @@ impl Dynamics {
         let step = Rc::new(Step::new(length, self));
         steps.push(Rc::clone(&step));
         step
+    }
+
+    /// Sums over so many readings at one interval, worked out when they are first asked for.
+    pub(super) fn stretch(&self, interval: f64, n: u32) -> Rc<Stretch> {
+        let step = self.step(interval);
+        let mut stretches = self.stretches.borrow_mut();
+        let same = |s: &&Rc<Stretch>| s.n == n && Rc::ptr_eq(&s.step, &step);
+        if let Some(stretch) = stretches.iter().find(same) {
+            return Rc::clone(stretch);
+        }
+        let stretch = Rc::new(Stretch::new(step, n));
+        stretches.push(Rc::clone(&stretch));
+        stretch
     }
 }
 
@@ -125,6 +141,16 @@ impl Step {
     /// Takes the step without any heat.
     pub(super) fn advance(&self, state: &mut State, drift: &Column<f64>) {
         advance(self, state, drift);
+    }
+
+    /// e^(-k dt) and e^(-dt/tau).
+    pub(super) fn factors(&self) -> (&Column<f64>, &Column<f64>) {
+        (&self.keeps, &self.lags)
+    }
+
+    /// b, b_0 and m, s.
+    pub(super) fn gains(&self) -> [&Column<f64>; 3] {
+        [&self.warms, &self.lags_evenly, &self.lags_behind]
     }
 
     /// What the contents gain over the step if nothing else happens.

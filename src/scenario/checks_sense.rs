@@ -19,6 +19,9 @@ const EVER: [f64; 2] = [-20.0, 110.0];
 /// Share of a mass that its weighing may be uncertain by before it is asked about.
 const BLURRED: f64 = 0.1;
 
+/// Share of an enthalpy that a medium may shift it by before it is asked about.
+const SHIFTED: f64 = 0.5;
+
 /// A solution this many times as strong as the one that a value is for is another one.
 const STRONGER: f64 = 5.0;
 
@@ -184,6 +187,20 @@ fn medium(b: &mut Builder, leg: &Leg) {
         let hint = "state how far it may be off: `medium_shift = \"0 kJ/mol, u = 60 kJ/mol\"`";
         let path = format!("{table}.medium_shift");
         b.problem(Problem::warning(&path, message).hint(hint).at(span));
+    }
+    let shift = &leg.binding(SourceId::MediumShift).input.dist;
+    let most = shift.quantile(0.975).abs().max(shift.quantile(0.025).abs());
+    let whole = leg.charge_enthalpy().0.abs();
+    if let Some(found) = b
+        .find(&leg.name, "reaction", "medium_shift")
+        .filter(|_| most > SHIFTED * whole)
+    {
+        let [most, whole] = [most, whole].map(|x| short(x / 1e3));
+        let message =
+            format!("{most} kJ/mol beside the {whole} kJ/mol of the reaction: is that meant?");
+        let hint =
+            "per mole of the charge; a medium shifts an enthalpy by tens of per cent at most";
+        b.warn(found, None, message, hint);
     }
     let strength = |key: &str| lib.liquids.get(key).and_then(|l| l.concentration);
     let Some(due) = strength(&reaction.medium) else {

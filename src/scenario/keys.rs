@@ -71,7 +71,7 @@ pub const KEYS: &[Key] = &[
     // what is recorded
     key(Both, "record", "kind", Choice(&["two readings", "trace"]), "two readings, or a temperature-time record; must be stated"),
     key(Both, "record", "before", Size(D::Time), "two readings: the first is taken this long before mixing; 10 s if not stated").within("0 s to 10 min", "0 s to 10 h"),
-    key(Both, "record", "read_at", Size(D::Time), "two readings: the second is taken this long after mixing").within("1 s to 2 h", "0 s to 24 h"),
+    key(Both, "record", "read_at", Size(D::Time), "two readings: the second is taken this long after mixing").within("5 s to 2 h", "0 s to 24 h"),
     key(Both, "record", "interval", Size(D::Time), "trace: time between readings").within("0.1 s to 5 min", "0.001 s to 1 h"),
     key(Both, "record", "fine_interval", Size(D::Time), "trace: shorter time between readings around the change of temperature").within("0.1 s to 5 min", "0.001 s to 1 h"),
     key(Both, "record", "fine_before", Size(D::Time), "trace: from this long before mixing readings come at the shorter interval; from mixing on if not stated").within("0 s to 1 h", "0 s to 24 h"),

@@ -264,7 +264,7 @@ sources! {
     WaterLost: "charge.water_lost", "w_h", Reagent, Course, Substance, Nuisance, Fraction, true, false,
         "share of its mass that a hydrate has lost as water in its bottle",
         "more of the salt in a gram; and part of it as the anhydrous salt, with that one's heat", "the bottle",
-        "0 % to 30 %", "0 % to 99.9 %";
+        "0 % to 20 %", "0 % to 99.9 %";
     Spill: "charge.spill", "δm_s", Technique, Run, Leg, Error, Mass, true, true,
         "solid spilt while filling a narrow opening, after it was weighed",
         "the amount that dissolves is less than recorded", "the procedure",
@@ -302,7 +302,7 @@ sources! {
     StockWaterLost: "stock.water_lost", "w_s", Reagent, Course, Leg, Nuisance, Fraction, true, false,
         "share of its mass that the solid of a stock has lost as water before it was weighed",
         "more of it in the aliquot; its heat per mole stays that of the solution", "the bottle",
-        "0 % to 30 %", "0 % to 99.9 %";
+        "0 % to 20 %", "0 % to 99.9 %";
     SideDilution: "side.dilution", "Q_dil", Reagent, Course, Leg, Value, Energy, false, true,
         "heat of diluting a liquid into the other one, released in each run",
         "heat beside that of the reaction", "tables of heats of dilution",

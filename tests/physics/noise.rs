@@ -314,3 +314,53 @@ fn a_start_anywhere_between_marks_turns_the_staircase_into_scatter() {
         "two independent roundings would give 0.041 K always"
     );
 }
+
+#[test]
+fn a_stretch_of_readings_summed_at_once_is_the_sum_of_the_readings() {
+    use joulecast::nature::Recorder;
+    use joulecast::scenario::{Way, read, shipped, shipped_names};
+    let mut taken = 0;
+    for name in shipped_names() {
+        let scenario = read(shipped(name).expect("a text")).expect("a scenario");
+        for leg in scenario.legs().into_iter().filter(|leg| leg.runs > 0) {
+            for way in [Way::BackToMixing, Way::EqualAreas, Way::RegnaultPfaundler] {
+                if leg.way == Way::TwoReadings {
+                    continue;
+                }
+                let reduction = Reduction::with(&leg.record, way);
+                let plan = Plan::new();
+                let draws = Draws::new(5, 3, Layout::MARGINAL, &plan);
+                let group = Group::new(leg, &scenario, &draws, Rounding::True);
+                let run = joulecast::nature::Run::new(&group, draws, 1, 0);
+                let mut one = run.recorder();
+                let each =
+                    reduction.finish(&reduction.sums(|_, t, out| one.smooth_reading(t, out)));
+                let mut other = run.recorder();
+                let count = std::cell::Cell::new(0);
+                let sums = reduction.sums_by_stretches(
+                    &mut other,
+                    |r: &mut Recorder, _, t, out| r.smooth_reading(t, out),
+                    |r, t, many, base| {
+                        let found = r.smooth_stretch(t, many, base);
+                        count.set(count.get() + u32::from(found.is_some()));
+                        found
+                    },
+                );
+                let at_once = reduction.finish(&sums);
+                taken += count.get();
+                for i in 0..BLOCK {
+                    let apart = [
+                        (each.rise[i] - at_once.rise[i]).0,
+                        (each.mixing[i] - at_once.mixing[i]).0,
+                    ];
+                    // A change of a kelvin is known to some 1e-13; hundreds of readings at 25 °C are added.
+                    assert!(
+                        apart.iter().all(|a| a.abs() < 1e-11),
+                        "{name} {way:?}: {apart:?}"
+                    );
+                }
+            }
+        }
+    }
+    assert!(taken > 40, "{taken}");
+}
