@@ -1,7 +1,7 @@
 //! What a group has for its whole session in one leg.
 
 use super::reagent::ReagentOfGroup;
-use super::share::shares;
+use super::share::shares_but_not_all;
 use super::step::Dynamics;
 use super::weigh::Rounding;
 use crate::quantity::{
@@ -125,7 +125,7 @@ impl<'a> Group<'a> {
             portion,
             reagents,
             purity: leg.draw(draws, S::Purity, at),
-            water_lost: shares(leg.draw(draws, S::WaterLost, at)),
+            water_lost: shares_but_not_all(leg.draw(draws, S::WaterLost, at)),
             molar_mass: leg.draw(draws, S::MolarMass, at),
             enthalpy: leg.draw(draws, S::ReactionEnthalpy, at),
             dilution_error: leg.draw(draws, S::DilutionError, at),

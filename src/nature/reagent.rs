@@ -11,7 +11,7 @@
 //! ([`salt`]).
 
 use super::deliver;
-use super::share::shares;
+use super::share::{shares, shares_but_not_all};
 use super::weigh::{Place, Rounding, by_difference};
 use crate::quantity::{Celsius, Gram, GramPerMole, Millilitre, Mole, MolePerLitre};
 use crate::random::{Column, Draws};
@@ -147,7 +147,7 @@ fn in_stock(stock: &Stock, draws: &Draws, temperature: &Column<Celsius>) -> Colu
     let purity: Column<f64> = of(b, draws, S::Purity, at);
     let molar_mass: Column<GramPerMole> = of(b, draws, S::MolarMass, at);
     let oxidised = shares(of(b, draws, S::Oxidised, at));
-    let lost = shares(of(b, draws, S::StockWaterLost, at));
+    let lost = shares_but_not_all(of(b, draws, S::StockWaterLost, at));
     let mark: Column<Millilitre> = of(b, draws, S::Tolerance, at);
     let filling: Column<Millilitre> = of(b, draws, S::Filling, at);
     Column::from_fn(|i| {

@@ -129,7 +129,11 @@ fn impossible(source: &Source, dist: &Dist, whole: Option<f64>) -> Option<String
         }
         _ => {}
     }
-    let value = dist.exactly().filter(|x| !(least..=most).contains(x));
+    // Of an error that may go both ways the size counts.
+    let size = |x: &f64| if both { x.abs() } else { *x };
+    let value = dist
+        .exactly()
+        .filter(|x| !(least..=most).contains(&size(x)));
     if let Some(value) = value {
         let value = write(value);
         return Some(format!("{value} is not possible: only {possible} is"));

@@ -244,7 +244,7 @@ sources! {
         false, false,
         "the contents start warmer or colder than the surroundings",
         "a slope of both periods, through the leak", "the procedure",
-        "0 K to 5 K", "0 K to 40 K";
+        "0 K to 5 K", "0 K to 60 K";
     AmbientDrift: "vessel.ambient_drift", "w", Vessel, Run, Instrument, Error, TemperatureRate, false, false,
         "the surroundings warm or cool during a run",
         "a bend of both periods, through the leak", "the procedure",
@@ -256,7 +256,7 @@ sources! {
     Leftover: "dissolving.leftover", "f", Dissolving, Run, Leg, Error, Fraction, true, false,
         "share of the solid that never dissolves (crust, stuck to the wall)",
         "heat that never comes", "the procedure",
-        "0 % to 20 %", "0 % to 99.9 %";
+        "0 % to 20 %", "0 % to 100 %";
     MixingTime: "dissolving.mixing_time", "t_m", Dissolving, Run, Leg, Nuisance, Time, true, false,
         "how long what is dissolved already takes to mix, as a time constant",
         "heat that comes a little late", "the procedure",
