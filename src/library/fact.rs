@@ -95,7 +95,7 @@ pub(super) struct RawFact {
 }
 
 impl RawFact {
-    /// What stands for a value that nobody knows.
+    /// A wide default for a value that is not known.
     pub fn unknown(value: &str) -> Self {
         Self {
             value: value.to_owned(),

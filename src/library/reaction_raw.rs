@@ -67,7 +67,7 @@ struct RawReactant {
     plenty: bool,
 }
 
-/// What is taken for a slope and for the heat capacity of a solute that nobody knows: nothing, give or take what the
+/// Defaults of a slope and of the heat capacity of a solute that are not known: zero, with an uncertainty as large as what the
 /// reactions of the library have (of 26 slopes 22 lie within it, of 26 heat capacities 18).
 const UNKNOWN_SLOPE: &str = "0 J/(mol K), u = 200 J/(mol K)";
 const UNKNOWN_CP: &str = "0 J/(g K), u = 1.5 J/(g K)";

@@ -226,7 +226,7 @@ fn medium(b: &mut Builder, leg: &Leg) {
     b.warn(found, Concern::Strength, message, hint);
 }
 
-/// What nobody knows of the reaction, and what stands for it.
+/// What is not known of the reaction, and the default that is used.
 fn assumed(b: &mut Builder, leg: &Leg) {
     let Some(reaction) = b.library.reactions.get(&leg.reaction.key) else {
         return;
@@ -242,7 +242,7 @@ fn assumed(b: &mut Builder, leg: &Leg) {
             return;
         };
         let message = format!(
-            "`{field}` of `{}` is not known: {} stands for it",
+            "`{field}` of `{}` is not known: {} is used",
             reaction.key, fact.text
         );
         let hint = format!("state it in the entry, or as `{key}` in the leg's reaction");

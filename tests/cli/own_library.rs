@@ -219,8 +219,8 @@ fn what_nobody_knows_of_a_new_reaction_may_be_left_out_and_is_told() {
     assert_eq!(code, 0, "{said}");
     let said = super::flowing(&said);
     for due in [
-        "`slope` of `our-salt-water` is not known: 0 J/(mol K), u = 200 J/(mol K) stands for it",
-        "`solute_cp` of `our-salt-water` is not known: 0 J/(g K), u = 1.5 J/(g K) stands for it",
+        "`slope` of `our-salt-water` is not known: 0 J/(mol K), u = 200 J/(mol K) is used",
+        "`solute_cp` of `our-salt-water` is not known: 0 J/(g K), u = 1.5 J/(g K) is used",
     ] {
         assert!(said.contains(due), "{said}");
     }
