@@ -10,14 +10,14 @@ mod sums;
 mod ways;
 
 use crate::quantity::{Celsius, Kelvin, Second};
-use crate::random::{BLOCK, Column};
+use crate::random::Column;
 use crate::scenario::{Leg, Record, Way};
 pub use lines::Line;
 use lines::{Span, fit};
 use stretches::even;
 pub use sums::Sums;
 use sums::add;
-use ways::{RecordSeen, take};
+use ways::{LinesSeen, RecordsSeen, take};
 
 /// A record's readings, and what is made of them.
 #[derive(Debug, Clone)]
@@ -238,43 +238,36 @@ impl Reduction {
 
     /// The change of temperature and the temperature of mixing.
     pub fn finish(&self, sums: &Sums) -> Reduced {
-        let [fore, after] = [0, 1].map(|l| {
-            let [sum, moment] = &sums.lines[l];
-            Column::from_fn(|i| self.lines[l].line(sum[i], moment[i]))
-        });
-        let mut out = Reduced {
-            rise: Column::from_fn(|i| Kelvin(after[i].at_zero - fore[i].at_zero)),
-            mixing: Column::from_fn(|i| sums.first[i] + Kelvin(fore[i].at_zero)),
-            moment: Column::splat(0.0),
-            weighed_at: Column::splat(0.0),
-        };
+        let [fore, after] = [0, 1].map(|l| LinesSeen::of(&self.lines[l], &sums.lines[l]));
+        let mut mixing = Column::from_fn(|i| sums.first[i] + Kelvin(fore.at_zero[i]));
         if self.way.is_linear() {
-            return out;
+            return Reduced {
+                rise: Column::from_fn(|i| Kelvin(after.at_zero[i] - fore.at_zero[i])),
+                mixing,
+                moment: Column::splat(0.0),
+                weighed_at: Column::splat(0.0),
+            };
         }
         let kept = self.readings.iter().filter(|r| r.kept);
         let times: Vec<f64> = kept.map(|r| r.time.0).collect();
         let behind = times.iter().filter(|t| **t <= self.first_behind()).count();
-        let mut main = vec![0.0; times.len()];
-        for i in 0..BLOCK {
-            for (x, column) in main.iter_mut().zip(&sums.kept) {
-                *x = column[i];
-            }
-            let seen = RecordSeen {
-                fore: fore[i],
-                after: after[i],
-                times: &times,
-                main: &main,
-                behind,
-            };
-            let taken = take(self.way, &seen);
-            if self.way == Way::Extreme {
-                out.mixing[i] = sums.first[i] + Kelvin(main[0]);
-            }
-            out.rise[i] = Kelvin(taken.rise);
-            out.moment[i] = taken.moment;
-            out.weighed_at[i] = taken.weighed_at;
+        let seen = RecordsSeen {
+            fore: &fore,
+            after: &after,
+            times: &times,
+            main: &sums.kept,
+            behind,
+        };
+        let taken = take(self.way, &seen);
+        if self.way == Way::Extreme {
+            mixing = Column::from_fn(|i| sums.first[i] + Kelvin(sums.kept[0][i]));
         }
-        out
+        Reduced {
+            rise: Column::from_fn(|i| Kelvin(taken.rise[i])),
+            mixing,
+            moment: taken.moment,
+            weighed_at: taken.weighed_at,
+        }
     }
 
     /// Time of the first reading of the line behind.

@@ -15,8 +15,11 @@
 //! All but the extreme are, to first order, the distance of the two lines at one moment: t_x; for Regnault-Pfaundler
 //! t_2 - W, with W the integral of (T - T_i) / (T_f - T_i), since collecting the two slopes leaves L_a(t_2 - W) - L_f(t_2 - W).
 
+use super::lines::Span;
 use crate::random::elementary::exp;
+use crate::random::{BLOCK, Column};
 use crate::scenario::Way;
+use multiversion::multiversion;
 
 /// One fitted line, in K above the first reading.
 #[derive(Debug, Clone, Copy, Default)]
@@ -26,130 +29,216 @@ pub(super) struct LineSeen {
     pub(super) mean: f64,
 }
 
-impl LineSeen {
-    fn at(&self, t: f64) -> f64 {
-        self.at_zero + self.slope * t
+/// The same in each trial of a block.
+#[derive(Debug, Clone)]
+pub(super) struct LinesSeen {
+    pub(super) at_zero: Column<f64>,
+    pub(super) slope: Column<f64>,
+    mean: Column<f64>,
+}
+
+impl LinesSeen {
+    /// From the sums over the readings of a line.
+    pub(super) fn of(span: &Span, [sum, moment]: &[Column<f64>; 2]) -> Self {
+        let zero = || Column::splat(0.0);
+        let mut own = Self {
+            at_zero: zero(),
+            slope: zero(),
+            mean: zero(),
+        };
+        for i in 0..BLOCK {
+            let LineSeen {
+                at_zero,
+                slope,
+                mean,
+            } = span.line(sum[i], moment[i]);
+            (own.at_zero[i], own.slope[i], own.mean[i]) = (at_zero, slope, mean);
+        }
+        own
+    }
+
+    #[inline(always)]
+    fn at(&self, i: usize, t: f64) -> f64 {
+        self.at_zero.0[i] + self.slope.0[i] * t
     }
 }
 
-/// What the nonlinear ways need of one record; temperatures in K above the first reading.
-pub(super) struct RecordSeen<'r> {
-    pub(super) fore: LineSeen,
-    pub(super) after: LineSeen,
+/// What the nonlinear ways need of the records of a block; temperatures in K above the first reading.
+pub(super) struct RecordsSeen<'r> {
+    pub(super) fore: &'r LinesSeen,
+    pub(super) after: &'r LinesSeen,
     /// Times of the readings that the way looks at: those of the main period up to the first of the line behind; for the
     /// extreme the last one before, and all after mixing.
     pub(super) times: &'r [f64],
     /// Their temperatures.
-    pub(super) main: &'r [f64],
+    pub(super) main: &'r [Column<f64>],
     /// How many of them are not after the first reading of the line behind.
     pub(super) behind: usize,
 }
 
-/// What a way makes of a record.
-#[derive(Debug, Clone, Copy)]
+/// What a way makes of the records of a block.
+#[derive(Debug, Clone)]
 pub(super) struct Taken {
     /// Change of temperature.
-    pub(super) rise: f64,
+    pub(super) rise: Column<f64>,
     /// Moment at which the lines were taken; NaN if there is none.
-    pub(super) moment: f64,
+    pub(super) moment: Column<f64>,
     /// Moment that the weights of the readings go by to first order: that one, or the time of the extreme.
-    pub(super) weighed_at: f64,
+    pub(super) weighed_at: Column<f64>,
 }
 
-/// Reduces one record.
-pub(super) fn take(way: Way, r: &RecordSeen) -> Taken {
-    let lines_at = |t: f64| Taken {
-        rise: r.after.at(t) - r.fore.at(t),
-        moment: t,
-        weighed_at: t,
+/// Reduces the records of a block.
+pub(super) fn take(way: Way, r: &RecordsSeen) -> Taken {
+    let lines_at = |moment: Column<f64>| Taken {
+        rise: Column::from_fn(|i| r.after.at(i, moment[i]) - r.fore.at(i, moment[i])),
+        weighed_at: moment.clone(),
+        moment,
     };
     match way {
         Way::Extreme => extreme(r),
         Way::SixtyThree => lines_at(sixty_three(r)),
         Way::EqualAreas => lines_at(equal_areas(r)),
         Way::RegnaultPfaundler => regnault_pfaundler(r),
-        Way::TwoReadings | Way::BackToMixing => lines_at(0.0),
+        Way::TwoReadings | Way::BackToMixing => lines_at(Column::splat(0.0)),
     }
 }
 
 /// The reading after mixing that lies farthest in the direction of the change.
-fn extreme(r: &RecordSeen) -> Taken {
-    let (mut highest, mut lowest) = ((f64::NAN, f64::NEG_INFINITY), (f64::NAN, f64::INFINITY));
-    let mut departure: f64 = 0.0;
-    for (at, (&t, &shown)) in r.times.iter().zip(r.main).enumerate().skip(1) {
-        if shown > highest.1 {
-            highest = (t, shown);
-        }
-        if shown < lowest.1 {
-            lowest = (t, shown);
-        }
-        let away = shown - r.fore.at(t);
-        if at < r.behind && away.abs() > departure.abs() {
-            departure = away;
+fn extreme(r: &RecordsSeen) -> Taken {
+    let column = |x: f64| Column::splat(x);
+    let mut highest = (column(f64::NAN), column(f64::NEG_INFINITY));
+    let mut lowest = (column(f64::NAN), column(f64::INFINITY));
+    let mut departure = column(0.0);
+    for (at, (&t, shown)) in r.times.iter().zip(r.main).enumerate().skip(1) {
+        for i in 0..BLOCK {
+            let shown = shown[i];
+            if shown > highest.1[i] {
+                (highest.0[i], highest.1[i]) = (t, shown);
+            }
+            if shown < lowest.1[i] {
+                (lowest.0[i], lowest.1[i]) = (t, shown);
+            }
+            let away = shown - r.fore.at(i, t);
+            if at < r.behind && away.abs() > departure[i].abs() {
+                departure[i] = away;
+            }
         }
     }
-    let (at, far) = if departure >= 0.0 { highest } else { lowest };
-    Taken {
-        rise: far - r.main[0],
-        moment: f64::NAN,
-        weighed_at: at,
-    }
-}
-
-/// First time at which the record has covered 1 - 1/e of the distance between the lines.
-fn sixty_three(r: &RecordSeen) -> f64 {
-    let share = 1.0 - exp(-1.0);
-    let direction = (r.after.at_zero - r.fore.at_zero).signum();
-    // How far the record is beyond the mark, in the direction of the change.
-    let beyond = |t: f64, shown: f64| {
-        let fore = r.fore.at(t);
-        direction * (shown - fore - share * (r.after.at(t) - fore))
+    let far = |i: usize| match departure[i] >= 0.0 {
+        true => (highest.0[i], highest.1[i]),
+        false => (lowest.0[i], lowest.1[i]),
     };
-    let mut before = (0.0, beyond(0.0, r.fore.at_zero));
-    for (&t, &shown) in r.times.iter().zip(r.main) {
-        let now = beyond(t, shown);
-        if now >= 0.0 && before.1 < 0.0 {
-            return before.0 + (t - before.0) * before.1 / (before.1 - now);
-        }
-        before = (t, now);
+    Taken {
+        rise: Column::from_fn(|i| far(i).1 - r.main[0][i]),
+        moment: Column::splat(f64::NAN),
+        weighed_at: Column::from_fn(|i| far(i).0),
     }
-    // Never reached before the line behind begins: taken there.
-    before.0
 }
 
-/// Integral of the record over the main period, by trapezoids.
-fn integral(r: &RecordSeen) -> f64 {
-    let mut before = (0.0, r.fore.at_zero);
-    let mut sum = 0.0;
-    for (&t, &shown) in r.times.iter().zip(r.main) {
-        sum += 0.5 * (t - before.0) * (shown + before.1);
+/// First time at which the record has covered 1 - 1/e of the distance between the lines; where it never does before the line
+/// behind begins, that time.
+fn sixty_three(r: &RecordsSeen) -> Column<f64> {
+    let share = 1.0 - exp(-1.0);
+    let zero = Column::splat(0.0);
+    let mut last = Column::splat(0.0);
+    let mut crossed = Column::splat(f64::NAN);
+    covered(
+        r,
+        (0.0, &r.fore.at_zero),
+        share,
+        (0.0, &zero),
+        (&mut last, &mut crossed),
+    );
+    let mut before = 0.0;
+    for (&t, shown) in r.times.iter().zip(r.main) {
+        let own = last.clone();
+        covered(
+            r,
+            (t, shown),
+            share,
+            (before, &own),
+            (&mut last, &mut crossed),
+        );
+        before = t;
+    }
+    Column::from_fn(|i| {
+        if crossed[i].is_nan() {
+            before
+        } else {
+            crossed[i]
+        }
+    })
+}
+
+/// How far records are beyond the mark at a time, in the direction of the change, and when they crossed it if they just did.
+#[multiversion(targets("x86_64+avx2"))]
+fn covered(
+    r: &RecordsSeen,
+    (t, shown): (f64, &Column<f64>),
+    share: f64,
+    (before, was): (f64, &Column<f64>),
+    (beyond, crossed): (&mut Column<f64>, &mut Column<f64>),
+) {
+    for i in 0..BLOCK {
+        let direction = (r.after.at_zero.0[i] - r.fore.at_zero.0[i]).signum();
+        let fore = r.fore.at(i, t);
+        let now = direction * (shown.0[i] - fore - share * (r.after.at(i, t) - fore));
+        let then = was.0[i];
+        let here = before + (t - before) * then / (then - now);
+        let first = now >= 0.0 && then < 0.0 && crossed.0[i].is_nan();
+        crossed.0[i] = if first { here } else { crossed.0[i] };
+        beyond.0[i] = now;
+    }
+}
+
+/// Integrals of the records over the main period, by trapezoids.
+fn integral(r: &RecordsSeen) -> Column<f64> {
+    let mut sum = Column::splat(0.0);
+    let mut before = (0.0, &r.fore.at_zero);
+    for (&t, shown) in r.times.iter().zip(r.main) {
+        trapezoid(&mut sum, t - before.0, before.1, shown);
         before = (t, shown);
     }
     sum
 }
 
-fn end(r: &RecordSeen) -> f64 {
+#[multiversion(targets("x86_64+avx2"))]
+fn trapezoid(sum: &mut Column<f64>, width: f64, one: &Column<f64>, other: &Column<f64>) {
+    for i in 0..BLOCK {
+        sum.0[i] += 0.5 * width * (other.0[i] + one.0[i]);
+    }
+}
+
+fn end(r: &RecordsSeen) -> f64 {
     r.times.last().copied().unwrap_or(0.0)
 }
 
-fn equal_areas(r: &RecordSeen) -> f64 {
+fn equal_areas(r: &RecordsSeen) -> Column<f64> {
     let t2 = end(r);
-    // integral_0^t L_f + integral_t^t2 L_a - integral T = a t^2 + b t + c = 0
-    let a = 0.5 * (r.fore.slope - r.after.slope);
-    let b = r.fore.at_zero - r.after.at_zero;
-    let c = r.after.at_zero * t2 + 0.5 * r.after.slope * t2 * t2 - integral(r);
-    // The root that stays finite when the lines are parallel.
-    let root = (b * b - 4.0 * a * c).max(0.0).sqrt();
-    -2.0 * c / (b + root.copysign(b))
+    let integral = integral(r);
+    let (fore, after) = (r.fore, r.after);
+    Column::from_fn(|i| {
+        // integral_0^t L_f + integral_t^t2 L_a - integral T = a t^2 + b t + c = 0
+        let a = 0.5 * (fore.slope[i] - after.slope[i]);
+        let b = fore.at_zero[i] - after.at_zero[i];
+        let c = after.at_zero[i] * t2 + 0.5 * after.slope[i] * t2 * t2 - integral[i];
+        // The root that stays finite when the lines are parallel.
+        let root = (b * b - 4.0 * a * c).max(0.0).sqrt();
+        -2.0 * c / (b + root.copysign(b))
+    })
 }
 
-fn regnault_pfaundler(r: &RecordSeen) -> Taken {
+fn regnault_pfaundler(r: &RecordsSeen) -> Taken {
     let t2 = end(r);
-    let (g_i, g_f) = (-r.fore.slope, -r.after.slope);
-    let warmth = (integral(r) - r.fore.mean * t2) / (r.after.mean - r.fore.mean);
+    let integral = integral(r);
+    let (fore, after) = (r.fore, r.after);
+    let warmth = |i: usize| (integral[i] - fore.mean[i] * t2) / (after.mean[i] - fore.mean[i]);
     Taken {
-        rise: r.after.at(t2) - r.fore.at_zero + g_i * t2 + (g_f - g_i) * warmth,
-        moment: f64::NAN,
-        weighed_at: t2 - warmth,
+        rise: Column::from_fn(|i| {
+            let (g_i, g_f) = (-fore.slope[i], -after.slope[i]);
+            after.at(i, t2) - fore.at_zero[i] + g_i * t2 + (g_f - g_i) * warmth(i)
+        }),
+        moment: Column::splat(f64::NAN),
+        weighed_at: Column::from_fn(|i| t2 - warmth(i)),
     }
 }
