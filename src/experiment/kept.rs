@@ -19,6 +19,8 @@ pub(super) struct LegTags {
     all: Vec<Tag>,
     /// Those that are drawn once for the group.
     group: Vec<Tag>,
+    /// Those that decide what goes on in the vessel, and not only what is written down of it.
+    course: Vec<Tag>,
 }
 
 impl LegTags {
@@ -38,7 +40,15 @@ impl LegTags {
             };
             err.filter(once).map(|s| s.tag()).collect()
         };
-        Self { all, group }
+        // What a balance says decides amounts where a reagent is weighed in.
+        let weighed = |r: &crate::scenario::Reagent| !matches!(r.supply, Supply::InLiquid { .. });
+        let recorded = |s: &&Source| {
+            matches!(s.id, SourceId::Noise | SourceId::Resolution)
+                || s.site() == "balance" && !leg.reagents.iter().any(weighed)
+        };
+        let course = SOURCES.iter().filter(|s| leg.errs(s.id) && !recorded(s));
+        let course = course.map(|s| s.tag()).chain([LUCK_OF_RELEASE]).collect();
+        Self { all, group, course }
     }
 }
 
@@ -50,15 +60,31 @@ fn untouched(draws: &Draws, tags: &[Tag]) -> bool {
 /// What is done to noise and last digit of a thermometer.
 type NoiseKey = [Option<Treatment>; 3];
 
-/// Noise of a leg's records by run and attempt.
-pub(super) type Noises = RefCell<Vec<((u32, u32), Rc<Sums>)>>;
+/// Something of a leg's records by run and attempt: their noise, or what they are without it.
+#[derive(Debug, Default)]
+pub struct Records(RefCell<Vec<((u32, u32), Rc<Sums>)>>);
+
+impl Records {
+    /// That of a run and attempt: as it is known, or new.
+    pub(super) fn of(&self, run: (u32, u32), new: impl FnOnce() -> Sums) -> Rc<Sums> {
+        let known = self.0.borrow();
+        if let Some((_, sums)) = known.iter().find(|(of, _)| *of == run) {
+            return Rc::clone(sums);
+        }
+        drop(known);
+        let sums = Rc::new(new());
+        self.0.borrow_mut().push((run, Rc::clone(&sums)));
+        sums
+    }
+}
 
 /// What is kept of a block, by leg.
 #[derive(Debug, Default)]
 pub(super) struct Kept<'e> {
     groups: Vec<(usize, Rc<Group<'e>>)>,
     notebooks: Vec<(usize, Rc<Notebook>)>,
-    noises: Vec<(usize, NoiseKey, Rc<Noises>)>,
+    noises: Vec<(usize, NoiseKey, Rc<Records>)>,
+    smooth: Vec<(usize, Rc<Records>)>,
 }
 
 fn find<T>(all: &[(usize, Rc<T>)], leg: usize) -> Option<Rc<T>> {
@@ -108,8 +134,20 @@ impl<'e> Kept<'e> {
         }
     }
 
+    /// A leg's records without noise and last digit: kept, where a plan leaves alone what goes on in its vessel.
+    pub(super) fn smooth(&mut self, leg: usize, draws: &Draws, tags: &LegTags) -> Rc<Records> {
+        if !untouched(draws, &tags.course) {
+            return Rc::default();
+        }
+        find(&self.smooth, leg).unwrap_or_else(|| {
+            let records = Rc::new(Records::default());
+            self.smooth.push((leg, Rc::clone(&records)));
+            records
+        })
+    }
+
     /// The noise of a leg's records.
-    pub(super) fn noises(&mut self, leg: usize, draws: &Draws) -> Rc<Noises> {
+    pub(super) fn noises(&mut self, leg: usize, draws: &Draws) -> Rc<Records> {
         let of = |id: SourceId| draws.treatment(id.source().tag());
         let key = [
             of(SourceId::Noise),
@@ -123,7 +161,7 @@ impl<'e> Kept<'e> {
         if let Some((_, _, noises)) = known {
             return Rc::clone(noises);
         }
-        let noises = Rc::new(Noises::default());
+        let noises = Rc::new(Records::default());
         self.noises.push((leg, key, Rc::clone(&noises)));
         noises
     }

@@ -1,6 +1,6 @@
 //! What the lab writes down of one leg, for a block of trials.
 
-use super::kept::Noises;
+use super::kept::Records;
 use super::repeat::{Attempt, PerTrial, Settled, settle};
 use crate::lab::{LegPages, LegTables, Page, Reduction, Sums};
 use crate::nature::{Group, Recorder, Run, weigh};
@@ -165,26 +165,18 @@ fn is_normal(leg: &Leg) -> bool {
 const WHOLE_LINES: u32 = 1 << 28;
 
 /// The noise of one record, last digits included, which is linear in its readings.
-fn noise(run: &Run, reduction: &Reduction, readings: Readings, noises: &Noises) -> Rc<Sums> {
-    let (number, attempt) = run.number();
-    let mut noises = noises.borrow_mut();
-    if let Some((_, known)) = noises.iter().find(|(of, _)| *of == (number, attempt)) {
-        return Rc::clone(known);
-    }
+fn noise(run: &Run, reduction: &Reduction, readings: Readings, noises: &Records) -> Rc<Sums> {
     let single = |number: u32| run.noise_and_digit(number, Dist::rectangular(-0.5, 0.5));
     let digit = || Dist::normal(0.0, 1.0 / 12f64.sqrt());
     let whole = |line: u32| run.noise_and_digit(WHOLE_LINES + line, digit());
-    let sums = match readings {
+    noises.of(run.number(), || match readings {
         Readings::AtOnceApart => reduction.noise(whole, Some(&single)),
         Readings::AtOnce => reduction.noise(whole, None),
         Readings::RoundingApart | Readings::Each => reduction.sums(|number, _, out| {
             let error = single(number);
             *out = Column::from_fn(|i| Celsius(error[i]));
         }),
-    };
-    let sums = Rc::new(sums);
-    noises.push(((number, attempt), Rc::clone(&sums)));
-    sums
+    })
 }
 
 /// What the lab computes with of the reagent that the result is stated for, if it is another solid
@@ -213,7 +205,7 @@ pub fn notebook<'a>(
     group: &'a Group<'a>,
     reduction: &Reduction,
     readings: Readings,
-    (draws, noises): (Draws<'a>, Rc<Noises>),
+    (draws, [noises, smooth]): (Draws<'a>, [Rc<Records>; 2]),
 ) -> Notebook {
     let leg = group.leg();
     let correction = |of| {
@@ -233,17 +225,24 @@ pub fn notebook<'a>(
         let reduced = match readings {
             Readings::Each => reduction.reduce(|n, t, out| recorder.reading(n, t, out)),
             Readings::RoundingApart | Readings::AtOnce | Readings::AtOnceApart => {
-                let mut sums = reduction.sums_by_stretches(
-                    &mut recorder,
-                    |recorder, number, t, out| {
-                        if readings == Readings::AtOnce && reduction.keeps(number) {
-                            recorder.reading(number, t, out);
-                        } else {
-                            recorder.smooth_reading(t, out);
-                        }
-                    },
-                    Recorder::smooth_stretch,
-                );
+                let mut take = || {
+                    reduction.sums_by_stretches(
+                        &mut recorder,
+                        |recorder, number, t, out| {
+                            if readings == Readings::AtOnce && reduction.keeps(number) {
+                                recorder.reading(number, t, out);
+                            } else {
+                                recorder.smooth_reading(t, out);
+                            }
+                        },
+                        Recorder::smooth_stretch,
+                    )
+                };
+                // Readings that are drawn each on its own have their noise in them.
+                let mut sums = match readings {
+                    Readings::AtOnce => take(),
+                    _ => Sums::clone(&smooth.of(run.number(), take)),
+                };
                 sums.plus(&noise(run, reduction, readings, &noises));
                 reduction.finish(&sums)
             }

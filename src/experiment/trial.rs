@@ -244,8 +244,8 @@ impl Experiment {
             let reduction = &self.reductions[at];
             let known = kept.notebook(at, &draws, tags);
             notebooks.push(known.unwrap_or_else(|| {
-                let noise = kept.noises(at, &draws);
-                let new = notebook(s, &group, reduction, self.readings[at], (draws, noise));
+                let records = [kept.noises(at, &draws), kept.smooth(at, &draws, tags)];
+                let new = notebook(s, &group, reduction, self.readings[at], (draws, records));
                 let new = Rc::new(new);
                 kept.keep_notebook(at, &draws, tags, &new);
                 new

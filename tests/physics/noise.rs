@@ -64,7 +64,7 @@ fn first_run(scenario: &Scenario, at_once: bool, blocks: u64) -> [Vec<f64>; 3] {
             &group,
             &reduction,
             readings,
-            (draws, std::rc::Rc::default()),
+            (draws, Default::default()),
         );
         for i in 0..BLOCK {
             let run = pages.pages.runs[0].run(i);

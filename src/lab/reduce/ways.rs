@@ -139,27 +139,23 @@ fn extreme(r: &RecordsSeen) -> Taken {
 /// behind begins, that time.
 fn sixty_three(r: &RecordsSeen) -> Column<f64> {
     let share = 1.0 - exp(-1.0);
-    let zero = Column::splat(0.0);
-    let mut last = Column::splat(0.0);
+    let [mut was, mut is] = [Column::splat(0.0), Column::splat(0.0)];
     let mut crossed = Column::splat(f64::NAN);
-    covered(
-        r,
-        (0.0, &r.fore.at_zero),
-        share,
-        (0.0, &zero),
-        (&mut last, &mut crossed),
-    );
     let mut before = 0.0;
-    for (&t, shown) in r.times.iter().zip(r.main) {
-        let own = last.clone();
-        covered(
+    let start = (&0.0, &r.fore.at_zero);
+    for (&t, shown) in std::iter::once(start).chain(r.times.iter().zip(r.main)) {
+        let all = covered(
             r,
             (t, shown),
             share,
-            (before, &own),
-            (&mut last, &mut crossed),
+            (before, &was),
+            (&mut is, &mut crossed),
         );
+        std::mem::swap(&mut was, &mut is);
         before = t;
+        if all {
+            return crossed;
+        }
     }
     Column::from_fn(|i| {
         if crossed[i].is_nan() {
@@ -170,7 +166,8 @@ fn sixty_three(r: &RecordsSeen) -> Column<f64> {
     })
 }
 
-/// How far records are beyond the mark at a time, in the direction of the change, and when they crossed it if they just did.
+/// How far records are beyond the mark at a time, in the direction of the change, and when they crossed it if they just did;
+/// whether all have.
 #[multiversion(targets("x86_64+avx2"))]
 fn covered(
     r: &RecordsSeen,
@@ -178,7 +175,8 @@ fn covered(
     share: f64,
     (before, was): (f64, &Column<f64>),
     (beyond, crossed): (&mut Column<f64>, &mut Column<f64>),
-) {
+) -> bool {
+    let mut left = 0.0f64;
     for i in 0..BLOCK {
         let direction = (r.after.at_zero.0[i] - r.fore.at_zero.0[i]).signum();
         let fore = r.fore.at(i, t);
@@ -187,8 +185,10 @@ fn covered(
         let here = before + (t - before) * then / (then - now);
         let first = now >= 0.0 && then < 0.0 && crossed.0[i].is_nan();
         crossed.0[i] = if first { here } else { crossed.0[i] };
+        left += if crossed.0[i].is_nan() { 1.0 } else { 0.0 };
         beyond.0[i] = now;
     }
+    left == 0.0
 }
 
 /// Integrals of the records over the main period, by trapezoids.
