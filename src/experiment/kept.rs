@@ -62,7 +62,10 @@ type NoiseKey = [Option<Treatment>; 3];
 
 /// Something of a leg's records by run and attempt: their noise, or what they are without it.
 #[derive(Debug, Default)]
-pub struct Records(RefCell<Vec<((u32, u32), Rc<Sums>)>>);
+pub struct Records(RefCell<Vec<OfRun>>);
+
+/// A run with its attempt, and what is known of its record.
+type OfRun = ((u32, u32), Rc<Sums>);
 
 impl Records {
     /// That of a run and attempt: as it is known, or new.

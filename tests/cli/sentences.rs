@@ -34,7 +34,7 @@ const WARM_AND_COLD: [&str; 4] = [
 fn a_forecast_says_too_small_of_a_magnitude_and_little_of_a_fifth() {
     let mut seen = [0; 3];
     for name in WARM_AND_COLD {
-        let (short, json) = answer(&["forecast", name, "--trials", "10240"]);
+        let (short, json) = answer(&["forecast", name, "--trials", "4096"]);
         let of = |p: &str| number(&json, p);
         let target = of("/accepted_J_per_mol");
         let [bias, se] = ["/bias_J_per_mol/value", "/bias_J_per_mol/se"].map(of);

@@ -254,7 +254,7 @@ fn prices_keep_their_currency() {
 fn studies_look_first_where_the_spread_is_made() {
     let folder = tempdir().expect("a folder");
     let study = |arguments: &[&str]| {
-        let all = [arguments, &["--trials", "2048", "--out", "o"]].concat();
+        let all = [arguments, &["--trials", "256", "--out", "o"]].concat();
         let (code, said, why) = run(folder.path(), &all);
         assert!(code < 2, "{why}");
         said
