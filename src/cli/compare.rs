@@ -79,7 +79,7 @@ fn contenders(a: &Arguments, common: &Common) -> Result<Vec<Contender>, Exit> {
         let source = input::source(name, common.json)?;
         let scenario = input::scenario(&source, common.json)?;
         input::has_spread(&source, &scenario, common.json)?;
-        input::has_results(&scenario)?;
+        input::has_results(&scenario, common.json)?;
         first.get_or_insert_with(|| scenario.clone());
         all.push(Contender {
             name: unused(&all, name.map_or("built-in scenario", short)),

@@ -75,7 +75,7 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         output::complain(&e.to_string());
         Exit::Interrupted
     })?;
-    input::states(&f.sound())?;
+    input::states(&f.sound(), common.json)?;
     let origin = provenance(f.seed, f.trials, &f.scenario.digest);
     let mut text = forecast_text(&f, &extras, digits);
     let missed = missed_target(&f);

@@ -110,14 +110,14 @@ pub(super) fn with_spread(named: Option<&str>, as_json: bool) -> Result<Scenario
     let source = source(named, as_json)?;
     let mut own = scenario(&source, as_json)?;
     has_spread(&source, &own, as_json)?;
-    has_results(&own)?;
+    has_results(&own, as_json)?;
     advise(&mut own);
     Ok(own)
 }
 
 /// Refuses a study of a scenario that hardly gives a result.
-pub(super) fn has_results(own: &Scenario) -> Result<(), Exit> {
-    states(&tried(own)?)
+pub(super) fn has_results(own: &Scenario, as_json: bool) -> Result<(), Exit> {
+    states(&tried(own)?, as_json)
 }
 
 /// What a few trials of a scenario give.
@@ -129,10 +129,19 @@ pub(super) fn tried(own: &Scenario) -> Result<Sound, Exit> {
 }
 
 /// Says why nothing is stated, if so many trials came to nothing.
-pub(super) fn states(found: &Sound) -> Result<(), Exit> {
+pub(super) fn states(found: &Sound, as_json: bool) -> Result<(), Exit> {
     let Some(why) = found.refusal() else {
         return Ok(());
     };
+    if as_json {
+        let document = json!({
+            "schema": "joulecast.problems/1",
+            "version": env!("CARGO_PKG_VERSION"),
+            "file": null,
+            "problems": problems_json("", &[why]),
+        });
+        return Err(output::say(&output::pretty(&document), Exit::Missed));
+    }
     output::complain(&format!("no answer: {why}"));
     Err(Exit::Missed)
 }

@@ -279,6 +279,13 @@ fn no_answer_is_stated_where_hardly_a_group_gets_a_result() {
             why.contains("simulated groups get no finite result"),
             "{why}"
         );
+        let arguments = [command, "blind.toml", "--trials", "256", "--json"];
+        let (code, said, _) = super::run(folder.path(), &arguments);
+        let document: serde_json::Value = serde_json::from_str(&said).expect("one JSON document");
+        assert_eq!(
+            (code, document["problems"][0]["severity"].as_str()),
+            (1, Some("error"))
+        );
     }
     let (code, said, _) = super::run(folder.path(), &["check", "blind.toml"]);
     assert_eq!(code, 1);
