@@ -121,7 +121,7 @@ pub(super) struct RawError {
 /// What things of a teaching laboratory can have at all, by what is measured. Errors and settings have ranges of their own in
 /// the table of sources.
 const POSSIBLE: &[(Dimension, &str)] = &[
-    (Dimension::Density, "0.0005 g/mL to 25 g/mL"),
+    (Dimension::Density, "0.05 g/mL to 25 g/mL"),
     (Dimension::SpecificHeat, "-20 J/(g K) to 20 J/(g K)"),
     (Dimension::SpecificVolume, "-10 mL/g to 10 mL/g"),
     (Dimension::MassEnthalpy, "-200000 J/g to 200000 J/g"),

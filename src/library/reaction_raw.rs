@@ -147,7 +147,7 @@ impl RawReaction {
                 (None, Some(_)) => return Err(reader.wrong("waters", Problem::Needs("anhydrous"))),
             },
             hydrate: self.hydrate,
-            at: parse_quantity_as(&self.at, Dimension::Temperature).map_err(wrong("at"))?,
+            at: temperature(reader, &self.at)?,
             state: if self.state.trim() == INFINITE {
                 State::InfiniteDilution
             } else {
@@ -174,6 +174,15 @@ impl RawReaction {
                 .collect(),
             cautions: self.cautions,
         })
+    }
+}
+
+/// The temperature of a tabulated value.
+fn temperature(reader: &Reader, text: &str) -> Result<f64, LibraryError> {
+    match parse_quantity_as(text, Dimension::Temperature) {
+        Ok(t) if (-20.0..=120.0).contains(&t) => Ok(t),
+        Ok(_) => Err(reader.wrong("at", Problem::Outside(text.to_owned(), "-20 C to 120 C"))),
+        Err(e) => Err(reader.wrong("at", e)),
     }
 }
 

@@ -185,7 +185,7 @@ formula = "Os"
 assay = { value = "98 % to 100 %", source = "practice", status = "from memory" }
 density = { value = "1690 g/mL, u = 1 g/mL", source = "practice", status = "from memory" }
 "#;
-    assert!(refused(heavy).contains("only 0.0005 g/mL to 25 g/mL is"));
+    assert!(refused(heavy).contains("only 0.05 g/mL to 25 g/mL is"));
 }
 
 #[test]

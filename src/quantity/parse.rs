@@ -80,6 +80,7 @@ fn normalise_unit(text: &str) -> String {
             '⁻' | '−' => out.push('-'),
             '¹' => out.push('1'),
             'Ω' => out.push_str("ohm"),
+            '€' => out.push_str("EUR"),
             c => out.push(c),
         }
     }
@@ -99,7 +100,8 @@ pub struct Currency([u8; 3]);
 impl Currency {
     /// That of a price, if it names one.
     pub fn of(price: &str) -> Option<Self> {
-        let unit = split_number(price).ok()?.1.trim().as_bytes();
+        let unit = normalise_unit(split_number(price).ok()?.1);
+        let unit = unit.as_bytes();
         let capitals = unit.iter().all(u8::is_ascii_uppercase);
         unit.try_into().ok().filter(|_| capitals).map(Self)
     }
@@ -125,7 +127,11 @@ fn find_unit(text: &str) -> Result<&'static Unit, QuantityError> {
     let nearest = UNITS
         .iter()
         .map(|u| (strsim::damerau_levenshtein(u.symbol, &wanted), u.symbol))
-        .filter(|(d, s)| *d <= 2 && *d < s.len().max(2))
+        // Half a unit in common is chance, unless one is the beginning of the other.
+        .filter(|(d, s)| {
+            let alike = 2 * d <= s.len().max(wanted.len()) || wanted.starts_with(s);
+            alike && *d <= 2 && *d < s.len().max(2)
+        })
         .min()
         .map(|(_, s)| s);
     Err(QuantityError::UnknownUnit {

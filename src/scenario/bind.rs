@@ -183,6 +183,7 @@ fn dissolving_time(b: &mut Builder, leg: &str, scales: &ReferenceScales) -> Opti
     let (found, d, inverted) = match (time, rate) {
         (Some(t), _) => (t, Dimension::Time, false),
         (None, Some(r)) => (r, Dimension::Rate, true),
+        (None, None) if b.reported(&format!("{leg}.dissolving.rate")) => return None,
         (None, None) => {
             b.missing(&format!("{leg}.dissolving.time"));
             return None;

@@ -63,6 +63,13 @@ fn trace(b: &mut Builder, leg: &str) -> Option<Record> {
     if b.find(leg, "record", "times").is_some() {
         return listed(b, leg);
     }
+    // What is wrong with it is said: nothing else is missing.
+    if ["record.times".to_owned(), format!("{leg}.record.times")]
+        .iter()
+        .any(|p| b.reported(p))
+    {
+        return None;
+    }
     let interval = time(b, leg, "interval", None);
     let fore = time(b, leg, "fore", None);
     let after = time(b, leg, "after", None);

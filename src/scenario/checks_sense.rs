@@ -35,6 +35,7 @@ pub(super) fn check(b: &mut Builder, room: &Room, leg: &Leg) {
         reagents(b, leg);
         medium(b, leg);
         assumed(b, leg);
+        restated(b, leg);
     }
 }
 
@@ -248,6 +249,30 @@ fn assumed(b: &mut Builder, leg: &Leg) {
         let hint = format!("state it in the entry, or as `{key}` in the leg's reaction");
         b.warn(found, None, message, &hint);
     }
+}
+
+/// Part of a tabulated enthalpy that a scenario may say otherwise, and be uncertain by, before it is asked about.
+const OTHERWISE: f64 = 0.2;
+
+/// An enthalpy that a scenario states for a reaction of the library must be about that of the library.
+fn restated(b: &mut Builder, leg: &Leg) {
+    let Some(reaction) = b.library.reactions.get(&leg.reaction.key) else {
+        return;
+    };
+    let tabulated = reaction.enthalpy.value;
+    let [own, u] = [leg.reaction.enthalpy.0, leg.reaction.enthalpy_u.0];
+    let apart = (own / tabulated - 1.0).abs() > OTHERWISE;
+    let found = b.find(&leg.name, "reaction", "enthalpy");
+    let Some(found) = found.filter(|_| apart || u > OTHERWISE * own.abs()) else {
+        return;
+    };
+    let [own, u, tabulated] = [own, u, tabulated].map(|x| short(x / 1e3));
+    let message = format!(
+        "{own} kJ/mol with u = {u} kJ/mol, where the library has {tabulated} kJ/mol for `{}`",
+        leg.reaction.key
+    );
+    let hint = "check sign, power of ten and uncertainty; it is simulated as stated";
+    b.warn(found, None, message, hint);
 }
 
 /// What a session takes against how long it is.

@@ -370,6 +370,7 @@ fn misfit(value: &DeValue<'_>, shape: Shape) -> String {
         DeValue::Float(_) => "a number with a fraction",
         DeValue::Boolean(_) => "true or false",
         DeValue::Datetime(_) => "a date",
+        DeValue::Array(_) if is_list(shape) => "a list of something else than texts",
         DeValue::Array(_) => "a list",
         DeValue::Table(_) => "a table",
     };

@@ -6,7 +6,7 @@ use super::defaults::Default;
 use super::document::Raw;
 use super::problem::Problem;
 use super::schema::{Key, Shape};
-use super::source::{Part, Source, Statement, Usual};
+use super::source::{Part, Source, Statement, Usual, Written};
 use super::wording::{expected, expected_of};
 use crate::quantity::{Dimension, parse_measured, parse_window, write_quantity};
 use crate::random::Dist;
@@ -14,6 +14,9 @@ use crate::random::Dist;
 /// Draws below the one and above the other are too rare to judge a statement by. The lower one must not be left by any
 /// trial of a long study; the upper one leaves an exponential law its tail.
 const RARE: [f64; 2] = [1e-9, 1e-3];
+
+/// The same of shares of what is there: one draw in ten may be all of it.
+const SHARES: [f64; 2] = [1e-9, 0.1];
 
 /// The same, where a rare draw says that the statement is rough.
 const ROUGH: f64 = 0.01;
@@ -29,7 +32,12 @@ pub(super) fn check(
     found: &Default,
     whole: Option<f64>,
 ) {
-    let stated = b.find(leg, source.site(), source.name());
+    let stated = b
+        .find(leg, source.site(), source.name())
+        .or_else(|| match source.written {
+            Written::TimeOrRate => b.find(leg, source.site(), "rate"),
+            _ => None,
+        });
     // What nobody states and no instrument has does not err.
     if found.dist.exactly() == Some(0.0)
         && (stated.is_none() || source.statement != Statement::Value)
@@ -117,6 +125,8 @@ fn impossible(source: &Source, dist: &Dist, whole: Option<f64>) -> Option<String
         (false, true) => [RARE[1]; 2],
         // Nothing changes its sign at an end of such a range.
         _ if source.dimension == Dimension::Temperature => [RARE[1]; 2],
+        // Shares are never more than there is, whatever a far draw says.
+        (false, false) if source.one_sided && source.dimension == Dimension::Fraction => SHARES,
         (false, false) => RARE,
     };
     let [low, high] = reach(source, dist, rare);
@@ -165,15 +175,14 @@ fn unusual(source: &Source, dist: &Dist, whole: Option<f64>) -> Option<Problem> 
     let [least, most] = ends(source, source.usual);
     let mean = dist.mean();
     let typical = match source.statement {
-        Statement::Error => vec![mean.hypot(dist.standard_uncertainty())],
-        _ => [0.025, 0.5, 0.975].map(|p| dist.quantile(p)).to_vec(),
+        Statement::Error => mean.hypot(dist.standard_uncertainty()),
+        _ => dist.quantile(0.5),
     };
-    let far = typical
-        .iter()
-        .find(|x| **x > most || (source.statement != Statement::Error && **x < least))?;
+    let far = Some(typical)
+        .filter(|x| *x > most || (source.statement != Statement::Error && *x < least))?;
     let message = format!(
         "{} is unusual: laboratories have {}",
-        write(*far),
+        write(far),
         source.usual
     );
     Some(Problem::warning("", message).hint(CHECK))

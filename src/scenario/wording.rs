@@ -120,9 +120,8 @@ pub(super) fn expected(shape: Shape) -> String {
             format!("{}, for example \"{}\"", d.name(), d.example())
         }
         Shape::List(d) => format!(
-            "a list, each of it {}, for example [\"{1}\", \"{1}\"]",
-            d.name(),
-            d.example()
+            "a list of texts in quotes, each {}, in rising order, such as [\"-60 s\", \"-30 s\", \"30 s\"]",
+            d.name()
         ),
         Shape::Measured(d) => format!(
             "{} with or without its error, for example \"{}\" or \"{}, u = {}\"",

@@ -181,6 +181,24 @@ fn what_is_not_possible_is_refused_and_what_is_unusual_is_asked_about() {
             Error,
             "not possible",
         ),
+        (
+            SALT,
+            &[(
+                "calibration.reaction.enthalpy",
+                "29.7 kJ/mol, u = 0.1 kJ/mol",
+            )],
+            Warning,
+            "where the library has -29.77 kJ/mol",
+        ),
+        (
+            SALT,
+            &[(
+                "calibration.reaction.enthalpy",
+                "-297.9 kJ/mol, u = 1 kJ/mol",
+            )],
+            Warning,
+            "where the library has",
+        ),
         // What is lacking, or another thing than the tables are for.
         (
             IRON,
