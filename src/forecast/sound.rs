@@ -2,7 +2,6 @@
 
 use crate::engine::{EngineError, Study};
 use crate::experiment::{Experiment, Quantity};
-use crate::random::{Layout, Plan};
 use crate::scenario::{Problem, Scenario};
 use std::sync::atomic::AtomicBool;
 
@@ -10,10 +9,10 @@ use std::sync::atomic::AtomicBool;
 const TRIALS: u64 = 2_048;
 
 /// Share of trials without a finite result from which on nothing is stated.
-pub const MOST_NONFINITE: f64 = 0.01;
+const MOST_NONFINITE: f64 = 0.01;
 
 /// Share of groups with a run of the wrong sign that is worth saying first.
-pub const WORTH_SAYING: f64 = 0.01;
+const WORTH_SAYING: f64 = 0.01;
 
 /// What the trials of a scenario gave.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -31,21 +30,23 @@ pub struct Sound {
 /// # Errors
 /// If interrupted.
 pub fn sound(scenario: &Scenario, interrupt: Option<&AtomicBool>) -> Result<Sound, EngineError> {
-    let model = Experiment::new(scenario.clone());
+    // What labs claim has no part in it.
+    let model = Experiment::without_claims(scenario.clone());
     let study = Study {
-        seed: 1,
-        layout: Layout::MARGINAL,
-        plan: Plan::new(),
         interrupt,
-        progress: None,
+        ..Study::new(1)
     };
     let table = study.run(&model, TRIALS)?;
-    let of = |q: Quantity| table.columns[q as usize].iter();
-    let count = |n: usize| n as u64;
+    let of = |q: Quantity, odd: fn(f64) -> bool| {
+        table.columns[q as usize]
+            .iter()
+            .filter(|x| odd(**x))
+            .count() as u64
+    };
     Ok(Sound {
         trials: TRIALS,
-        nonfinite: count(of(Quantity::Error).filter(|e| !e.is_finite()).count()),
-        wrong_sign: count(of(Quantity::WrongSigns).filter(|w| **w > 0.0).count()),
+        nonfinite: of(Quantity::Error, |e| !e.is_finite()),
+        wrong_sign: of(Quantity::WrongSigns, |wrong| wrong > 0.0),
     })
 }
 

@@ -61,6 +61,18 @@ fn solubility(b: &mut Builder, room: &Room, leg: &Leg) {
     );
 }
 
+/// The key that decides how much heat there is.
+pub(super) fn amount(b: &Builder, leg: &Leg) -> Option<Found> {
+    [
+        ("charge", "mass"),
+        ("charge", "portion"),
+        ("electrical", "time"),
+        ("water", "hot"),
+    ]
+    .into_iter()
+    .find_map(|(site, name)| b.find(&leg.name, site, name))
+}
+
 /// Warns of a change of temperature that the thermometer hardly sees, at the lightest mass that may be weighed.
 pub(super) fn rise(b: &mut Builder, room: &Room, leg: &Leg, fewest: f64) {
     let [target, least] = [leg.nominal_rise(room).0.abs(), leg.smallest_rise(room).0];
@@ -77,16 +89,7 @@ pub(super) fn rise(b: &mut Builder, room: &Room, leg: &Leg, fewest: f64) {
     } else {
         "change of temperature too small for the thermometer"
     };
-    let places = [
-        ("charge", "mass"),
-        ("charge", "portion"),
-        ("electrical", "time"),
-        ("water", "hot"),
-    ];
-    let Some(mass) = places
-        .into_iter()
-        .find_map(|(site, name)| b.find(&leg.name, site, name))
-    else {
+    let Some(mass) = amount(b, leg) else {
         return;
     };
     let lightest = if target >= fewest * step {

@@ -1,13 +1,15 @@
 //! Physical sense of a typical run and of its corners: the lightest and heaviest mass, a vessel of little or much heat
 //! capacity. What is looked at needs no trial; what trials show is counted in `forecast`.
 
-use super::build::{Builder, Found};
+use super::build::Builder;
+use super::checks::amount;
 use super::chemistry::{Charge, Heat};
 use super::leg::Leg;
 use super::model::{Room, Scenario};
 use super::problem::{Concern, Problem};
 use super::source::SourceId;
 use super::wording::short;
+use crate::random::Dist;
 use crate::random::elementary::exp;
 
 /// Below the first a dilute solution freezes, above the second it boils, °C.
@@ -39,16 +41,9 @@ pub(super) fn check(b: &mut Builder, room: &Room, leg: &Leg) {
     }
 }
 
-/// The key that decides how much heat there is.
-fn amount(b: &Builder, leg: &Leg) -> Option<Found> {
-    [
-        ("charge", "mass"),
-        ("charge", "portion"),
-        ("electrical", "time"),
-        ("water", "hot"),
-    ]
-    .into_iter()
-    .find_map(|(site, name)| b.find(&leg.name, site, name))
+/// The largest magnitude that a distribution typically has.
+fn magnitude(dist: &Dist) -> f64 {
+    dist.quantile(0.975).abs().max(dist.quantile(0.025).abs())
 }
 
 /// The temperature that a run reaches.
@@ -109,8 +104,7 @@ fn beside(b: &mut Builder, room: &Room, leg: &Leg) {
     let own = leg.nominal_heat(room).0.abs();
     for id in [SourceId::SideDilution, SourceId::SideWetting] {
         let source = id.source();
-        let dist = &leg.binding(id).input.dist;
-        let most = dist.quantile(0.975).abs().max(dist.quantile(0.025).abs());
+        let most = magnitude(&leg.binding(id).input.dist);
         let found = b.find(&leg.name, source.site(), source.name());
         let Some(found) = found.filter(|_| most > BESIDE * own) else {
             continue;
@@ -189,8 +183,7 @@ fn medium(b: &mut Builder, leg: &Leg) {
         let path = format!("{table}.medium_shift");
         b.problem(Problem::warning(&path, message).hint(hint).at(span));
     }
-    let shift = &leg.binding(SourceId::MediumShift).input.dist;
-    let most = shift.quantile(0.975).abs().max(shift.quantile(0.025).abs());
+    let most = magnitude(&leg.binding(SourceId::MediumShift).input.dist);
     let whole = leg.charge_enthalpy().0.abs();
     if let Some(found) = b
         .find(&leg.name, "reaction", "medium_shift")
