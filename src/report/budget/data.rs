@@ -1,0 +1,130 @@
+//! Any budget of uncertainty for programs: JSON and CSV.
+
+use crate::lab::LinearBudget;
+use crate::report::json::finite;
+use crate::report::records::{finished, number, records};
+use serde_json::{Map, Value, json};
+
+/// A budget with all lines: numbers raw, null where there is none; keys name the unit of the result.
+pub fn budget_json(b: &LinearBudget) -> Value {
+    let unit = suffix(&b.unit);
+    let lines: Vec<Value> = b
+        .lines
+        .iter()
+        .map(|l| {
+            let q = &l.quantity;
+            let source = l.source.map(|s| s.source());
+            let mut line = json!({
+                "quantity": q.name,
+                "symbol": q.symbol,
+                "source": source.map(|s| s.key),
+                "family": source.map(|s| s.family.name()),
+                "scope": q.scope.map(|s| s.name()),
+                "type": q.evaluated.letter(),
+                "distribution": q.distribution,
+                "of": l.of,
+                "value": finite(q.value),
+                "u": finite(q.u),
+                "unit": q.unit,
+                "dof": finite(q.dof),
+                "sensitivity": finite(l.sensitivity),
+                "sensitivity_unit": per(&b.unit, &q.unit),
+                "sensitivity_through_constant": l.through,
+                "share": finite(b.share(l)),
+            });
+            line[format!("contribution_{unit}")] = json!(l.contribution);
+            line
+        })
+        .collect();
+    let mut all = Map::new();
+    all.insert(format!("result_{unit}"), json!(finite(b.value)));
+    all.insert(format!("u_{unit}"), json!(finite(b.u)));
+    all.insert("dof".to_owned(), json!(finite(b.dof)));
+    all.insert("lines".to_owned(), Value::Array(lines));
+    Value::Object(all)
+}
+
+/// One line of the budget a line, below a comment that says where it comes from.
+///
+/// # Errors
+/// If a record cannot be written, which memory does not refuse.
+pub fn budget_csv(b: &LinearBudget, provenance: &str) -> Result<Vec<u8>, csv::Error> {
+    let mut out = records(provenance);
+    let unit = suffix(&b.unit);
+    out.write_record([
+        "quantity",
+        "symbol",
+        "enters",
+        "scope",
+        "type",
+        "distribution",
+        "value",
+        "u",
+        "unit",
+        "dof",
+        &format!("sensitivity_{unit}_per_unit"),
+        "sensitivity_unit",
+        &format!("contribution_{unit}"),
+        "share",
+    ])?;
+    for l in &b.lines {
+        let q = &l.quantity;
+        out.write_record([
+            &*q.name,
+            &*q.symbol,
+            &*l.of,
+            q.scope.map_or("", |s| s.name()),
+            q.evaluated.letter(),
+            &*q.distribution,
+            &number(q.value),
+            &number(q.u),
+            &*q.unit,
+            &number(q.dof),
+            &number(l.sensitivity),
+            &per(&b.unit, &q.unit),
+            &number(l.contribution),
+            &number(b.share(l)),
+        ])?;
+    }
+    finished(out)
+}
+
+/// Unit of a sensitivity coefficient.
+fn per(result: &str, quantity: &str) -> String {
+    let whole = |unit: &str| {
+        if unit.contains(['/', ' ']) {
+            format!("({unit})")
+        } else {
+            unit.to_owned()
+        }
+    };
+    match quantity {
+        "1" => result.to_owned(),
+        // Several in one line.
+        "" => String::new(),
+        "°C" => format!("{}/K", whole(result)),
+        other => format!("{}/{}", whole(result), whole(other)),
+    }
+}
+
+/// A unit as part of a key: `J/mol` is `J_per_mol`.
+fn suffix(unit: &str) -> String {
+    let joined = unit.replace('/', "_per_");
+    let letters = joined
+        .chars()
+        .map(|c| if c.is_alphanumeric() { c } else { '_' });
+    letters.collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn units_of_sensitivities_and_of_keys() {
+        assert_eq!(per("J/mol", "J/(mol K)"), "(J/mol)/(J/(mol K))");
+        assert_eq!(per("J/mol", "°C"), "(J/mol)/K");
+        assert_eq!(per("nm", "1"), "nm");
+        assert_eq!(suffix("J/mol"), "J_per_mol");
+    }
+}

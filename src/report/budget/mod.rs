@@ -1,0 +1,4 @@
+//! A budget of uncertainty.
+
+pub(in crate::report) mod data;
+pub(in crate::report) mod text;

@@ -1,0 +1,10 @@
+//! What `sweep` answers.
+
+pub(in crate::report) mod bounds;
+pub(in crate::report) mod figures;
+pub(in crate::report) mod json;
+pub(in crate::report) mod map;
+pub(in crate::report) mod split;
+pub(in crate::report) mod text;
+pub(in crate::report) mod window;
+pub(in crate::report) mod words;
