@@ -44,6 +44,9 @@ pub(super) struct Common {
     /// Folder for pictures and files [default: joulecast-out]
     #[arg(long, global = true, value_name = "DIR")]
     pub out: Option<PathBuf>,
+    /// Print the whole answer instead of one screen of it
+    #[arg(long, global = true)]
+    pub full: bool,
     /// Print one JSON document and nothing else; files only with --out
     #[arg(long, global = true)]
     pub json: bool,

@@ -1,5 +1,6 @@
 //! Floor 8: arguments, progress, exit codes.
 
+mod answer;
 mod args;
 mod check;
 mod compare;

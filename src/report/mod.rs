@@ -3,6 +3,7 @@
 mod budget;
 pub mod chart;
 mod compare;
+pub mod document;
 mod files;
 mod forecast;
 mod json;
@@ -11,13 +12,14 @@ mod problems;
 mod rank;
 mod records;
 mod reductions_picture;
+pub mod render;
 mod sample_run;
 mod show;
 mod sweep;
 mod words;
 
-pub use budget::data::{budget_csv, budget_json};
-pub use budget::text::{BudgetStyle, budget_text};
+pub use budget::data::budget_json;
+pub use budget::text::{BudgetStyle, budget_csv, budget_text};
 pub use chart::Picture;
 pub use compare::figures::compare_pictures;
 pub use compare::json::{COMPARE_SCHEMA, compare_csv, compare_json};
@@ -30,11 +32,9 @@ pub use loosen::figures::loosen_pictures;
 pub use loosen::json::{LOOSEN_SCHEMA, loosen_csv, loosen_json};
 pub use loosen::text::loosen_text;
 pub use problems::{count_text, problems_json, problems_text, runs_text};
-pub use rank::effort::{rank_effort, rank_effort_json};
-pub use rank::explain::rank_explain;
 pub use rank::figures::rank_pictures;
-pub use rank::json::{RANK_SCHEMA, rank_csv, rank_json};
-pub use rank::text::rank_text;
+pub use rank::json::{RANK_SCHEMA, rank_json};
+pub use rank::{rank_document, rank_effort_json, rank_explain};
 pub use show::{
     scenarios_line, show_found, show_json, show_kind, show_overview, show_scenario_json,
     show_sheet, show_source, show_sources_json,

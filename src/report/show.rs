@@ -69,6 +69,9 @@ pub fn show_sheet(sheet: &Sheet) -> String {
     for c in &sheet.cautions {
         out.push_str(&entry("!", c));
     }
+    for a in &sheet.advice {
+        out.push_str(&entry("-", a));
+    }
     out.push('\n');
     let mut sources: Vec<&str> = Vec::new();
     let mut notes: Vec<String> = Vec::new();
@@ -175,6 +178,7 @@ pub fn show_json(sheets: &[Sheet]) -> Value {
                 "key": s.key,
                 "title": s.title,
                 "cautions": s.cautions,
+                "advice": s.advice,
                 "values": s.rows.iter().map(|r| json!({
                     "quantity": r.name,
                     "value": r.text,

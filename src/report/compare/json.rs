@@ -69,7 +69,7 @@ fn delivered(d: &Delivered, groups: u32) -> Value {
     };
     json!({
         "scenario": { "title": s.title, "digest": s.digest },
-        "cautions": s.cautions,
+        "cautions": s.cautions.iter().map(ToString::to_string).collect::<Vec<_>>(),
         "warnings": problems_json(&s.text, &s.warnings),
         "beyond": d.zones.iter().map(zone).collect::<Vec<_>>(),
         "calibration": leg(&s.calibration, o.rises[0], o.steps[0]),

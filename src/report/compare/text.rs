@@ -53,7 +53,13 @@ fn collected(c: &Comparison, of: &dyn Fn(&Delivered) -> Vec<String>) -> Vec<(Str
 
 /// Cautions of all contenders, with those that they concern.
 pub(in crate::report) fn all_cautions(c: &Comparison) -> Vec<(String, Vec<usize>)> {
-    collected(c, &|d| d.scenario.cautions.clone())
+    collected(c, &|d| {
+        d.scenario
+            .cautions
+            .iter()
+            .map(ToString::to_string)
+            .collect()
+    })
 }
 
 fn cautions(c: &Comparison) -> String {
