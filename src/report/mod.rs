@@ -36,8 +36,8 @@ pub use rank::figures::rank_pictures;
 pub use rank::json::{RANK_SCHEMA, rank_json};
 pub use rank::{rank_document, rank_effort_json, rank_explain};
 pub use show::{
-    scenarios_line, show_found, show_json, show_kind, show_overview, show_scenario_json,
-    show_sheet, show_source, show_sources_json,
+    show_json, show_list, show_overview, show_scenario_json, show_sheet, show_source, show_sources,
+    show_sources_json,
 };
 pub use sweep::figures::sweep_pictures;
 pub use sweep::json::{SWEEP_SCHEMA, split_csv, sweep_csv, sweep_json};

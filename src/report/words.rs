@@ -89,15 +89,6 @@ pub(super) fn table(header: &[&str], rows: Vec<Vec<String>>, right: &[usize]) ->
     lines(arranged(header, rows, right))
 }
 
-/// The same for a list of keys, which must stay whole to be copied.
-pub(super) fn table_of_keys(header: &[&str], rows: Vec<Vec<String>>) -> String {
-    let mut t = arranged(header, rows, &[]);
-    if let Some(keys) = t.column_mut(0) {
-        keys.set_constraint(ColumnConstraint::ContentWidth);
-    }
-    lines(t)
-}
-
 fn lines(t: Table) -> String {
     t.lines().map(|l| l.trim_end().to_owned() + "\n").collect()
 }

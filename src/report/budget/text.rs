@@ -123,7 +123,7 @@ fn amounts(b: &LinearBudget, lines: &[Line<'_>], style: &BudgetStyle, unit: &Uni
     let mut contribution = number("u(y)").key("contribution");
     contribution.unit = unit.clone();
     let t = Table::of("budget", lines)
-        .column(lines, Column::code("line"), |(i, _)| {
+        .column(lines, Column::code("line").at(Place::People), |(i, _)| {
             Cell::text(format!("{i}."))
         })
         .column(
@@ -134,12 +134,19 @@ fn amounts(b: &LinearBudget, lines: &[Line<'_>], style: &BudgetStyle, unit: &Uni
                 NONE,
             ),
             |(_, l)| Cell::text(&*l.quantity.name),
-        )
-        .column(
+        );
+    let t = match in_chain {
+        true => t.column(
             lines,
-            Column::words("enters").at(place(in_chain)),
+            Column::words("enters").at(Place::People),
             |(_, l)| Cell::text(short_side(&l.of)),
-        )
+        ),
+        false => t,
+    };
+    let t = t
+        .column(lines, Column::code("enters").at(Place::File), |(_, l)| {
+            Cell::text(&*l.of)
+        })
         .column(lines, Column::code("scope").at(place(scoped)), |(_, l)| {
             Cell::text(l.quantity.scope.map_or("", |s| s.name()))
         })
@@ -162,7 +169,7 @@ fn amounts(b: &LinearBudget, lines: &[Line<'_>], style: &BudgetStyle, unit: &Uni
 /// The second table of a screen.
 fn origins(lines: &[Line<'_>], style: &BudgetStyle, unit: &Unit) -> Table {
     let t = Table::of("", lines)
-        .column(lines, Column::code("line"), |(i, _)| {
+        .column(lines, Column::code("line").at(Place::People), |(i, _)| {
             Cell::text(format!("{i}."))
         })
         .column(lines, Column::code("symbol"), |(_, l)| {

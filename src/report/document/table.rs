@@ -57,6 +57,8 @@ pub enum Kind {
 /// Where a column appears.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Place {
+    /// Where people read, but not in files.
+    People,
     /// Everywhere.
     Screen,
     /// On the page and in files: a screen has no room for it.
@@ -214,7 +216,8 @@ impl Table {
     /// Columns for a place, each with its position in the rows.
     pub fn columns_at(&self, place: Place) -> impl Iterator<Item = (usize, &Column)> {
         let columns = self.columns.iter().enumerate();
-        columns.filter(move |(_, c)| c.place <= place)
+        let hidden = move |c: &Column| place == Place::File && c.place == Place::People;
+        columns.filter(move |(_, c)| c.place <= place && !hidden(c))
     }
 }
 

@@ -60,6 +60,9 @@ impl Page {
 
     /// Capitals, and what must keep its letters behind them.
     fn heading(&mut self, text: &str, rest: &str) {
+        if text.is_empty() {
+            return;
+        }
         self.out.push('\n');
         let (words, unit) = text.split_once(" | ").unwrap_or((text, ""));
         let all = format!("{} {unit}{rest}", words.to_uppercase());
@@ -158,7 +161,7 @@ mod tests {
         let text = |extent| document_text(&d, Screen { width: 40, extent });
         let brief = text(Extent::Brief);
         assert!(
-            brief.contains("HOW MUCH (2 of 12)\n  source   u, kJ/mol\n  s1000         1.0\n"),
+            brief.contains("HOW MUCH (2 of 12)\n  source  u, kJ/mol\n  s1000         1.0\n"),
             "{brief}"
         );
         let full = text(Extent::Full);
