@@ -8,6 +8,7 @@ mod files;
 mod forecast;
 mod json;
 mod loosen;
+pub mod page;
 mod problems;
 mod rank;
 mod records;

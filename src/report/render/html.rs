@@ -1,5 +1,6 @@
 //! A document as a piece of HTML: headings, tables with their raw numbers beside, pictures with their words.
 
+use crate::report::chart::Picture;
 use crate::report::document::{Block, Cell, Column, DEFERENCE, Document, Extent, Place, Table};
 use std::fmt::Write;
 
@@ -83,15 +84,18 @@ fn push(out: &mut String, block: &Block, heading: &str, id: &str) {
                 escaped(&text.replace('`', "'"))
             );
         }
-        Block::Figure { alt, picture, .. } => {
-            let svg = own_names(&picture.svg, id);
-            let alt = escaped(alt).replace("<code>", "").replace("</code>", "");
-            let _ = writeln!(
-                out,
-                "<figure><div role=\"img\" aria-label=\"{alt}\">{svg}</div><figcaption>{alt}</figcaption></figure>"
-            );
-        }
+        Block::Figure { alt, picture, .. } => out.push_str(&figure_html(alt, picture, id)),
     }
+}
+
+/// A picture with its words.
+pub fn figure_html(alt: &str, picture: &Picture, id: &str) -> String {
+    let svg = own_names(&picture.svg, id);
+    let plain = escaped(&alt.replace('`', ""));
+    format!(
+        "<figure><div role=\"img\" aria-label=\"{plain}\">{svg}</div><figcaption>{}</figcaption></figure>\n",
+        escaped(alt)
+    )
 }
 
 /// A drawing whose inner names do not meet those of another one on the same page.
