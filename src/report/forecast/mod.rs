@@ -24,18 +24,20 @@ pub fn forecast_document(f: &Forecast, extras: &Extras, digits: u32) -> Document
         short = short.with(Block::note(note));
     }
     short = short.with(Block::Sentences(sentences::sentences(f, digits)));
-    for note in notes::after(f) {
+    let notes = notes::after(f);
+    // What was asked for, or must be noted, takes the place of what is usual in a brief answer.
+    let asked = usize::from(extras.class.is_some()) + usize::from(!extras.ways.is_empty());
+    let unless = |full: bool, section: Section| match full {
+        true => section.in_full(),
+        false => section,
+    };
+    let noted = notes.len() > 1;
+    for note in notes {
         short = short.with(Block::note(note));
     }
     d.add(short);
     d.add(notes::warnings(f));
-    d.add(tables::result(f));
-    // What was asked for takes the place of what is usual in a brief answer.
-    let asked = extras.class.is_some() || !extras.ways.is_empty();
-    let usual = |section: Section| match asked {
-        true => section.in_full(),
-        false => section,
-    };
+    d.add(unless(asked > 1, tables::result(f)));
     if !extras.ways.is_empty() {
         d.add(extras::reductions(f, &extras.ways));
     }
@@ -43,10 +45,10 @@ pub fn forecast_document(f: &Forecast, extras: &Extras, digits: u32) -> Document
         d.add(extras::class(f, c));
     }
     if f.has_spread() {
-        d.add(usual(tables::spread(f)));
+        d.add(unless(asked > 0 || noted, tables::spread(f)));
         d.add(tables::causes(f));
     }
-    d.add(usual(tables::claims(f)));
+    d.add(unless(asked > 0, tables::claims(f)));
     if let Some(m) = &f.beside.medium {
         d.add(extras::medium(m));
     }

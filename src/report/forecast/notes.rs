@@ -6,7 +6,7 @@ use crate::report::words::{count, in_a_row, percent, share};
 use crate::stats::StopRule;
 
 /// Constants below zero are told of if there are more of them than one in so many groups.
-const WORTH_SAYING: u64 = 1_000;
+const WORTH_SAYING: u64 = 200;
 
 /// What must be known before any number.
 pub(super) fn before(f: &Forecast) -> Option<String> {

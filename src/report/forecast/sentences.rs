@@ -4,7 +4,7 @@ use super::tables::total_variance;
 use crate::forecast::{Agent, Forecast};
 use crate::quantity::decimal;
 use crate::report::document::{by_uncertainty, figures};
-use crate::report::words::{accepted, percent, share};
+use crate::report::words::{accepted, in_a_row, percent, share};
 use crate::scenario::{Family, SourceId};
 use crate::stats::{Estimate, quote};
 
@@ -49,8 +49,8 @@ fn landing(f: &Forecast, digits: u32) -> String {
     if let Some(m) = &f.beside.medium {
         let of_medium = |v: f64| quote(v / KILO, m.shift.sd.value / KILO, digits).value;
         return format!(
-            "95 % of competent groups will land within {} kJ/mol of the value that is true in their medium. It differs \
-             from the tabulated {} kJ/mol by an unknown amount ({} to {} kJ/mol, 95 %), alike for all groups of a course.",
+            "95 % of competent groups will land within {} kJ/mol of the value that is true in their medium. That differs from \
+             the tabulated {} kJ/mol by an unknown amount ({} to {}, 95 %), alike for all groups of a course.",
             q(f.within.value),
             accepted(m.tabulated, u),
             of_medium(m.shift.symmetric.low.value),
@@ -60,7 +60,7 @@ fn landing(f: &Forecast, digits: u32) -> String {
     let s = &f.value.summary;
     let centre = if f.has_spread() { s.mean } else { s.median };
     format!(
-        "A competent group will report about {} kJ/mol (95 % of such groups: {} to {}); {} kJ/mol is taken as true.",
+        "A competent group will report about {} kJ/mol (95 % of groups: {} to {}; taken as true: {}).",
         q(centre.value),
         q(f.value.interval.low.value),
         q(f.value.interval.high.value),
@@ -145,20 +145,18 @@ fn fair(f: &Forecast) -> String {
     };
     if let Some(of_table) = f.beside.medium.and_then(|m| m.in_band) {
         return format!(
-            "Do not mark by {stated} about the tabulated value: {} groups lie in it, which judges the medium and not \
-             their work. About the value that is true in the medium ±{two} would be fair (95 %).",
+            "Do not mark by {stated} about the tabulated value: {} groups lie in it, which judges the medium. About the \
+             value that is true in it ±{two} would be fair (95 %).",
             held(of_table)
         );
     }
     let held = held(p);
     if p.value + 3.0 * p.se < 0.95 {
         format!(
-            "{stated} is too narrow a band: {held} competent groups lie in it; ±{two} would be fair (95 %)."
+            "{stated} is too narrow a band: {held} competent groups lie in it; ±{two} would be fair."
         )
     } else if within < 0.5 * band {
-        format!(
-            "{stated} is a wide band: {held} competent groups lie in it, and 95 % within ±{two}."
-        )
+        format!("{stated} is a wide band: 95 % of competent groups lie within ±{two}.")
     } else {
         format!("{stated} is a fair band: {held} competent groups lie in it.")
     }
@@ -166,6 +164,7 @@ fn fair(f: &Forecast) -> String {
 
 /// What could be changed, by the RMS error that would be left.
 struct Change {
+    name: String,
     words: String,
     rms: f64,
 }
@@ -193,9 +192,9 @@ fn made(f: &Forecast, of: &dyn Fn(SourceId) -> bool) -> [f64; 2] {
     made
 }
 
-/// The change that leaves the smallest RMS error: a family of sources without its errors, or a choice of the lab made the
+/// All changes, the one that leaves the smallest RMS error first: a family of sources without its errors, or a choice of the lab made the
 /// better way. Sources count as independent, which is why it is said to be about so much.
-fn best(f: &Forecast) -> Option<Change> {
+fn changes(f: &Forecast) -> Vec<Change> {
     let left = |[bias, variance]: [f64; 2]| {
         let rest = (total_variance(f) - variance).max(0.0);
         (f.bias.value - bias).powi(2) + rest
@@ -217,6 +216,7 @@ fn best(f: &Forecast) -> Option<Change> {
             one(**a).total_cmp(&one(**b))
         })?;
         Some(Change {
+            name: format!("the {}", family.name()),
             words: format!(
                 "Improve the {} first, above all `{}`: without its errors",
                 family.name(),
@@ -230,31 +230,44 @@ fn best(f: &Forecast) -> Option<Change> {
     families.dedup();
     let choices = f.causes.iter().filter_map(|c| match c.agent {
         Agent::Choice(choice) => Some(Change {
+            name: format!("`{}`", choice.key),
             words: format!("Change `{}` first ({}): otherwise", choice.key, choice.doc),
             rms: (f.bias.value - c.bias.value).hypot(c.spread_without * f.spread.value),
         }),
         Agent::Source(_) => None,
     });
-    let all = families.into_iter().filter_map(of_family).chain(choices);
-    all.min_by(|a, b| a.rms.total_cmp(&b.rms))
+    let all = families.into_iter().filter_map(of_family);
+    let mut all: Vec<Change> = all.chain(choices).collect();
+    all.sort_by(|a, b| a.rms.total_cmp(&b.rms));
+    all
 }
 
 /// What to change first, and what more runs leave.
 fn change(f: &Forecast) -> String {
     let two = |x: f64| format!("{} %", figures(100.0 * x / f.target.abs(), 2));
-    let first = match best(f).filter(|b| b.rms < (1.0 - LITTLE) * f.rms.value) {
-        Some(b) => format!(
-            "{} the RMS error falls from {} to about {}.",
-            b.words,
-            two(f.rms.value),
-            two(b.rms)
-        ),
+    let all = changes(f);
+    let first = match all.first().filter(|b| b.rms < (1.0 - LITTLE) * f.rms.value) {
+        Some(b) => {
+            let alike = all[1..]
+                .iter()
+                .filter(|x| x.rms - b.rms < LITTLE * f.rms.value);
+            let alike: Vec<String> = alike.map(|x| x.name.clone()).collect();
+            let alike = match alike.is_empty() {
+                true => String::new(),
+                false => format!("; about as much gains {}", in_a_row(&alike)),
+            };
+            let [now, then] = [f.rms.value, b.rms].map(two);
+            format!(
+                "{} the RMS error falls from {now} to about {then}{alike}.",
+                b.words
+            )
+        }
         None => "No single change gains more than 1 % of the RMS error.".to_owned(),
     };
     let more = f.averaged.map_or(String::new(), |a| {
         let floor = f.spread.value * (1.0 - a.value).max(0.0).sqrt();
         format!(
-            " With any number of runs the spread falls from {} to no less than {}, made by what runs share.",
+            " However many runs, the spread ({}) does not fall below {}.",
             two(f.spread.value),
             two(floor)
         )

@@ -75,7 +75,7 @@ pub(super) fn result(f: &Forecast) -> Section {
     let mut all = vec![
         bias,
         line("spread (standard deviation)", f.spread),
-        line("95 % of groups within, of the true value", f.within),
+        line("distance that 95 % of groups stay within", f.within),
         line("RMS error", f.rms),
         bare("mean", s.mean),
         bare("median", s.median),
@@ -203,8 +203,8 @@ pub(super) fn causes(f: &Forecast) -> Section {
     section
         .detail(Block::text(
             "One-sided errors, errors without a term in the budget, and choices of the lab, each removed or replaced on the \
-             same random numbers. Minus: the magnitude is too small; spread without: in percent of the spread now. Listed \
-             if the bias exceeds three standard errors, or if the spread of an error without a term exceeds 2 %.",
+             same random numbers. Minus: the magnitude is too small; spread without: in percent of the spread now. Listed: \
+             a bias beyond three standard errors, or a spread of more than 2 % that the budget has no term for.",
         ))
         .detail(Block::Table(t))
 }
