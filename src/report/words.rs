@@ -142,12 +142,18 @@ pub(super) fn three(x: f64) -> String {
 /// Most digits that a given value keeps: more of them were reckoned.
 const GIVEN: i32 = 6;
 
+/// Whether a molar enthalpy in J/mol has so few digits that it was given with them.
+pub(super) fn is_given(value: f64) -> bool {
+    let value = decimal(value / 1e3);
+    format!("{value:.*e}", GIVEN as usize - 1).parse() == Ok(value)
+}
+
 /// A given value of a molar enthalpy with its standard uncertainty, both in J/mol, in kJ/mol: with the digits that it was given
 /// with, however few the result has; a reckoned one is rounded by its own uncertainty.
 pub(super) fn accepted(value: f64, u: f64) -> String {
+    let given = is_given(value);
     let value = decimal(value / 1e3);
     let own = quote(value, 0.0, 2).value;
-    let given = format!("{value:.*e}", GIVEN as usize - 1).parse() == Ok(value);
     let digits = if u > 0.0 && !given {
         quote(value, u / 1e3, 2).value
     } else {
