@@ -14,7 +14,7 @@ use std::path::PathBuf;
     long_about = "Forecasts what a solution-calorimetry procedure will deliver: every error of balance, delivery, \
                   thermometer, vessel, dissolving, reagent and tabulated value is carried from weighing through \
                   calibration to the molar enthalpy, for many simulated groups.\n\n\
-                  Without a command it runs `forecast` on the built-in scenario.",
+                  Without a command it makes the report of the built-in scenario.",
     after_help = "What it computes, how a scenario is written, what words and columns mean: `joulecast help topics`.\n\n\
                   Exit codes: 0 done; 1 ran, a stated target is missed; 2 bad command line or input; \
                   3 could not read or write; 130 interrupted."
@@ -95,6 +95,8 @@ pub(super) enum Command {
     Loosen(Loosen),
     /// Procedures side by side on common random numbers: which one is better, and by how much
     Compare(Compare),
+    /// All of these answers on one page, to read and to print
+    Report(Report),
     /// Check a scenario file and point at everything that is wrong with it
     Check(Check),
     /// Show the library: reactions, substances, liquids, instruments, error sources
@@ -107,13 +109,7 @@ pub(super) enum Command {
 
 impl Default for Command {
     fn default() -> Self {
-        Self::Forecast(Forecast {
-            scenario: None,
-            shortest: false,
-            samples: false,
-            reductions: false,
-            class: None,
-        })
+        Self::Report(Report { scenario: None })
     }
 }
 
@@ -232,6 +228,12 @@ pub(super) struct Compare {
     /// Groups of a section, for what it uses up
     #[arg(long, value_name = "N", default_value_t = crate::design::GROUPS, value_parser = clap::value_parser!(u32).range(1..=10_000))]
     pub groups: u32,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Report {
+    /// Scenario file, or the name of a built-in one [default: the built-in scenario]
+    pub scenario: Option<String>,
 }
 
 #[derive(Debug, Args)]

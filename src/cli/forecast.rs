@@ -1,12 +1,13 @@
 //! `joulecast forecast`
 
 use super::answer::Answer;
-use super::args::{Common, Forecast as Arguments};
+use super::args::Common;
+pub(super) use super::args::Forecast as Arguments;
 use super::folder::{Folder, failed};
 use super::progress::{Progress, interruption};
 use super::{Exit, input, output};
 use crate::engine::EngineError;
-use crate::forecast::{Extras, Options, Trials, USUAL_RULE, class, forecast, ways};
+use crate::forecast::{Extras, Forecast, Options, Trials, USUAL_RULE, class, forecast, ways};
 use crate::report::{
     OutFile, forecast_document, forecast_json, forecast_pictures, provenance, samples_csv,
 };
@@ -34,6 +35,39 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         return Err(Exit::BadInput);
     }
     let folder = Folder::ready(common, true)?;
+    let (f, extras) = simulated(scenario, a, common)?;
+    input::states(&f.sound(), common.json)?;
+    let extra = if a.samples {
+        let origin = provenance(f.seed, f.trials, &f.scenario.digest);
+        vec![OutFile {
+            name: "samples.csv".to_owned(),
+            bytes: samples_csv(&f, &origin).map_err(|e| failed(&e))?,
+        }]
+    } else {
+        Vec::new()
+    };
+    let answer = Answer {
+        name: "forecast",
+        document: forecast_document(&f, &extras, common.digits.unwrap_or(2)),
+        json: forecast_json(&f, &extras),
+        extra,
+        exit: if f.misses_target() {
+            Exit::Missed
+        } else {
+            Exit::Done
+        },
+    };
+    answer.give(common, folder.as_ref(), || {
+        forecast_pictures(&f, a.reductions)
+    })
+}
+
+/// The forecast, and what was asked for beside.
+pub(super) fn simulated(
+    scenario: Scenario,
+    a: &Arguments,
+    common: &Common,
+) -> Result<(Forecast, Extras), Exit> {
     let trials = match common.trials {
         Some(n) => Trials::Fixed(n),
         None => match common.digits {
@@ -75,28 +109,5 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         output::complain(&e.to_string());
         Exit::Interrupted
     })?;
-    input::states(&f.sound(), common.json)?;
-    let extra = if a.samples {
-        let origin = provenance(f.seed, f.trials, &f.scenario.digest);
-        vec![OutFile {
-            name: "samples.csv".to_owned(),
-            bytes: samples_csv(&f, &origin).map_err(|e| failed(&e))?,
-        }]
-    } else {
-        Vec::new()
-    };
-    let answer = Answer {
-        name: "forecast",
-        document: forecast_document(&f, &extras, common.digits.unwrap_or(2)),
-        json: forecast_json(&f, &extras),
-        extra,
-        exit: if f.misses_target() {
-            Exit::Missed
-        } else {
-            Exit::Done
-        },
-    };
-    answer.give(common, folder.as_ref(), || {
-        forecast_pictures(&f, a.reductions)
-    })
+    Ok((f, extras))
 }

@@ -14,6 +14,7 @@ mod new;
 mod output;
 mod progress;
 mod rank;
+mod report;
 mod show;
 mod sweep;
 
@@ -54,10 +55,6 @@ const NOT_YET: &[(&str, &str)] = &[
     (
         "grade",
         "`forecast` says what share of groups lies in the band of `target.band`; `forecast --class N` simulates a class",
-    ),
-    (
-        "report",
-        "`forecast --out DIR` and `rank --out DIR` write text, tables and pictures",
     ),
 ];
 
@@ -103,6 +100,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Sweep(a) => sweep::run(&a, &common),
         Command::Loosen(a) => loosen::run(&a, &common),
         Command::Compare(a) => compare::run(&a, &common),
+        Command::Report(a) => report::run(&a, &common),
         Command::Check(a) => Ok(check::run(&a, &common)),
         Command::Show(a) => Ok(show::run(&a, &common)),
         Command::New(a) => Ok(new::run(&a)),

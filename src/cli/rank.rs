@@ -34,7 +34,10 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
 }
 
 /// Looks for the number of trials if it is not known, and ranks.
-fn ranked(scenario: &Scenario, common: &Common) -> Result<(Effort, Ranking), EngineError> {
+pub(super) fn ranked(
+    scenario: &Scenario,
+    common: &Common,
+) -> Result<(Effort, Ranking), EngineError> {
     let options = RankOptions {
         seed: common.seed,
         trials: USUAL_TRIALS,

@@ -42,6 +42,36 @@ topics! {
     "words": "glossary",
 }
 
+/// A page of Markdown as HTML below a heading of the second level.
+pub fn html(markdown: &str) -> String {
+    use pulldown_cmark::{Event, HeadingLevel as Level, Options, Parser, Tag, TagEnd};
+    let lower = |level: Level| match level {
+        Level::H1 | Level::H2 => Level::H3,
+        _ => Level::H4,
+    };
+    let events = Parser::new_ext(markdown, Options::ENABLE_TABLES).map(|event| match event {
+        Event::Start(Tag::Heading {
+            level,
+            id,
+            classes,
+            attrs,
+        }) => {
+            let level = lower(level);
+            Event::Start(Tag::Heading {
+                level,
+                id,
+                classes,
+                attrs,
+            })
+        }
+        Event::End(TagEnd::Heading(level)) => Event::End(TagEnd::Heading(lower(level))),
+        other => other,
+    });
+    let mut out = String::new();
+    pulldown_cmark::html::push_html(&mut out, events);
+    out
+}
+
 /// The topic of this name.
 pub fn find(name: &str) -> Option<&'static Topic> {
     TOPICS.iter().find(|t| t.name == name)

@@ -1,5 +1,6 @@
 //! The scenario grammar and the command line, as their users meet them.
 
+mod browser;
 mod comparing;
 mod designs;
 mod designs_windows;

@@ -7,7 +7,9 @@ use joulecast::experiment::{Experiment, Quantity, advice};
 use joulecast::forecast::{Extras, Forecast, Options, Trials, forecast};
 use joulecast::random::{Plan, Treatment};
 use joulecast::rank::{RankOptions, Ranking, averaged, rank};
-use joulecast::report::forecast_text;
+use joulecast::report::document::{Document, Extent};
+use joulecast::report::forecast_document;
+use joulecast::report::render::{Screen, document_text};
 use joulecast::scenario::{Concern, SOURCES, Scenario, SourceId, builtin, builtin_text, shipped};
 use joulecast::stats::{IntervalKind, Moments};
 
@@ -401,7 +403,7 @@ fn results_on_the_steps_of_a_display_are_stated_as_steps() {
             "{end:?}"
         );
     }
-    let text = forecast_text(&f, &Extras::default(), 2);
+    let text = all(&forecast_document(&f, &Extras::default(), 2));
     let said = text.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
         said.contains(&format!("Results fall on {} values only", seen.values)),
@@ -430,7 +432,7 @@ fn an_error_without_a_spread_is_stated_by_intervals_alone() {
     let half = 0.5 * (none.value.interval.high.value - none.value.interval.low.value);
     let se = none.value.interval.high.se / one;
     assert!((half / one - 4.303).abs() < 5.0 * se, "{}", half / one);
-    let text = forecast_text(&none, &Extras::default(), 2);
+    let text = all(&forecast_document(&none, &Extras::default(), 2));
     for absent in [
         "spread (standard deviation)",
         "rms error",
@@ -440,4 +442,13 @@ fn an_error_without_a_spread_is_stated_by_intervals_alone() {
     ] {
         assert!(!text.contains(absent), "{absent}: {text}");
     }
+}
+
+/// All of a document as text.
+fn all(d: &Document) -> String {
+    let screen = Screen {
+        width: 80,
+        extent: Extent::Full,
+    };
+    document_text(d, screen)
 }

@@ -1,0 +1,230 @@
+//! `joulecast report`: everything that the other commands answer about one scenario, on one page.
+
+use super::answer::Answer;
+use super::args::{Common, Report as Arguments};
+use super::folder::Folder;
+use super::progress::{Progress, interruption};
+use super::{Exit, forecast, input, output, rank};
+use crate::design::{DesignOptions, Sweep, Vary};
+use crate::engine::EngineError;
+use crate::library::{Library, Sheet};
+use crate::report::document::{Cautions, Document, Section};
+use crate::report::page::{Chapter, Page, Study};
+use crate::report::{
+    OutFile, Picture, forecast_document, forecast_json, forecast_pictures, rank_document,
+    rank_json, rank_pictures, show_sheet, sweep_json,
+};
+use crate::scenario::Scenario;
+use serde_json::json;
+use std::fmt::Display;
+
+/// Trials of each point of the study of runs and mass: it is there to look things up, not to decide on the last digit.
+const FEW: u64 = 4_096;
+
+/// Most runs of that study.
+const MOST_RUNS: u32 = 8;
+
+/// Masses of that study, in parts of the one that the scenario states.
+const MASSES: (f64, f64, u32) = (0.5, 2.0, 7);
+
+pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
+    let scenario = input::with_spread(a.scenario.as_deref(), common.json)?;
+    let folder = Folder::ready(common, true)?;
+    let bar = Progress::steps(3, "parts of the page");
+    let usual = forecast::Arguments {
+        scenario: None,
+        shortest: false,
+        reductions: true,
+        class: None,
+        samples: false,
+    };
+    let (f, extras) = forecast::simulated(scenario.clone(), &usual, common)?;
+    bar.set(1);
+    let (effort, ranking) = rank::ranked(&scenario, common).map_err(stopped)?;
+    bar.set(2);
+    let study = study(&scenario, common).map_err(stopped)?;
+    bar.clear();
+
+    let result = forecast_document(&f, &extras, common.digits.unwrap_or(2));
+    let pictures = || forecast_pictures(&f, true);
+    let mut chapters = vec![
+        chapter(
+            "result",
+            "What a group will get",
+            result.clone(),
+            pictures(),
+        ),
+        chapter(
+            "causes",
+            "Which inputs dominate",
+            rank_document(&ranking, &effort),
+            rank_pictures(&ranking),
+        ),
+    ];
+    let mut json = json!({
+        "schema": "joulecast.report/1",
+        "version": env!("CARGO_PKG_VERSION"),
+        "forecast": forecast_json(&f, &extras),
+        "rank": rank_json(&ranking),
+    });
+    if let Some(Study(sweep)) = &study {
+        json["study"] = sweep_json(
+            &scenario,
+            common.seed,
+            sweep.trials,
+            std::slice::from_ref(sweep),
+            None,
+        );
+    }
+    chapters.push(Chapter {
+        id: "design",
+        heading: "Number of runs and mass of the sample".to_owned(),
+        study,
+        ..Chapter::default()
+    });
+    chapters.insert(0, in_short(&chapters));
+    chapters.push(Chapter {
+        id: "scenario",
+        heading: "The scenario as run".to_owned(),
+        code: scenario.text.clone(),
+        ..Chapter::default()
+    });
+    chapters.push(Chapter {
+        id: "entries",
+        heading: "Values from the library, with their sources".to_owned(),
+        documents: entries(&scenario)
+            .iter()
+            .map(show_sheet)
+            .map(titled)
+            .collect(),
+        ..Chapter::default()
+    });
+    for (id, name, heading) in [("model", "model", "Equations"), ("words", "words", "Words")] {
+        if let Some(topic) = crate::help::find(name) {
+            chapters.push(Chapter {
+                id,
+                heading: heading.to_owned(),
+                html: crate::help::html(topic.text),
+                ..Chapter::default()
+            });
+        }
+    }
+    let page = Page {
+        title: scenario.title.clone(),
+        summary: scenario.summary.clone(),
+        cautions: Cautions(scenario.cautions.clone()),
+        provenance: result.provenance.clone(),
+        chapters,
+    };
+    let answer = Answer {
+        name: "report",
+        document: result,
+        json,
+        extra: vec![OutFile::text("report.html", page.html())],
+        exit: if f.misses_target() {
+            Exit::Missed
+        } else {
+            Exit::Done
+        },
+    };
+    answer.give(common, folder.as_ref(), pictures)
+}
+
+fn stopped(e: EngineError) -> Exit {
+    output::complain(&e.to_string());
+    Exit::Interrupted
+}
+
+/// A chapter of one answer, whose title and cautions the page has already.
+fn chapter<N: Display, E: Display>(
+    id: &'static str,
+    heading: &str,
+    mut document: Document,
+    pictures: Result<Vec<(N, Picture)>, E>,
+) -> Chapter {
+    document.cautions = None;
+    document.summary.clear();
+    let pictures = pictures.unwrap_or_default();
+    Chapter {
+        id,
+        heading: heading.to_owned(),
+        documents: vec![document],
+        pictures: pictures
+            .into_iter()
+            .map(|(name, p)| (name.to_string(), p))
+            .collect(),
+        ..Chapter::default()
+    }
+}
+
+/// The first section of every answer, under the heading of its chapter.
+fn in_short(chapters: &[Chapter]) -> Chapter {
+    let mut document = Document::default();
+    for chapter in chapters {
+        let first = chapter.documents.iter().find_map(|d| d.sections.first());
+        if let Some(first) = first {
+            document.add(Section {
+                heading: chapter.heading.clone(),
+                ..first.clone()
+            });
+        }
+    }
+    Chapter {
+        id: "short",
+        heading: "In short".to_owned(),
+        documents: vec![document],
+        ..Chapter::default()
+    }
+}
+
+/// Runs of both kinds against the mass of the sample; nothing where no solid is weighed.
+fn study(scenario: &Scenario, common: &Common) -> Result<Option<Study>, EngineError> {
+    let mass = scenario.determination.mass.0;
+    let (low, high, steps) = MASSES;
+    let text = format!(
+        "determination.charge.mass = {} g to {} g in {steps}",
+        low * mass,
+        high * mass
+    );
+    let (Ok(runs), Ok(masses)) = (
+        Vary::counts(scenario, "runs", 1, MOST_RUNS),
+        Vary::parse(&text, scenario),
+    ) else {
+        return Ok(None);
+    };
+    let options = DesignOptions {
+        trials: common.trials.unwrap_or(FEW),
+        interrupt: Some(interruption()),
+        ..DesignOptions::new(common.seed)
+    };
+    let cap = crate::design::cap(scenario);
+    let found: Sweep = crate::design::sweep(scenario, vec![runs, masses], None, cap, &options)?;
+    Ok(Some(Study(found)))
+}
+
+/// Entries that a scenario names, and those that its reactions name.
+fn entries(scenario: &Scenario) -> Vec<Sheet> {
+    let library: &Library = &scenario.library;
+    let mut named: Vec<String> = Vec::new();
+    for leg in scenario.legs() {
+        named.push(leg.reaction.key.clone());
+        named.push(leg.liquid.key.clone());
+        if let Some(reaction) = library.reactions.get(&leg.reaction.key) {
+            named.push(reaction.substance.clone());
+        }
+    }
+    let in_text = |key: &str| scenario.text.contains(&format!("\"{key}\""));
+    let sheets = library.sheets().into_iter();
+    sheets
+        .filter(|s| named.contains(&s.key) || in_text(&s.key))
+        .collect()
+}
+
+/// An entry under its title as a heading.
+fn titled(mut d: Document) -> Document {
+    let title = std::mem::take(&mut d.title);
+    if let Some(first) = d.sections.first_mut() {
+        first.heading = title;
+    }
+    d
+}
