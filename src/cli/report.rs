@@ -82,7 +82,8 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         study,
         ..Chapter::default()
     });
-    chapters.insert(0, in_short(&chapters));
+    let short = in_short(&mut chapters);
+    chapters.insert(0, short);
     chapters.push(Chapter {
         id: "scenario",
         heading: "The scenario as run".to_owned(),
@@ -157,15 +158,18 @@ fn chapter<N: Display, E: Display>(
     }
 }
 
-/// The first section of every answer, under the heading of its chapter.
-fn in_short(chapters: &[Chapter]) -> Chapter {
+/// The first section of every answer, taken from there, under the heading of its chapter.
+fn in_short(chapters: &mut [Chapter]) -> Chapter {
     let mut document = Document::default();
     for chapter in chapters {
-        let first = chapter.documents.iter().find_map(|d| d.sections.first());
+        let first = chapter
+            .documents
+            .iter_mut()
+            .find(|d| !d.sections.is_empty());
         if let Some(first) = first {
             document.add(Section {
                 heading: chapter.heading.clone(),
-                ..first.clone()
+                ..first.sections.remove(0)
             });
         }
     }

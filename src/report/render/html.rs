@@ -135,6 +135,9 @@ fn push_table(out: &mut String, table: &Table, heading: &str) {
                 _ => shown,
             };
             let _ = match &row[*i] {
+                Cell::Missing(why) if c.is_number() => {
+                    write!(out, "<td class=\"n\" title=\"{}\">–</td>", escaped(why))
+                }
                 Cell::Missing(why) => write!(out, "<td title=\"{}\">–</td>", escaped(why)),
                 Cell::Number { value, .. } => {
                     write!(
