@@ -12,7 +12,7 @@ const GAP: usize = 2;
 /// Fewer columns are treated as so many.
 const NARROWEST: usize = 40;
 
-/// Stands for a blank at which no line may end.
+/// A blank at which no line may end.
 const GLUE: char = '\u{a0}';
 
 /// A code span of so many characters stays on one line.
@@ -37,7 +37,7 @@ pub fn render(markdown: &str, width: usize) -> String {
     for block in blocks(markdown) {
         let entry = matches!(block, Block::Entry(..));
         // Entries of a list stand close together.
-        if !out.is_empty() && !(entry && in_list) {
+        if !(out.is_empty() || entry && in_list) {
             out.push('\n');
         }
         in_list = entry;

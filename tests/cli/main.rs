@@ -14,6 +14,7 @@ mod program;
 mod published;
 mod ranking;
 mod ranking_effort;
+mod reference;
 mod results;
 mod scenarios_bad;
 mod sentences;
