@@ -9,7 +9,7 @@ use crate::report::document::{
 };
 
 /// Rows of the first table in brief.
-const BRIEF: usize = 8;
+const BRIEF: usize = 6;
 
 /// What they deliver; for programs with everything else.
 pub(super) fn delivered(c: &Comparison) -> Section {
@@ -36,7 +36,7 @@ pub(super) fn delivered(c: &Comparison) -> Section {
         .at(Place::Screen)
         .estimate("bias", "bias_in_size", |d| d.in_size(d.outcome.errors.bias))
         .estimate("spread", "spread", |d| d.relative(d.outcome.errors.spread))
-        .estimate("spread, any number of runs", "spread_floor", |d| {
+        .estimate("least spread", "spread_floor", |d| {
             d.relative(d.causes.floor)
         })
         .estimate("95 % within", "within_95", Delivered::within)
@@ -66,7 +66,8 @@ pub(super) fn delivered(c: &Comparison) -> Section {
         .with(Block::text(format!("{}.", named.collect::<Vec<_>>().join("; "))))
         .with(Block::Table(t.table.first(BRIEF, usize::MAX)))
         .detail(Block::text(
-            "Minus: the magnitude is too small. 95 % within: 95 % of groups stay within this of the true value.",
+            "Minus: the magnitude is too small. Least spread: with any number of runs. 95 % within: 95 % of groups stay \
+             within this of the true value.",
         ))
 }
 

@@ -86,12 +86,12 @@ fn impossible(x: &Compared) -> Option<&str> {
 pub(super) fn notes(c: &Comparison) -> Vec<String> {
     let why = |(i, x): (usize, &Compared)| {
         let words = impossible(x)?.split(';').next()?;
-        Some(format!("{}: {words}", letter(i)))
+        Some(format!("{} ({words})", letter(i)))
     };
     let why: Vec<String> = c.contenders.iter().enumerate().filter_map(why).collect();
     let mut all = Vec::new();
     if !why.is_empty() {
-        all.push(format!("Not possible is {}.", why.join("; ")));
+        all.push(format!("Not possible: {}.", why.join("; ")));
     }
     let warnings = collected(c, &of_one);
     match &warnings[..] {

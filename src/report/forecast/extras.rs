@@ -61,8 +61,8 @@ fn advice(f: &Forecast, ways: &[WaySeen]) -> String {
 /// A class of groups.
 pub(super) fn class(f: &Forecast, c: &ClassSeen) -> Section {
     let all = vec![
-        line(f, "scatter between groups of a class", c.scatter),
         line(f, "spread of class means", c.mean_spread),
+        line(f, "scatter between groups of a class", c.scatter),
         line(f, "bias of class means", c.bias),
         line(f, "95 % of class means err, from", c.mean_interval.low),
         line(f, "to", c.mean_interval.high),
@@ -72,7 +72,7 @@ pub(super) fn class(f: &Forecast, c: &ClassSeen) -> Section {
             "Its groups share reagents, reference value and tables (scope course): their scatter does not show those \
              errors, and their mean keeps them.",
         ))
-        .with(Block::Table(lines("class", all)));
+        .with(Block::Table(lines("class", all).first(3, usize::MAX)));
     let Some((low, high)) = c.coverage else {
         return section;
     };

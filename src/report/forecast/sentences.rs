@@ -30,7 +30,8 @@ pub(super) fn sentences(f: &Forecast, digits: u32) -> Vec<String> {
              every further trial may change them.",
             f.scenario.fewest_dof()
         );
-        return vec![landing(f, digits), none, fair(f)];
+        let rest = [target(f), Some(fair(f))].into_iter().flatten();
+        return [landing(f, digits), none].into_iter().chain(rest).collect();
     }
     vec![
         format!("{} {}", landing(f, digits), bias(f)),
@@ -119,9 +120,12 @@ fn magnitude(e: Estimate, target: f64) -> String {
 fn target(f: &Forecast) -> Option<String> {
     let target = f.scenario.target.uncertainty?;
     let met = if f.misses_target() { "missed" } else { "met" };
-    let spread = percent(f.spread.value / f.target.abs());
+    let spread = match f.has_spread() {
+        true => format!("the spread is {}", percent(f.spread.value / f.target.abs())),
+        false => "there is no spread".to_owned(),
+    };
     Some(format!(
-        "The target is {met}: the spread is {spread}, and {} % is asked for.",
+        "The target is {met}: {spread}, and {} % is asked for.",
         decimal(100.0 * target)
     ))
 }
