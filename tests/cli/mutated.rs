@@ -5,7 +5,8 @@ use joulecast::experiment::Experiment;
 use joulecast::forecast::{Extras, Options, Trials, family_shares, forecast};
 use joulecast::quantity::UNITS;
 use joulecast::random::{Draws, Layout, Plan};
-use joulecast::report::render::document_markdown;
+use joulecast::report::document::Extent;
+use joulecast::report::render::{Screen, document_text};
 use joulecast::report::{forecast_document, forecast_json, forecast_pictures, problems_text};
 use joulecast::scenario::schema::{Shape, all_keys};
 use joulecast::scenario::{Scenario, read, shipped, shipped_names, template};
@@ -200,7 +201,10 @@ fn run(scenario: Scenario, whole: bool) {
             progress: None,
         };
         let f = forecast(scenario, &options).expect("nobody interrupts");
-        assert!(document_markdown(&forecast_document(&f, &Extras::default(), 2)).len() > 100);
+        let document = forecast_document(&f, &Extras::default(), 2);
+        for extent in [Extent::Brief, Extent::Full] {
+            assert!(document_text(&document, Screen { width: 80, extent }).len() > 100);
+        }
         assert!(forecast_json(&f, &Extras::default()).is_object());
         let _ = forecast_pictures(&f, true);
     }

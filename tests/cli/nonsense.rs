@@ -325,7 +325,7 @@ fn odd_runs_are_the_first_thing_that_is_said() {
     assert_eq!(code, 0, "{why}");
     let short = said.split("IN SHORT").nth(1).expect("a short answer");
     assert!(
-        super::flowing(short).starts_with("1. Beware: in "),
+        super::flowing(short).starts_with("! Beware: in "),
         "{short}"
     );
     let (_, said, _) = super::run(folder.path(), &["check", "tiny.toml"]);

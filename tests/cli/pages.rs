@@ -61,6 +61,21 @@ fn every_command_keeps_to_the_width_of_a_page() {
 }
 
 #[test]
+fn a_brief_forecast_and_a_brief_comparison_fit_one_screen() {
+    let folder = tempdir().expect("a folder");
+    let forecasts = joulecast::scenario::shipped_names();
+    let forecasts = forecasts.map(|name| vec!["forecast", name]);
+    let class = vec!["forecast", "--reductions", "--class", "8"];
+    for arguments in forecasts.chain([class, vec!["compare"]]) {
+        let all = [&arguments[..], &["--trials", "1000"]].concat();
+        let lines = page(folder.path(), &all).lines().count();
+        assert!(lines <= 40, "{arguments:?}: {lines} lines");
+        let full = page(folder.path(), &[&all[..], &["--full"]].concat());
+        assert!(full.lines().count() > lines, "{arguments:?}");
+    }
+}
+
+#[test]
 fn every_kind_and_every_entry_of_the_library_is_shown() {
     let folder = tempdir().expect("a folder");
     let overview = page(folder.path(), &["show"]);

@@ -85,11 +85,11 @@ fn a_missed_target_is_exit_code_1_and_a_met_one_0() {
     );
     let (code, said, _) = run(folder.path(), &arguments);
     assert_eq!(code, 1);
-    assert!(said.contains("TARGET MISSED"), "{said}");
+    assert!(said.contains("The target is missed"), "{said}");
     changed(folder.path(), "0.01 %", "90 %");
     let (code, said, _) = run(folder.path(), &arguments);
     assert_eq!(code, 0);
-    assert!(!said.contains("TARGET MISSED"));
+    assert!(said.contains("The target is met"), "{said}");
 }
 
 #[test]

@@ -47,7 +47,7 @@ fn a_forecast_says_too_small_of_a_magnitude_and_little_of_a_fifth() {
         assert_eq!(short.contains("% too large"), !small, "{name}: {short}");
         let little = bias.abs() < 0.2 * spread;
         assert_eq!(
-            short.contains("little against the spread"),
+            short.contains("little compared with the spread"),
             little,
             "{name}"
         );

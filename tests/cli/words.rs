@@ -211,7 +211,7 @@ fn near_misses_are_told_what_is_meant() {
     // What is suggested instead of `slip` runs.
     let changed = "determination.charge.transfer_loss = exactly 20 mg";
     let arguments = ["compare", "--set", changed, "--trials", "256", "--out", "o"];
-    told(&arguments, 0, "AGAINST A");
+    told(&arguments, 0, "WHAT THEY DELIVER");
 }
 
 #[test]

@@ -7,7 +7,7 @@ use joulecast::experiment::{Experiment, Quantity, advice};
 use joulecast::forecast::{Extras, Forecast, Options, Trials, forecast};
 use joulecast::random::{Plan, Treatment};
 use joulecast::rank::{RankOptions, Ranking, averaged, rank};
-use joulecast::report::document::{Document, Extent};
+use joulecast::report::document::Extent;
 use joulecast::report::forecast_document;
 use joulecast::report::render::{Screen, document_text};
 use joulecast::scenario::{Concern, SOURCES, Scenario, SourceId, builtin, builtin_text, shipped};
@@ -15,6 +15,15 @@ use joulecast::stats::{IntervalKind, Moments};
 
 fn of(name: &str, changes: &[(&str, &str)]) -> Scenario {
     patched(shipped(name).unwrap(), changes)
+}
+
+/// All of an answer, as a screen shows it.
+fn full_text(f: &Forecast) -> String {
+    let screen = Screen {
+        width: 80,
+        extent: Extent::Full,
+    };
+    document_text(&forecast_document(f, &Extras::default(), 2), screen)
 }
 
 fn forecast_of(scenario: Scenario, trials: u64) -> Forecast {
@@ -403,7 +412,7 @@ fn results_on_the_steps_of_a_display_are_stated_as_steps() {
             "{end:?}"
         );
     }
-    let text = all(&forecast_document(&f, &Extras::default(), 2));
+    let text = full_text(&f);
     let said = text.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
         said.contains(&format!("Results fall on {} values only", seen.values)),
@@ -432,23 +441,14 @@ fn an_error_without_a_spread_is_stated_by_intervals_alone() {
     let half = 0.5 * (none.value.interval.high.value - none.value.interval.low.value);
     let se = none.value.interval.high.se / one;
     assert!((half / one - 4.303).abs() < 5.0 * se, "{}", half / one);
-    let text = all(&forecast_document(&none, &Extras::default(), 2));
+    let text = full_text(&none);
     for absent in [
         "spread (standard deviation)",
-        "rms error",
+        "RMS error",
         "kurtosis",
         "NaN",
         "bias",
     ] {
         assert!(!text.contains(absent), "{absent}: {text}");
     }
-}
-
-/// All of a document as text.
-fn all(d: &Document) -> String {
-    let screen = Screen {
-        width: 80,
-        extent: Extent::Full,
-    };
-    document_text(d, screen)
 }

@@ -98,7 +98,7 @@ impl<'a> Rows<'a> {
         let kelvin = |i: usize| move |d: &Delivered| ran(d, i, d.outcome.rises[i]);
         let steps = |i: usize| move |d: &Delivered| ran(d, i, d.outcome.steps[i]);
         let change = |head: &str, key: &str| Column::number(head, KELVIN).key(key);
-        let in_steps = |key: &str| Column::number("in steps of the display", NONE).key(key);
+        let in_steps = |key: &str| Column::number("in steps of display", NONE).key(key);
         self.number(change("ΔT calibration", "change_calibration"), 4, kelvin(0))
             .number(in_steps("steps_calibration"), 3, steps(0))
             .number(
@@ -135,65 +135,88 @@ impl<'a> Rows<'a> {
         )
     }
 
+    /// Columns that few comparisons need: on the screen only if some contender has a number for them.
+    fn if_any(mut self, of: impl Fn(&Delivered) -> bool, add: impl Fn(Self) -> Self) -> Self {
+        let place = self.place;
+        let mut seen = self.rows.iter().filter_map(|(_, x)| x.result.as_ref().ok());
+        if !seen.any(|d| of(d)) {
+            self.place = Place::File;
+        }
+        add(self).at(place)
+    }
+
     pub(super) fn limits(self) -> Self {
         let literature = Column::number("u of the literature", IN_PERCENT).key("tabulated_u");
-        self.estimate("spread, any number of runs", "spread_floor", |d| {
-            d.relative(d.causes.floor)
-        })
-        .number(literature, 3, |d| 100.0 * d.literature())
-        .estimate("excess runs out", "ran_out", |d| d.outcome.ran_out)
-        .estimate("repeats", "repeats_per_run", |d| d.outcome.repeats)
-        .seen(Column::words("beyond bounds").key("beyond"), |d| {
-            Cell::text(zones(d))
-        })
+        let ran_out = |d: &Delivered| d.outcome.ran_out;
+        let repeats = |d: &Delivered| d.outcome.repeats;
+        self.number(literature, 3, |d| 100.0 * d.literature())
+            .if_any(
+                |d| ran_out(d).value > 0.0,
+                |t| t.estimate("excess runs out", "ran_out", ran_out),
+            )
+            .if_any(
+                |d| repeats(d).value > 0.0,
+                |t| t.estimate("repeats", "repeats_per_run", repeats),
+            )
+            .seen(Column::words("beyond bounds").key("beyond"), |d| {
+                match d.zones.is_empty() {
+                    true => Cell::Missing("within all bounds"),
+                    false => Cell::text(zones(d)),
+                }
+            })
+    }
+
+    /// The time that one group needs, or a section of them.
+    pub(super) fn time(self, whose: &str, groups: u32) -> Self {
+        let column =
+            || Column::number(&format!("time of a {whose}"), HOUR).key(&format!("{whose}_time"));
+        let time = |d: &Delivered| d.outcome.cost.time;
+        self.if_any(
+            |d| time(d).is_some(),
+            |t| {
+                t.number(column(), 2, |d| {
+                    f64::from(groups) * time(d).unwrap_or(f64::NAN)
+                })
+            },
+        )
     }
 
     /// What so many groups use up.
-    pub(super) fn amounts(self, whose: &str, groups: u32, currency: &str) -> Self {
-        let money = Unit {
-            shown: Cow::Owned(currency.to_owned()),
+    pub(super) fn amounts(self, whose: &str, groups: u32) -> Self {
+        let n = f64::from(groups);
+        let named =
+            |head: &str, unit, key: &str| Column::number(head, unit).key(&format!("{whose}_{key}"));
+        let of = |of: fn(&Cost) -> f64| move |d: &Delivered| n * of(&d.outcome.cost);
+        let mut seen = self.rows.iter().filter_map(|(_, x)| x.result.as_ref().ok());
+        let currency = seen.find_map(|d| d.outcome.cost.currency);
+        let money = || Unit {
+            shown: Cow::Owned(currency.map_or_else(String::new, |c| c.to_string())),
             per: 1.0,
             suffix: Cow::Borrowed(""),
         };
-        let n = f64::from(groups);
-        let column =
-            |head: &str, unit, key: &str| Column::number(head, unit).key(&format!("{whose}_{key}"));
-        let of = |of: fn(&Cost) -> f64| move |d: &Delivered| n * of(&d.outcome.cost);
         let [cal, det] = ["calibration", "determination"];
-        self.number(
-            column("time", HOUR, "time"),
-            2,
-            of(|c| c.time.unwrap_or(f64::NAN)),
-        )
-        .number(
-            column("price", money, "money"),
-            3,
-            of(|c| c.money.unwrap_or(f64::NAN)),
-        )
-        .number(
-            column(&format!("solid, {cal}"), GRAM, "solid_calibration"),
-            3,
-            of(|c| c.solid[0]),
-        )
-        .number(
-            column(&format!("solid, {det}"), GRAM, "solid_determination"),
-            3,
-            of(|c| c.solid[1]),
-        )
-        .number(
-            column(&format!("liquid, {cal}"), MILLILITRE, "liquid_calibration"),
-            3,
-            of(|c| c.liquid[0]),
-        )
-        .number(
-            column(
-                &format!("liquid, {det}"),
+        let grams = |of: &str| named(&format!("solid, {of}"), GRAM, &format!("solid_{of}"));
+        let volume = |of: &str| {
+            named(
+                &format!("liquid, {of}"),
                 MILLILITRE,
-                "liquid_determination",
-            ),
-            3,
-            of(|c| c.liquid[1]),
+                &format!("liquid_{of}"),
+            )
+        };
+        self.if_any(
+            |d| d.outcome.cost.money.is_some(),
+            |t| {
+                t.number(
+                    named("price", money(), "money"),
+                    3,
+                    of(|c| c.money.unwrap_or(f64::NAN)),
+                )
+            },
         )
+        .number(grams(cal), 3, of(|c| c.solid[0]))
+        .number(grams(det), 3, of(|c| c.solid[1]))
+        .number(volume(cal), 3, of(|c| c.liquid[0]))
+        .number(volume(det), 3, of(|c| c.liquid[1]))
     }
 
     pub(super) fn section(self, heading: &str) -> Section {

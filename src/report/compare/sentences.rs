@@ -76,11 +76,10 @@ fn best(c: &Comparison) -> String {
             listed(&letters)
         )
     } else if tied.len() > 1 {
-        let who: Vec<String> = letters.iter().map(|i| letter(*i)).collect();
-        format!(
-            "Use {}, a tie within these trials: {u} of the true value",
-            who.join(" or ")
-        )
+        let mut who = letters.clone();
+        who.sort_unstable();
+        let who = listed(&who).replace(" and ", " or ");
+        format!("Use {who} (a tie within these trials): {u} of the true value")
     } else {
         format!("Use {}: {u} of the true value", named(c, *i))
     };
@@ -103,12 +102,16 @@ fn best(c: &Comparison) -> String {
         .filter(|(_, d)| matches!(d.against.rms.verdict(), Verdict::Better | Verdict::Worse))
         .map(|(i, d)| {
             let verdict = d.against.rms.verdict().words();
-            format!("{} is {verdict} by {}", letter(*i), apart(d.against.rms.0))
+            format!(
+                "{} is {verdict} than A by {}",
+                letter(*i),
+                apart(d.against.rms.0)
+            )
         })
         .collect();
     if !by_rms.is_empty() {
         out += &format!(
-            " In RMS error, which is known better than A's: {}.",
+            " By RMS error, which these trials know better, {}.",
             by_rms.join(", ")
         );
     }
@@ -153,23 +156,20 @@ fn causes(c: &Comparison) -> String {
         ),
         several => {
             let each = several.iter().map(|(source, all, share)| {
-                format!(
-                    "`{}` with {} ({} % of the variance)",
-                    source.key,
-                    listed(all),
-                    part(*share)
-                )
+                format!("`{}` with {} ({} %)", source.key, listed(all), part(*share))
             });
-            format!("Improve first {}.", each.collect::<Vec<_>>().join(", "))
+            format!(
+                "Improve first, by share of the variance: {}.",
+                each.collect::<Vec<_>>().join(", ")
+            )
         }
     };
-    let floors = c
-        .delivered()
-        .map(|(i, d)| (i, d, d.relative(d.causes.floor)));
+    let sound = c.delivered().filter(|(_, d)| c.barred(d).is_empty());
+    let floors = sound.map(|(i, d)| (i, d, d.relative(d.causes.floor)));
     let least = floors
         .filter(|(.., f)| f.value.is_finite())
         .min_by(|a, b| a.2.value.total_cmp(&b.2.value));
-    if let Some((i, d, floor)) = least {
+    if let Some((i, d, floor)) = least.filter(|(.., floor)| floor.is_seen()) {
         out += &format!(
             " With any number of runs no spread falls below {} %, that of {} (now {}).",
             share(floor),

@@ -9,12 +9,7 @@ use crate::report::document::{
 };
 
 /// Rows of the first table in brief.
-const BRIEF: usize = 8;
-
-fn currency(c: &Comparison) -> String {
-    let named = c.delivered().find_map(|(_, d)| d.outcome.cost.currency);
-    named.map_or_else(String::new, |c| c.to_string())
-}
+const BRIEF: usize = 6;
 
 /// What they deliver; for programs with everything else.
 pub(super) fn delivered(c: &Comparison) -> Section {
@@ -24,13 +19,11 @@ pub(super) fn delivered(c: &Comparison) -> Section {
             .err()
             .map_or(String::new(), |z| of(z).to_owned())
     };
-    let money = currency(c);
     let t = Rows::all("compare", c)
         .words("", |(i, _)| letter(*i))
         .keyed("letter")
-        .column(Column::words("contender").key("name"), |(_, x)| {
-            Cell::text(&*x.name)
-        })
+        .at(Place::Page)
+        .words("name", |(_, x)| x.name.clone())
         .at(Place::File)
         .words("what", |(_, x)| x.what.clone())
         .words("possible", |(_, x)| x.result.is_ok().to_string())
@@ -43,6 +36,9 @@ pub(super) fn delivered(c: &Comparison) -> Section {
         .at(Place::Screen)
         .estimate("bias", "bias_in_size", |d| d.in_size(d.outcome.errors.bias))
         .estimate("spread", "spread", |d| d.relative(d.outcome.errors.spread))
+        .estimate("least spread", "spread_floor", |d| {
+            d.relative(d.causes.floor)
+        })
         .estimate("95 % within", "within_95", Delivered::within)
         .estimate("RMS error", "rms_error", |d| {
             d.relative(d.outcome.errors.rms)
@@ -59,13 +55,19 @@ pub(super) fn delivered(c: &Comparison) -> Section {
         })
         .estimate("RMS less A", "rms_error_less_first", |d| d.against.rms.0)
         .number(Column::number("place", NONE), 2, |d| d.place as f64)
-        .amounts("group", 1, &money)
-        .amounts("section", c.groups, &money)
+        .time("group", 1)
+        .amounts("group", 1)
+        .time("section", c.groups)
+        .amounts("section", c.groups)
         .causes();
+    let named = c.contenders.iter().enumerate();
+    let named = named.map(|(i, x)| format!("{}: {}", letter(i), x.name));
     Section::new("what they deliver | in % of each one's true value")
+        .with(Block::text(format!("{}.", named.collect::<Vec<_>>().join("; "))))
         .with(Block::Table(t.table.first(BRIEF, usize::MAX)))
         .detail(Block::text(
-            "Minus: the magnitude is too small. 95 % within: 95 % of groups stay within this of the true value.",
+            "Minus: the magnitude is too small. Least spread: with any number of runs. 95 % within: 95 % of groups stay \
+             within this of the true value.",
         ))
 }
 
@@ -96,7 +98,7 @@ pub(super) fn causes(c: &Comparison) -> Section {
     }
 }
 
-/// What no number of runs averages, and bounds.
+/// The literature, what runs out, and bounds.
 pub(super) fn limits(c: &Comparison) -> Section {
     Rows::of("compare-limits", c).limits().section("limits")
 }
@@ -115,7 +117,8 @@ pub(super) fn amounts(c: &Comparison) -> Section {
         n => format!("what {n} groups take, repeats counted"),
     };
     Rows::of("compare-amounts", c)
-        .amounts("section", c.groups, &currency(c))
+        .time("group", 1)
+        .amounts("section", c.groups)
         .section(&heading)
 }
 
@@ -143,9 +146,8 @@ pub(super) fn differences(c: &Comparison) -> Section {
         .column(&all, Column::code("").key("verdict"), |x| Cell::text(x.3));
     Section::new("compared with A | in % of the true value")
         .detail(Block::text(
-            "On common random numbers, trial for trial; minus: less than A. A difference is told of from three standard errors \
-             on. If the sign of a bias is undetermined, that of the difference of magnitudes is too, and its error is \
-             larger.",
+            "On common random numbers, trial for trial; minus: less than A. Differences within three standard errors are not \
+             told apart. If the sign of a bias is undetermined, the difference of magnitudes has a larger error.",
         ))
         .detail(Block::Table(t))
 }

@@ -59,7 +59,15 @@ pub(super) fn cautions(c: &Comparison) -> Cautions {
         text: format!("{}{}", caution.text, whose(c, &who)),
         ..caution
     });
-    Cautions(all.collect())
+    let exchange = Caution {
+        of: "Exchanges".to_owned(),
+        text: format!(
+            "None changes the temperature by more than {} K; other substances or amounts need a new look at their \
+             hazards",
+            c.cap
+        ),
+    };
+    Cautions(all.chain([exchange]).collect())
 }
 
 /// What the reader and the study have to say of a contender.
@@ -69,22 +77,22 @@ fn of_one(d: &Delivered) -> Vec<String> {
     of_reader.chain(hot.map(|z| z.words.clone())).collect()
 }
 
-/// Who cannot be, how many warnings there are, and what any exchange needs.
+/// Why a contender cannot be.
+fn impossible(x: &Compared) -> Option<&str> {
+    Some(&x.result.as_ref().err()?.words)
+}
+
+/// Who cannot be, and how many warnings there are.
 pub(super) fn notes(c: &Comparison) -> Vec<String> {
-    let possible = |(i, x): (usize, &Compared)| {
-        let why = &x.result.as_ref().err()?.words;
-        Some(format!(
-            "{} ({}) is not possible: {why}.",
-            letter(i),
-            x.name
-        ))
+    let why = |(i, x): (usize, &Compared)| {
+        let words = impossible(x)?.split(';').next()?;
+        Some(format!("{} ({words})", letter(i)))
     };
-    let mut all: Vec<String> = c
-        .contenders
-        .iter()
-        .enumerate()
-        .filter_map(possible)
-        .collect();
+    let why: Vec<String> = c.contenders.iter().enumerate().filter_map(why).collect();
+    let mut all = Vec::new();
+    if !why.is_empty() {
+        all.push(format!("Not possible: {}.", why.join("; ")));
+    }
     let warnings = collected(c, &of_one);
     match &warnings[..] {
         [] => {}
@@ -101,11 +109,6 @@ pub(super) fn notes(c: &Comparison) -> Vec<String> {
             ));
         }
     }
-    all.push(format!(
-        "No exchange changes the temperature by more than {} K; other substances or amounts need a new look at their \
-         hazards.",
-        c.cap
-    ));
     all
 }
 
@@ -125,6 +128,15 @@ pub(super) fn warnings(c: &Comparison) -> Section {
 /// Who is who.
 pub(super) fn contenders(c: &Comparison) -> Section {
     let all = c.contenders.iter().enumerate();
-    let list = all.map(|(i, x)| format!("{}, {}: {}", letter(i), x.name, x.what));
+    let list = all.map(|(i, x)| {
+        let not = impossible(x).map(|why| format!(". Not possible: {why}"));
+        format!(
+            "{}, {}: {}{}",
+            letter(i),
+            x.name,
+            x.what,
+            not.unwrap_or_default()
+        )
+    });
     Section::new("contenders").detail(Block::List(list.collect()))
 }

@@ -83,10 +83,10 @@ impl Cell {
         Self::Number {
             value: e.value,
             se: (e.se > 0.0).then_some(e.se),
-            digits: if e.se > 0.0 {
-                Digits::By(e.se, 1)
-            } else {
-                Digits::Figures(6)
+            digits: match e.se {
+                se if se > 0.0 => Digits::By(se, 1),
+                se if se.is_nan() => Digits::Figures(2),
+                _ => Digits::Figures(6),
             },
         }
     }
@@ -187,6 +187,8 @@ mod tests {
         );
         let exact = Cell::estimate(Estimate::new(2.0, 0.0));
         assert_eq!(exact.raw(Kind::Estimate), ["2", ""]);
+        let unknown = Cell::estimate(Estimate::new(1.991_43, f64::NAN));
+        assert_eq!(unknown.shown(Kind::Estimate, &NONE), "2.0");
         let none = Cell::estimate(Estimate::undefined());
         assert_eq!(none.shown(Kind::Estimate, &NONE), "-");
         assert_eq!(none.raw(Kind::Estimate), ["", ""]);

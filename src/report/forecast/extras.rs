@@ -28,59 +28,51 @@ pub(super) fn reductions(f: &Forecast, ways: &[WaySeen]) -> Section {
         .with(Block::Table(t))
 }
 
+/// Reductions whose RMS error is not larger by this factor are as good.
+const FLAT: f64 = 1.01;
+
 /// Which reduction to use.
 fn advice(f: &Forecast, ways: &[WaySeen]) -> String {
+    let own = f.scenario.determination.way;
     let best = ways
         .iter()
         .min_by(|a, b| a.rms.value.total_cmp(&b.rms.value));
-    let (Some(best), true) = (best, ways.len() > 1) else {
+    let now = ways.iter().find(|w| w.way == own);
+    let (Some(best), Some(now), true) = (best, now, ways.len() > 1) else {
         return "Two readings can be reduced in one way only.".to_owned();
     };
-    let tied = |w: &&WaySeen| w.rms.value - best.rms.value <= 3.0 * w.rms.se.hypot(best.rms.se);
-    let rms = |w: &WaySeen| figures(100.0 * w.rms.value / f.target.abs(), 2);
-    let own = f.scenario.determination.way;
-    let (of_own, others): (Vec<&WaySeen>, Vec<&WaySeen>) = ways.iter().partition(|w| w.way == own);
-    let others: Vec<String> = others
-        .into_iter()
-        .filter(tied)
-        .map(|w| w.way.title().to_owned())
-        .collect();
-    match of_own[..] {
-        [now] if !tied(&now) => format!(
-            "Reduce by {}: the RMS error falls from {} % to {} %.{}",
-            others.join(" or "),
-            rms(now),
-            rms(best),
-            if others.len() > 1 {
-                " These trials do not tell them apart."
-            } else {
-                ""
-            }
-        ),
-        _ if others.is_empty() => format!("Keep {}: its RMS error is the smallest.", own.title()),
-        _ => format!(
-            "Keep {}; these trials find no difference to {}.",
-            own.title(),
-            in_a_row(&others)
-        ),
+    let near = |w: &&WaySeen| w.rms.value < FLAT * best.rms.value;
+    if near(&now) {
+        return format!(
+            "Keep {}: no other reduction gains more than 1 % of the RMS error.",
+            own.title()
+        );
     }
+    let named: Vec<&str> = ways.iter().filter(near).map(|w| w.way.title()).collect();
+    let rms = |w: &WaySeen| figures(100.0 * w.rms.value / f.target.abs(), 2);
+    format!(
+        "Reduce by {}: the RMS error falls from {} % to {} %.",
+        named.join(" or "),
+        rms(now),
+        rms(best)
+    )
 }
 
 /// A class of groups.
 pub(super) fn class(f: &Forecast, c: &ClassSeen) -> Section {
     let all = vec![
-        line(f, "scatter between groups of a class", c.scatter),
         line(f, "spread of class means", c.mean_spread),
+        line(f, "scatter between groups of a class", c.scatter),
         line(f, "bias of class means", c.bias),
         line(f, "95 % of class means err, from", c.mean_interval.low),
         line(f, "to", c.mean_interval.high),
     ];
     let section = Section::new(&format!("a class of {} groups", c.groups))
-        .with(Block::text(
+        .detail(Block::text(
             "Its groups share reagents, reference value and tables (scope course): their scatter does not show those \
              errors, and their mean keeps them.",
         ))
-        .with(Block::Table(lines("class", all)));
+        .with(Block::Table(lines("class", all).first(3, usize::MAX)));
     let Some((low, high)) = c.coverage else {
         return section;
     };
@@ -123,8 +115,8 @@ pub(super) fn medium(m: &Medium) -> Section {
     Section::new("compared with the tabulated value")
         .in_full()
         .detail(Block::text(
-            "The medium shifts the heat of this reaction by an unknown amount. All other numbers are about the value that is \
-             true in the medium.",
+            "The medium shifts the heat of this reaction by an unknown amount, alike for all groups of a course. All other \
+             numbers are about the value that is true in the medium.",
         ))
         .detail(Block::Table(t))
 }

@@ -158,7 +158,7 @@ fn takes(f: &Forecast) -> String {
         three(c.liquid)
     );
     if let Some(time) = c.time {
-        said += &format!(", {} h", figures(time / 3600.0, 2));
+        said += &format!(", {} h at the bench", figures(time / 3600.0, 2));
     }
     if let Some(money) = c.money {
         said += &format!(", {} {}", figures(money, 3), f.scenario.times.money());

@@ -30,7 +30,8 @@ pub(super) fn sentences(f: &Forecast, digits: u32) -> Vec<String> {
              every further trial may change them.",
             f.scenario.fewest_dof()
         );
-        return vec![landing(f, digits), none, fair(f)];
+        let rest = [target(f), Some(fair(f))].into_iter().flatten();
+        return [landing(f, digits), none].into_iter().chain(rest).collect();
     }
     vec![
         format!("{} {}", landing(f, digits), bias(f)),
@@ -50,7 +51,7 @@ fn landing(f: &Forecast, digits: u32) -> String {
         let of_medium = |v: f64| quote(v / KILO, m.shift.sd.value / KILO, digits).value;
         return format!(
             "95 % of competent groups will land within {} kJ/mol of the value that is true in their medium. That differs from \
-             the tabulated {} kJ/mol by an unknown amount ({} to {}, 95 %), alike for all groups of a course.",
+             the tabulated {} kJ/mol by an unknown amount ({} to {}, 95 %).",
             q(f.within.value),
             accepted(m.tabulated, u),
             of_medium(m.shift.symmetric.low.value),
@@ -91,10 +92,7 @@ fn bias(f: &Forecast) -> String {
         if part < WORTH_NAMING {
             "; no single cause explains it".to_owned()
         } else if part > ALL {
-            format!(
-                "; {named} alone makes {}, and others cancel some",
-                magnitude(c.bias, f.target)
-            )
+            format!("; {named} alone makes {}", magnitude(c.bias, f.target))
         } else {
             let how = if part > 0.5 {
                 "most"
@@ -107,9 +105,9 @@ fn bias(f: &Forecast) -> String {
     format!("On average the magnitude is {size} too {way}{little}{why}.")
 }
 
-/// What something is, without the examples in brackets behind it.
+/// What something is, without what stands behind its first bracket or comma.
 fn clause(doc: &str) -> &str {
-    doc.split(" (").next().unwrap_or(doc)
+    doc.split([',', '(']).next().unwrap_or(doc).trim()
 }
 
 /// The magnitude of a shift relative to the result, with its standard error.
@@ -122,9 +120,12 @@ fn magnitude(e: Estimate, target: f64) -> String {
 fn target(f: &Forecast) -> Option<String> {
     let target = f.scenario.target.uncertainty?;
     let met = if f.misses_target() { "missed" } else { "met" };
-    let spread = percent(f.spread.value / f.target.abs());
+    let spread = match f.has_spread() {
+        true => format!("the spread is {}", percent(f.spread.value / f.target.abs())),
+        false => "there is no spread".to_owned(),
+    };
     Some(format!(
-        "The target is {met}: the spread is {spread}, and {} % is asked for.",
+        "The target is {met}: {spread}, and {} % is asked for.",
         decimal(100.0 * target)
     ))
 }
@@ -145,13 +146,17 @@ fn fair(f: &Forecast) -> String {
     };
     if let Some(of_table) = f.beside.medium.and_then(|m| m.in_band) {
         return format!(
-            "Do not mark by {stated} about the tabulated value: {} groups lie in it, which judges the medium. About the \
-             value that is true in it ±{two} would be fair (95 %).",
+            "A band about the tabulated value would judge the medium (in {stated} lie {} groups); about the true value \
+             ±{two} would be fair.",
             held(of_table)
         );
     }
     let held = held(p);
-    if p.value + 3.0 * p.se < 0.95 {
+    if p.value < 0.95 && p.value + 3.0 * p.se >= 0.95 {
+        format!(
+            "These trials do not tell whether {stated} is a fair band: {held} competent groups lie in it."
+        )
+    } else if p.value < 0.95 {
         format!(
             "{stated} is too narrow a band: {held} competent groups lie in it; ±{two} would be fair."
         )

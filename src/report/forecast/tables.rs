@@ -10,7 +10,7 @@ use crate::scenario::RunEffects;
 use crate::stats::{Estimate, IntervalKind};
 
 /// Rows of the budget in brief, and on any screen.
-const ROWS: (usize, usize) = (3, 12);
+const ROWS: (usize, usize) = (2, 12);
 
 /// A claim that holds less often than this is not to be made.
 const LOW: f64 = 0.9;
@@ -213,7 +213,7 @@ pub(super) fn causes(f: &Forecast) -> Section {
 pub(super) fn claims(f: &Forecast) -> Section {
     let n = f.scenario.determination.runs;
     let of_scatter = match f.scenario.is_cycle() {
-        true => "scatter of the runs of each leg, combined".to_owned(),
+        true => "scatter of the runs of all legs".to_owned(),
         false => format!("scatter of {n} determinations"),
     };
     let claims = [

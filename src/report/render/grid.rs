@@ -38,14 +38,8 @@ pub(super) fn grid(table: &Table, rows: &[Vec<Cell>], width: usize) -> String {
             .unwrap_or(0)
     };
     if natural(&titles, &cells) > width {
-        for (at, title) in titles
-            .iter_mut()
-            .enumerate()
-            .filter(|(at, _)| columns[*at].1.is_number())
-        {
-            if !title.contains('\n') && title.chars().count() > widest(at) {
-                *title = title.replacen(' ', "\n", 1);
-            }
+        for (at, title) in titles.iter_mut().enumerate() {
+            *title = stacked(title, widest(at));
         }
     }
     let mut t = comfy_table::Table::new();
@@ -83,6 +77,14 @@ pub(super) fn grid(table: &Table, rows: &[Vec<Cell>], width: usize) -> String {
     lines.collect()
 }
 
+/// A title in lines no longer than its cells, words whole.
+fn stacked(title: &str, room: usize) -> String {
+    let words = title.split_whitespace().map(|word| word.chars().count());
+    let room = room.max(words.max().unwrap_or(0));
+    let lines = title.lines().flat_map(|line| textwrap::wrap(line, room));
+    lines.collect::<Vec<_>>().join("\n")
+}
+
 /// Width that nothing is wrapped in.
 fn natural(titles: &[String], cells: &[Vec<String>]) -> usize {
     let of = |at: usize| {
@@ -108,4 +110,18 @@ fn titles(columns: &[(usize, &Column)]) -> Vec<String> {
         None => c.title(),
     };
     columns.iter().enumerate().map(title).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_title_is_no_wider_than_its_numbers_if_its_words_allow() {
+        assert_eq!(stacked("95 % within", 9), "95 %\nwithin");
+        assert_eq!(
+            stacked("solid, calibration\ng", 4),
+            "solid,\ncalibration\ng"
+        );
+    }
 }
