@@ -112,12 +112,14 @@ impl Cell {
                 let number = written(value, digits, unit);
                 match (se, digits) {
                     (Some(se), Digits::By(..)) if kind == Kind::Estimate => {
-                        // Written like its value: with a power of ten only where that has one.
-                        let own = match number.contains('e') {
-                            true => written(se, Digits::Figures(1), unit),
-                            false => quote(value / unit.per, se / unit.per, 1).u,
+                        let [x, u] = [value, se].map(|x| x / unit.per);
+                        // Both with a power of ten, or none.
+                        let (number, u) = match number.contains('e') {
+                            true if u < 1e-4 => (number, figures(u, 1)),
+                            true => (quote(x, u, 1).value, quote(x, u, 1).u),
+                            false => (number, quote(x, u, 1).u),
                         };
-                        format!("{number}\u{a0}±\u{a0}{own}")
+                        format!("{number}\u{a0}±\u{a0}{u}")
                     }
                     _ => number,
                 }
@@ -178,6 +180,11 @@ mod tests {
             "-12.35\u{a0}±\u{a0}0.02"
         );
         assert_eq!(e.raw(Kind::Estimate), ["-12345.678", "23.4"]);
+        let little = Cell::estimate(Estimate::new(-9e-4, 8.6e-4));
+        assert_eq!(
+            little.shown(Kind::Estimate, &NONE),
+            "-0.0009\u{a0}±\u{a0}0.0009"
+        );
         let exact = Cell::estimate(Estimate::new(2.0, 0.0));
         assert_eq!(exact.raw(Kind::Estimate), ["2", ""]);
         let none = Cell::estimate(Estimate::undefined());

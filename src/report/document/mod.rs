@@ -12,7 +12,8 @@ pub use cautions::{Cautions, DEFERENCE};
 pub use cell::{Cell, Digits};
 pub use number::{by_uncertainty, figures};
 pub use table::{
-    Column, GRAM, J_PER_K, KELVIN, KJ_PER_MOL, Kind, MINUTE, NONE, PERCENT, Place, Table, Unit,
+    Column, GRAM, HOUR, IN_PERCENT, J_PER_K, KELVIN, KJ_PER_MOL, Kind, MILLILITRE, MINUTE, NONE,
+    PERCENT, Place, Table, Unit,
 };
 
 use super::chart::Picture;
@@ -45,7 +46,7 @@ pub struct Document {
 /// A part of a document under its own heading.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Section {
-    /// What the part is.
+    /// What the part is; what stands behind ` | `, such as a unit, keeps its letters where the rest is set in capitals.
     pub heading: String,
     /// Its blocks, each with the least extent that shows it.
     pub blocks: Vec<(Extent, Block)>,
@@ -111,6 +112,11 @@ impl Section {
             heading: heading.to_owned(),
             blocks: Vec::new(),
         }
+    }
+
+    /// The heading where nothing is set in capitals.
+    pub fn title(&self) -> String {
+        self.heading.replace(" | ", " ")
     }
 
     /// Adds a block that belongs to the answer itself.

@@ -38,6 +38,12 @@ pub const J_PER_K: Unit = Unit::new("J/K", 1.0, "J_per_K");
 pub const GRAM: Unit = Unit::new("g", 1.0, "g");
 /// A time in seconds, in minutes.
 pub const MINUTE: Unit = Unit::new("min", 60.0, "s");
+/// A time in seconds, in hours.
+pub const HOUR: Unit = Unit::new("h", 3600.0, "s");
+/// A volume.
+pub const MILLILITRE: Unit = Unit::new("mL", 1.0, "mL");
+/// A relative number that is in percent for programs too.
+pub const IN_PERCENT: Unit = Unit::new("%", 1.0, "percent");
 
 /// What the cells of a column are.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

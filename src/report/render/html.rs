@@ -44,13 +44,13 @@ pub fn document_html(d: &Document, prefix: &str) -> String {
     }
     for (i, section) in d.sections.iter().enumerate() {
         let id = format!("{prefix}-{i}");
-        let heading = escaped(&section.heading);
+        let heading = escaped(&section.title());
         let _ = writeln!(
             out,
             "<section aria-labelledby=\"{id}\"><h3 id=\"{id}\">{heading}</h3>"
         );
         for (n, block) in section.shown(Extent::Full).enumerate() {
-            push(&mut out, block, &section.heading, &format!("{id}-{n}"));
+            push(&mut out, block, &section.title(), &format!("{id}-{n}"));
         }
         out.push_str("</section>\n");
     }

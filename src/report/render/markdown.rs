@@ -16,7 +16,7 @@ pub fn document_markdown(d: &Document) -> String {
         }
     }
     for section in &d.sections {
-        let _ = write!(out, "\n## {}\n", section.heading);
+        let _ = write!(out, "\n## {}\n", section.title());
         for block in section.shown(Extent::Full) {
             out.push('\n');
             push(&mut out, block);

@@ -62,8 +62,9 @@ impl Page {
     fn heading(&mut self, text: &str, rest: &str) {
         self.out.push('\n');
         let (words, unit) = text.split_once(" | ").unwrap_or((text, ""));
-        let all = format!("{} {unit}{rest}", words.to_uppercase());
-        self.wrap(all.trim(), "", "");
+        let all = [&words.to_uppercase(), unit, rest];
+        let all: Vec<&str> = all.into_iter().filter(|part| !part.is_empty()).collect();
+        self.wrap(&all.join(" "), "", "");
     }
 
     /// How many rows of a table are shown.
@@ -166,5 +167,14 @@ mod tests {
             full.contains("(10 of 12)") && full.contains("Why."),
             "{full}"
         );
+        d.sections[0].heading = "how much | in kJ/mol".to_owned();
+        let text = document_text(
+            &d,
+            Screen {
+                width: 40,
+                extent: Extent::Brief,
+            },
+        );
+        assert!(text.contains("\nHOW MUCH in kJ/mol (2 of 12)\n"), "{text}");
     }
 }
