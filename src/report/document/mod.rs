@@ -99,7 +99,9 @@ impl Document {
     pub fn tables(&self) -> impl Iterator<Item = &Table> {
         let blocks = self.sections.iter().flat_map(|s| &s.blocks);
         blocks.filter_map(|(_, block)| match block {
-            Block::Table(table) if !table.name.is_empty() => Some(table),
+            Block::Table(table) if !table.name.is_empty() && table.is_at(Place::File) => {
+                Some(table)
+            }
             _ => None,
         })
     }

@@ -63,6 +63,8 @@ pub enum Kind {
 /// Where a column appears.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Place {
+    /// On screen and page, but in no file: numbers or words for people where the file has others for programs.
+    People,
     /// Everywhere.
     Screen,
     /// On the page and in files: a screen has no room for it.
@@ -180,6 +182,8 @@ pub struct Table {
     pub rows: Vec<Vec<Cell>>,
     /// Rows that a brief answer shows.
     pub brief: usize,
+    /// Which ones, if not the first.
+    pub picked: Vec<usize>,
     /// Rows that any screen shows; the rest is on the page and in files.
     pub most: usize,
 }
@@ -192,6 +196,7 @@ impl Table {
             columns: Vec::new(),
             rows: items.iter().map(|_| Vec::new()).collect(),
             brief: usize::MAX,
+            picked: Vec::new(),
             most: usize::MAX,
         }
     }
@@ -217,10 +222,23 @@ impl Table {
         self
     }
 
+    /// Shows these rows in brief.
+    #[must_use]
+    pub fn picked(mut self, rows: Vec<usize>) -> Self {
+        (self.brief, self.picked) = (rows.len(), rows);
+        self
+    }
+
     /// Columns for a place, each with its position in the rows.
     pub fn columns_at(&self, place: Place) -> impl Iterator<Item = (usize, &Column)> {
         let columns = self.columns.iter().enumerate();
-        columns.filter(move |(_, c)| c.place <= place)
+        let hidden = move |c: &Column| place == Place::File && c.place == Place::People;
+        columns.filter(move |(_, c)| c.place <= place && !hidden(c))
+    }
+
+    /// Whether there is something of it at a place.
+    pub fn is_at(&self, place: Place) -> bool {
+        self.columns_at(place).next().is_some()
     }
 }
 
@@ -248,6 +266,9 @@ mod tests {
                 Cell::text("a")
             });
         assert_eq!(table.columns_at(Place::Screen).count(), 1);
+        let people = Column::words("said").at(Place::People);
+        let only = Table::of("p", &items).column(&items, people, |_| Cell::text("b"));
+        assert!(only.is_at(Place::Screen) && only.is_at(Place::Page) && !only.is_at(Place::File));
         assert!(table.rows.iter().all(|row| row.len() == 2));
     }
 }
