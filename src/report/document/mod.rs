@@ -12,8 +12,8 @@ pub use cautions::{Cautions, DEFERENCE};
 pub use cell::{Cell, Digits};
 pub use number::{by_uncertainty, figures};
 pub use table::{
-    Column, GRAM, HOUR, IN_PERCENT, J_PER_K, KELVIN, KJ_PER_MOL, Kind, MILLILITRE, MINUTE, NONE,
-    PERCENT, Place, Table, Unit,
+    Column, GRAM, HOUR, IN_PERCENT, J_PER_K, J_PER_MOL, KELVIN, KJ_PER_MOL, Kind, MILLILITRE,
+    MINUTE, NONE, PERCENT, Place, Table, Unit,
 };
 
 use super::chart::Picture;

@@ -30,6 +30,8 @@ pub const NONE: Unit = Unit::new("", 1.0, "");
 pub const PERCENT: Unit = Unit::new("%", 0.01, "");
 /// A molar energy in J/mol, in kJ/mol.
 pub const KJ_PER_MOL: Unit = Unit::new("kJ/mol", 1e3, "J_per_mol");
+/// A molar energy as it is.
+pub const J_PER_MOL: Unit = Unit::new("J/mol", 1.0, "J_per_mol");
 /// A difference of temperature.
 pub const KELVIN: Unit = Unit::new("K", 1.0, "K");
 /// A heat capacity.
@@ -207,12 +209,20 @@ impl Table {
     /// If there are fewer items than rows.
     #[must_use]
     pub fn column<T>(mut self, items: &[T], column: Column, cell: impl Fn(&T) -> Cell) -> Self {
+        self.add(items, column, cell);
+        self
+    }
+
+    /// The same in place.
+    ///
+    /// # Panics
+    /// If there are fewer items than rows.
+    pub fn add<T>(&mut self, items: &[T], column: Column, cell: impl Fn(&T) -> Cell) {
         self.columns.push(column);
         assert_eq!(items.len(), self.rows.len(), "one item for each row");
         for (row, item) in self.rows.iter_mut().zip(items) {
             row.push(cell(item));
         }
-        self
     }
 
     /// Shows only so many rows: in brief, and on any screen.
