@@ -1,15 +1,14 @@
 //! `joulecast loosen`
 
+use super::answer::Answer;
 use super::args::{Common, Loosen as Arguments};
-use super::folder::{Folder, drawn, failed};
+use super::folder::Folder;
 use super::goal::{asked, refused};
 use super::progress::{Progress, interruption};
 use super::sweep::trials;
 use super::{Exit, input, output};
-use crate::design::{DesignOptions, Looseness, all_steps, looseness};
-use crate::report::{
-    OutFile, loosen_csv, loosen_json, loosen_pictures, loosen_text, provenance_of_points,
-};
+use crate::design::{DesignOptions, all_steps, looseness};
+use crate::report::{loosen_document, loosen_json, loosen_pictures};
 
 pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     let scenario = input::with_spread(a.scenario.as_deref(), common.json)?;
@@ -35,35 +34,15 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         output::complain(&e.to_string());
         Exit::Interrupted
     })?;
-    let origin = provenance_of_points(l.seed, l.trials, &l.scenario.digest);
-    let mut text = loosen_text(&l);
-    let met = goal.met(l.now.value);
-    if !met {
-        text.push_str("\nTARGET MISSED as things are.\n");
-    }
-    if let Some(folder) = folder {
-        text.push_str(&folder.write(&files(&l, &text, &origin)?)?);
-    }
-    text.push_str(&format!("{origin}\n"));
-    let exit = if met { Exit::Done } else { Exit::Missed };
-    Ok(if common.json {
-        output::say(&output::pretty(&loosen_json(&l)), exit)
-    } else {
-        output::say(&text, exit)
-    })
-}
-
-fn files(l: &Looseness, text: &str, origin: &str) -> Result<Vec<OutFile>, Exit> {
-    let mut files = vec![
-        OutFile::text("loosen.txt", format!("{text}{origin}\n")),
-        OutFile::text("loosen.json", output::pretty(&loosen_json(l))),
-    ];
-    for (name, bytes) in loosen_csv(l, origin).map_err(|e| failed(&e))? {
-        files.push(OutFile {
-            name: name.to_owned(),
-            bytes,
-        });
-    }
-    files.extend(drawn(loosen_pictures(l)));
-    Ok(files)
+    let answer = Answer {
+        name: "loosen",
+        document: loosen_document(&l),
+        json: loosen_json(&l),
+        extra: Vec::new(),
+        exit: match goal.met(l.now.value) {
+            true => Exit::Done,
+            false => Exit::Missed,
+        },
+    };
+    answer.give(common, folder.as_ref(), || loosen_pictures(&l))
 }

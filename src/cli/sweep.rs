@@ -1,7 +1,8 @@
 //! `joulecast sweep`
 
+use super::answer::Answer;
 use super::args::{Common, Sweep as Arguments};
-use super::folder::{Folder, drawn, failed};
+use super::folder::Folder;
 use super::goal::{asked, positive, refused, with};
 use super::progress::{Progress, interruption};
 use super::{Exit, input, output};
@@ -11,10 +12,7 @@ use crate::design::{
 };
 use crate::engine::EngineError;
 use crate::quantity::Dimension;
-use crate::report::{
-    OutFile, provenance_of_points, split_csv, sweep_csv, sweep_json, sweep_name, sweep_pictures,
-    sweep_text,
-};
+use crate::report::{sweep_document, sweep_json, sweep_pictures};
 use crate::scenario::Scenario;
 
 /// Trials that know any spread to two digits: the worst is 99, whose half digit is 0.5 %, at two standard errors.
@@ -55,34 +53,9 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         )));
     }
     let (s, n) = (&asked.scenario, trials(common));
-    let origin = provenance_of_points(common.seed, n, &s.digest);
-    let made = asked.made.as_ref();
-    let mut text = sweep_text((s, n), made, &sweeps, split.as_ref());
-    let document = sweep_json(s, common.seed, n, &sweeps, split.as_ref());
     let missed = sweeps
         .iter()
         .any(|s| s.goal.is_some() && s.least().is_none());
-    if let Some(folder) = folder {
-        let mut files = vec![
-            OutFile::text("sweep.txt", format!("{text}{origin}\n")),
-            OutFile::text("sweep.json", output::pretty(&document)),
-        ];
-        for s in &sweeps {
-            files.push(OutFile {
-                name: format!("{}.csv", sweep_name(s)),
-                bytes: sweep_csv(s, &origin).map_err(|e| failed(&e))?,
-            });
-        }
-        if let Some(Ok(split)) = &split {
-            files.push(OutFile {
-                name: "split.csv".to_owned(),
-                bytes: split_csv(split, &origin).map_err(|e| failed(&e))?,
-            });
-        }
-        files.extend(drawn(sweep_pictures(&sweeps)));
-        text.push_str(&folder.write(&files)?);
-    }
-    text.push_str(&format!("{origin}\n"));
     // A session that nothing fits into is missed as well.
     let none = matches!(
         split,
@@ -95,11 +68,15 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     } else {
         Exit::Done
     };
-    Ok(if common.json {
-        output::say(&output::pretty(&document), exit)
-    } else {
-        output::say(&text, exit)
-    })
+    let (made, split) = (asked.made.as_ref(), split.as_ref());
+    let answer = Answer {
+        name: "sweep",
+        document: sweep_document(s, (common.seed, n), made, &sweeps, split),
+        json: sweep_json(s, common.seed, n, &sweeps, split),
+        extra: Vec::new(),
+        exit,
+    };
+    answer.give(common, folder.as_ref(), || sweep_pictures(&sweeps))
 }
 
 fn read(a: &Arguments, scenario: Scenario) -> Result<Asked, Exit> {

@@ -187,7 +187,12 @@ impl Knob {
 
     /// Whether it sets one key alone.
     pub fn is_single(&self) -> bool {
-        self.keys.len() == 1
+        self.keys() == 1
+    }
+
+    /// Number of keys that it sets: of a number of runs, so many legs.
+    pub fn keys(&self) -> usize {
+        self.keys.len()
     }
 
     /// The leg that it belongs to; empty for all.

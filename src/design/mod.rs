@@ -30,6 +30,7 @@ mod root;
 mod split;
 mod statistic;
 mod sweep;
+mod sweep_read;
 mod upgrades;
 mod vary;
 mod window;

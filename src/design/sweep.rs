@@ -11,7 +11,6 @@ use super::zone::{Bound, Zone, refused, runs_away, same, zones};
 use crate::engine::{EngineError, Model, Table};
 use crate::experiment::Experiment;
 use crate::scenario::Scenario;
-use crate::stats::Estimate;
 
 /// Most points of a sweep.
 pub const MOST_POINTS: usize = 2_500;
@@ -32,6 +31,17 @@ impl SweepPoint {
     fn leave_out(&mut self, throughout: &[Zone]) {
         self.zones
             .retain(|z| !throughout.iter().any(|a| same(a, z)));
+    }
+
+    /// RMS error, relative; infinite where there is none.
+    pub(super) fn rms(&self) -> f64 {
+        let o = self.outcome.as_ref();
+        o.map_or(f64::INFINITY, |o| o.relative(o.errors.rms).value)
+    }
+
+    /// Time that it takes, s, if the scenario says what runs take.
+    pub fn time(&self) -> Option<f64> {
+        self.outcome.as_ref()?.cost.time
     }
 
     /// Whether a study may propose it and it reaches a goal.
@@ -136,7 +146,7 @@ pub fn sweep(
             zones.push(Zone {
                 bound: Bound::RunsAway,
                 leg: String::new(),
-                words: "a few results lie so far out that the spread depends on luck; --within does not".to_owned(),
+                words: "a few results lie so far out that noise decides the spread; --within does not depend on them".to_owned(),
             });
         }
         SweepPoint {
@@ -247,106 +257,4 @@ fn of_points(points: &[SweepPoint]) -> Option<VarianceFit> {
     let runs: Vec<Vec<f64>> = simulated.iter().map(|(p, _)| p.at.clone()).collect();
     let columns: Vec<&[f64]> = simulated.iter().map(|(_, e)| e.values.as_slice()).collect();
     fit(&runs, &columns)
-}
-
-impl Sweep {
-    /// The goal, and a point that reaches it from which a window can be looked for: the best, or the first that does.
-    fn middle_of_window(&self) -> Option<(Goal, usize)> {
-        let goal = self.goal?;
-        let [vary] = self.vary.as_slice() else {
-            return None;
-        };
-        if self.untold().is_some() {
-            return None;
-        }
-        let good = |i: &usize| self.points[*i].reaches(goal);
-        let best = self.best().filter(good);
-        let found = best.or_else(|| (0..self.points.len()).find(good))?;
-        (!vary.knob.is_count() && !self.is_scattered()).then_some((goal, found))
-    }
-
-    /// Along one number that is no number of runs: how many points the trials do not tell from the target, if some seem to reach
-    /// it and none is told to. A window about them would be made of luck.
-    pub fn untold(&self) -> Option<usize> {
-        let goal = self.goal?;
-        let [vary] = self.vary.as_slice() else {
-            return None;
-        };
-        let sound = self.points.iter().filter(|p| p.zones.is_empty());
-        let all: Vec<Estimate> = sound
-            .filter_map(|p| Some(goal.measure(p.outcome.as_ref()?)))
-            .collect();
-        let open = all.iter().filter(|e| goal.is_open(**e)).count();
-        let mut met = all.iter().filter(|e| goal.met(e.value));
-        let luck = all.len() > 1 && met.clone().next().is_some() && met.all(|e| goal.is_open(*e));
-        (luck && !vary.knob.is_count()).then_some(open)
-    }
-
-    /// Whether values that cannot be at all lie between values that can, as with the volumes of pipettes: then there is no
-    /// stretch to speak of, and nothing known between the points.
-    pub fn is_scattered(&self) -> bool {
-        let possible = |p: &SweepPoint| p.outcome.is_some();
-        let mut inside = self.points.iter().skip_while(|p| !possible(p));
-        self.vary.len() == 1 && inside.any(|p| !possible(p)) && inside.any(possible)
-    }
-
-    /// Points that reach the goal and lie outside the window, if there is one.
-    pub fn further(&self) -> Vec<usize> {
-        let (Some(goal), [_]) = (self.goal, self.vary.as_slice()) else {
-            return Vec::new();
-        };
-        let within = |x: f64| {
-            let window = self.window.as_ref();
-            window.is_some_and(|w| (w.ends[0]..=w.ends[1]).contains(&x))
-        };
-        (0..self.points.len())
-            .filter(|i| self.points[*i].reaches(goal) && !within(self.points[*i].at[0]))
-            .collect()
-    }
-
-    /// Why no point at all makes an experiment: what the first one says; `None` if some point does.
-    pub fn nowhere(&self) -> Option<&str> {
-        if self.points.iter().any(|p| p.outcome.is_some()) {
-            return None;
-        }
-        Some(&self.points.first()?.zones.first()?.words)
-    }
-
-    /// The point of smallest RMS error among those that may be proposed.
-    pub fn best(&self) -> Option<usize> {
-        let rms = |i: &usize| {
-            self.points[*i]
-                .outcome
-                .as_ref()
-                .map(|o| o.relative(o.errors.rms).value)
-        };
-        (0..self.points.len())
-            .filter(|i| self.points[*i].zones.is_empty() && rms(i).is_some_and(f64::is_finite))
-            .min_by(|a, b| {
-                rms(a)
-                    .unwrap_or(f64::INFINITY)
-                    .total_cmp(&rms(b).unwrap_or(f64::INFINITY))
-            })
-    }
-
-    /// The point that reaches the goal with the least effort: of runs, the one that takes the least time, or the fewest
-    /// runs where no times are stated; along another line, the smallest number; on a map of other numbers, the one
-    /// with the smallest RMS error.
-    pub fn least(&self) -> Option<usize> {
-        let goal = self.goal?;
-        let counts = self.vary.iter().all(|v| v.knob.is_count());
-        let price = |p: &SweepPoint| {
-            let o = p.outcome.as_ref();
-            match (counts, self.vary.len()) {
-                (true, _) => o
-                    .and_then(|o| o.cost.time)
-                    .unwrap_or_else(|| p.at.iter().sum()),
-                (false, 1) => p.at[0],
-                _ => o.map_or(f64::INFINITY, |o| o.relative(o.errors.rms).value),
-            }
-        };
-        (0..self.points.len())
-            .filter(|i| self.points[*i].reaches(goal))
-            .min_by(|a, b| price(&self.points[*a]).total_cmp(&price(&self.points[*b])))
-    }
 }

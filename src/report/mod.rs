@@ -30,8 +30,8 @@ pub use forecast::figures::forecast_pictures;
 pub use forecast::forecast_document;
 pub use forecast::json::{SCHEMA, forecast_json, samples_csv};
 pub use loosen::figures::loosen_pictures;
-pub use loosen::json::{LOOSEN_SCHEMA, loosen_csv, loosen_json};
-pub use loosen::text::loosen_text;
+pub use loosen::json::{LOOSEN_SCHEMA, loosen_json};
+pub use loosen::loosen_document;
 pub use problems::{count_text, problems_json, problems_text, runs_text};
 pub use rank::figures::rank_pictures;
 pub use rank::json::{RANK_SCHEMA, rank_json};
@@ -41,7 +41,7 @@ pub use show::{
     show_sources_json,
 };
 pub use sweep::figures::sweep_pictures;
-pub use sweep::json::{SWEEP_SCHEMA, split_csv, sweep_csv, sweep_json};
-pub use sweep::text::sweep_text;
+pub use sweep::json::{SWEEP_SCHEMA, sweep_json};
+pub use sweep::sweep_document;
 pub use sweep::words::sweep_name;
 pub use words::{FIRST_CAUTION, hanging, provenance, provenance_of_points};

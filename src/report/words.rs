@@ -12,6 +12,14 @@ pub(super) const WIDTH: usize = 80;
 pub const FIRST_CAUTION: &str = "General information only: follow local rules, the current safety \
 data sheets and a qualified supervisor.";
 
+/// The line before all cautions, and the cautions, for programs.
+pub(super) fn first_and_all(all: &[crate::scenario::Caution]) -> Vec<String> {
+    let own = all.iter().map(ToString::to_string);
+    std::iter::once(FIRST_CAUTION.to_owned())
+        .chain(own)
+        .collect()
+}
+
 /// The heading of the cautions, the line before them, and the cautions themselves.
 pub(super) fn cautions(all: &[crate::scenario::Caution]) -> String {
     let mut out = heading("cautions");

@@ -91,6 +91,15 @@ impl Cell {
         }
     }
 
+    /// All that is known of an estimate, for files.
+    pub fn all_of(e: Estimate) -> Self {
+        Self::Number {
+            value: e.value,
+            se: Some(e.se),
+            digits: Digits::Given,
+        }
+    }
+
     /// The same without its error on the screen.
     pub fn value_of(e: Estimate, figures: u32) -> Self {
         match Self::estimate(e) {
@@ -192,6 +201,8 @@ mod tests {
         let none = Cell::estimate(Estimate::undefined());
         assert_eq!(none.shown(Kind::Estimate, &NONE), "-");
         assert_eq!(none.raw(Kind::Estimate), ["", ""]);
+        let all = Cell::all_of(Estimate::new(2.0, 0.0));
+        assert_eq!(all.raw(Kind::Estimate), ["2", "0"]);
     }
 
     #[test]

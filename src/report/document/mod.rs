@@ -12,8 +12,8 @@ pub use cautions::{Cautions, DEFERENCE};
 pub use cell::{Cell, Digits};
 pub use number::{by_uncertainty, figures};
 pub use table::{
-    Column, GRAM, HOUR, IN_PERCENT, J_PER_K, KELVIN, KJ_PER_MOL, Kind, MILLILITRE, MINUTE, NONE,
-    PERCENT, Place, Table, Unit,
+    Column, GRAM, HOUR, IN_PERCENT, J_PER_K, J_PER_MOL, KELVIN, KJ_PER_MOL, Kind, MILLILITRE,
+    MINUTE, NONE, PERCENT, Place, Table, Unit,
 };
 
 use super::chart::Picture;
@@ -99,7 +99,9 @@ impl Document {
     pub fn tables(&self) -> impl Iterator<Item = &Table> {
         let blocks = self.sections.iter().flat_map(|s| &s.blocks);
         blocks.filter_map(|(_, block)| match block {
-            Block::Table(table) if !table.name.is_empty() => Some(table),
+            Block::Table(table) if !table.name.is_empty() && table.is_at(Place::File) => {
+                Some(table)
+            }
             _ => None,
         })
     }

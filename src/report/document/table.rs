@@ -30,6 +30,8 @@ pub const NONE: Unit = Unit::new("", 1.0, "");
 pub const PERCENT: Unit = Unit::new("%", 0.01, "");
 /// A molar energy in J/mol, in kJ/mol.
 pub const KJ_PER_MOL: Unit = Unit::new("kJ/mol", 1e3, "J_per_mol");
+/// A molar energy as it is.
+pub const J_PER_MOL: Unit = Unit::new("J/mol", 1.0, "J_per_mol");
 /// A difference of temperature.
 pub const KELVIN: Unit = Unit::new("K", 1.0, "K");
 /// A heat capacity.
@@ -63,7 +65,7 @@ pub enum Kind {
 /// Where a column appears.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Place {
-    /// Where people read, but not in files.
+    /// On screen and page, but in no file: numbers or words for people where the file has others for programs.
     People,
     /// Everywhere.
     Screen,
@@ -182,6 +184,8 @@ pub struct Table {
     pub rows: Vec<Vec<Cell>>,
     /// Rows that a brief answer shows.
     pub brief: usize,
+    /// Which ones, if not the first.
+    pub picked: Vec<usize>,
     /// Rows that any screen shows; the rest is on the page and in files.
     pub most: usize,
 }
@@ -194,6 +198,7 @@ impl Table {
             columns: Vec::new(),
             rows: items.iter().map(|_| Vec::new()).collect(),
             brief: usize::MAX,
+            picked: Vec::new(),
             most: usize::MAX,
         }
     }
@@ -204,12 +209,20 @@ impl Table {
     /// If there are fewer items than rows.
     #[must_use]
     pub fn column<T>(mut self, items: &[T], column: Column, cell: impl Fn(&T) -> Cell) -> Self {
+        self.add(items, column, cell);
+        self
+    }
+
+    /// The same in place.
+    ///
+    /// # Panics
+    /// If there are fewer items than rows.
+    pub fn add<T>(&mut self, items: &[T], column: Column, cell: impl Fn(&T) -> Cell) {
         self.columns.push(column);
         assert_eq!(items.len(), self.rows.len(), "one item for each row");
         for (row, item) in self.rows.iter_mut().zip(items) {
             row.push(cell(item));
         }
-        self
     }
 
     /// Shows only so many rows: in brief, and on any screen.
@@ -219,11 +232,23 @@ impl Table {
         self
     }
 
+    /// Shows these rows in brief.
+    #[must_use]
+    pub fn picked(mut self, rows: Vec<usize>) -> Self {
+        (self.brief, self.picked) = (rows.len(), rows);
+        self
+    }
+
     /// Columns for a place, each with its position in the rows.
     pub fn columns_at(&self, place: Place) -> impl Iterator<Item = (usize, &Column)> {
         let columns = self.columns.iter().enumerate();
         let hidden = move |c: &Column| place == Place::File && c.place == Place::People;
         columns.filter(move |(_, c)| c.place <= place && !hidden(c))
+    }
+
+    /// Whether there is something of it at a place.
+    pub fn is_at(&self, place: Place) -> bool {
+        self.columns_at(place).next().is_some()
     }
 }
 
@@ -251,6 +276,9 @@ mod tests {
                 Cell::text("a")
             });
         assert_eq!(table.columns_at(Place::Screen).count(), 1);
+        let people = Column::words("said").at(Place::People);
+        let only = Table::of("p", &items).column(&items, people, |_| Cell::text("b"));
+        assert!(only.is_at(Place::Screen) && only.is_at(Place::Page) && !only.is_at(Place::File));
         assert!(table.rows.iter().all(|row| row.len() == 2));
     }
 }

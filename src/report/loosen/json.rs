@@ -2,8 +2,9 @@
 
 use crate::design::{Answer, Bound, Looseness, Loosest, Step};
 use crate::report::json::{estimate, finite, made, zone};
-use crate::report::records::{finished, number, records};
+use crate::report::problems::problems_json;
 use crate::report::sweep::json::goal_json;
+use crate::report::words::first_and_all;
 use serde_json::{Value, json};
 
 /// Name and version of the document's layout.
@@ -17,7 +18,8 @@ pub fn loosen_json(l: &Looseness) -> Value {
         "scenario": { "title": l.scenario.title, "digest": l.scenario.digest },
         "seed": l.seed,
         "trials_per_point": l.trials,
-        "cautions": l.scenario.cautions.iter().map(ToString::to_string).collect::<Vec<_>>(),
+        "cautions": first_and_all(&l.scenario.cautions),
+        "warnings": problems_json(&l.scenario.text, &l.scenario.warnings),
         "goal": goal_json(l.goal),
         "now": estimate(l.now),
         "met": l.goal.met(l.now.value),
@@ -85,90 +87,4 @@ fn loosest(x: &Loosest) -> Value {
         "now": keys(&x.now),
         "loosest": keys(&x.set),
     })
-}
-
-/// One row for each tolerance, and one for each exchange of an instrument.
-///
-/// # Errors
-/// If a record cannot be written, which memory does not refuse.
-pub fn loosen_csv(
-    l: &Looseness,
-    provenance: &str,
-) -> Result<Vec<(&'static str, Vec<u8>)>, csv::Error> {
-    let mut tolerances = records(provenance);
-    tolerances.write_record([
-        "source",
-        "answer",
-        "factor",
-        "factor_se",
-        "ended_by_bound",
-        "measure_if_perfect",
-        "measure_if_doubled",
-        "measure_if_doubled_se",
-        "doubled_beyond_bound",
-        "bias_at_answer",
-        "bias_at_answer_se",
-        "key",
-        "now",
-        "loosest",
-    ])?;
-    for x in std::iter::once(&l.together).chain(&l.tolerances) {
-        let (kind, factor, perfect) = match x.answer {
-            Answer::Factor(f) => ("factor", [f.value, f.se], f64::NAN),
-            Answer::Any(f) => ("any", [f, f64::NAN], f64::NAN),
-            Answer::Never(e) => ("never", [f64::NAN; 2], e.value),
-        };
-        let rows = x.now.len().max(x.set.len()).max(1);
-        for i in 0..rows {
-            let text =
-                |pairs: &[(String, String)]| pairs.get(i).map_or(String::new(), |p| p.1.clone());
-            tolerances.write_record([
-                x.source.map_or("all together", |s| s.key).to_owned(),
-                kind.to_owned(),
-                number(factor[0]),
-                number(factor[1]),
-                x.bound.map_or("", Bound::label).to_owned(),
-                number(perfect),
-                number(x.doubled.value),
-                number(x.doubled.se),
-                x.doubled_beyond.map_or("", Bound::label).to_owned(),
-                number(x.bias.value),
-                number(x.bias.se),
-                x.now
-                    .get(i)
-                    .or(x.set.get(i))
-                    .map_or(String::new(), |p| p.0.clone()),
-                text(&x.now),
-                text(&x.set),
-            ])?;
-        }
-    }
-    let mut instruments = records(provenance);
-    instruments.write_record([
-        "instrument",
-        "step",
-        "entry",
-        "measure",
-        "measure_se",
-        "change",
-        "change_se",
-    ])?;
-    for i in &l.instruments {
-        for u in &i.upgrades {
-            let (kind, entry) = step(&u.step);
-            instruments.write_record([
-                i.key.clone(),
-                kind.to_owned(),
-                entry.unwrap_or("").to_owned(),
-                number(u.there.value),
-                number(u.there.se),
-                number(u.change.value),
-                number(u.change.se),
-            ])?;
-        }
-    }
-    Ok(vec![
-        ("tolerances.csv", finished(tolerances)?),
-        ("instruments.csv", finished(instruments)?),
-    ])
 }

@@ -1,21 +1,53 @@
 //! The tables of `loosen`.
 
-use super::words::{alike, biased, class, factor, instrument, whose, worse_without};
-use crate::design::{ALL_RUNS, Answer, Bound, Instrument, Looseness, Loosest, Step, Upgrade};
+use super::words::{biased, class, factor, instrument, now, worse_without};
+use crate::design::{
+    ALL_RUNS, Answer, Bound, Instrument, Looseness, Loosest, Smallest, Step, Upgrade,
+};
 use crate::quantity::{Dimension, write_quantity};
-use crate::report::words::{heading, leg_of, paragraph, share, table};
-use crate::scenario::{SourceId, schema};
-use crate::stats::quote;
+use crate::report::document::{Block, Cell, Column, NONE, PERCENT, Place, Section, Table};
+use crate::report::words::{leg_of, share};
+use crate::scenario::schema;
+use crate::stats::{Estimate, quote};
 
-fn all(l: &Looseness) -> impl Iterator<Item = &Loosest> {
-    std::iter::once(&l.together).chain(&l.tolerances)
+/// Rows in brief: tolerances, exchanges of instruments.
+const ROWS: [usize; 2] = [6, 4];
+
+fn people(head: &str) -> Column {
+    Column::words(head).at(Place::People)
 }
 
-pub(in crate::report) fn tolerances(l: &Looseness) -> String {
-    let mut out = heading("each tolerance alone");
-    // In the order in which the table comes to them.
+/// Numbers of which some need words.
+fn numbers_of(head: &str) -> Column {
+    Column::number(head, NONE).at(Place::People)
+}
+
+fn file(key: &str) -> Column {
+    Column::words("").key(key).at(Place::File)
+}
+
+fn estimates(key: &str) -> Column {
+    Column::estimate("", NONE).key(key).at(Place::File)
+}
+
+/// All together, then each.
+fn all(l: &Looseness) -> Vec<&Loosest> {
+    std::iter::once(&l.together).chain(&l.tolerances).collect()
+}
+
+fn name(x: &Loosest) -> &'static str {
+    x.source.map_or("all together", |s| s.key)
+}
+
+/// Each tolerance alone.
+pub(super) fn tolerances(l: &Looseness) -> Section {
+    let all = all(l);
     let mut bounds: Vec<Bound> = Vec::new();
-    for bound in all(l).flat_map(|x| [x.bound, x.doubled_beyond]).flatten() {
+    for bound in all
+        .iter()
+        .flat_map(|x| [x.bound, x.doubled_beyond])
+        .flatten()
+    {
         if !bounds.contains(&bound) {
             bounds.push(bound);
         }
@@ -24,135 +56,121 @@ pub(in crate::report) fn tolerances(l: &Looseness) -> String {
         let at = bounds.iter().position(|b| *b == bound).unwrap_or(0);
         char::from(b'a' + at as u8)
     };
-    let mut rows: Vec<Vec<String>> = Vec::new();
-    for x in all(l) {
-        let may = match x.answer {
-            Answer::Factor(f) => match x.bound {
-                Some(bound) => format!("{} ({})", factor(f), letter(bound)),
-                None => factor(f),
-            },
-            Answer::Any(f) => format!("over {}", quote(f, f, 2).value),
-            Answer::Never(e) => format!("never ({} %)", share(e)),
-        };
-        let name = x.source.map_or("all together", |s| s.key).to_owned();
-        let (alike, legs) = match alike(x) {
-            Some(text) => (text.to_owned(), [].as_slice()),
-            None => (String::new(), x.now.as_slice()),
-        };
-        let doubled = match x.doubled_beyond {
-            _ if x.doubled.value.is_nan() => "-".to_owned(),
-            Some(bound) => format!("{} ({})", share(x.doubled), letter(bound)),
-            None => share(x.doubled),
-        };
-        rows.push(vec![name, alike, may, doubled]);
-        // Where legs differ each has a line.
-        for (key, text) in legs {
-            rows.push(vec![
-                format!("  {}", whose(key)),
-                text.clone(),
-                String::new(),
-                String::new(),
-            ]);
-        }
-    }
-    out.push_str(&table(
-        &["tolerance", "now", "times as large", "doubled, %"],
-        rows,
-        &[2, 3],
-    ));
-    out.push_str(&paragraph(
-        "times as large: the loosest that still meets the target, with its standard error; \"never (x %)\": not even \
-         perfect, which would leave x %; \"over x\": it meets it at x times as well, the most that was looked at or that \
-         makes sense. doubled: what is reached if it is twice as large, the largest first; \"-\": twice as large cannot be.",
-        2,
-    ));
-    if !bounds.is_empty() {
-        let each = bounds
-            .iter()
-            .map(|b| format!("({}) {}", letter(*b), b.words(&l.scenario)));
-        out.push_str(&paragraph(
-            &format!(
-                "A letter beside a factor: larger, and a bound is crossed before the target is missed; beside a doubled \
-                 error: that bound is crossed. {}.",
-                each.collect::<Vec<_>>().join(", ")
-            ),
-            2,
-        ));
-    }
-    let beyond = |x: &&Loosest| match x.answer {
-        Answer::Never(e) => l.goal.worse_by(e.value - l.now.value) > 3.0 * e.se,
-        _ => false,
+    let marked = |text: String, bound: Option<Bound>| match bound {
+        Some(bound) => format!("{text} {}", letter(bound)),
+        None => text,
     };
-    let helpful = l.tolerances.iter().filter(beyond);
-    let helpful: Vec<&str> = helpful.filter_map(|x| Some(x.source?.key)).collect();
-    out.push_str(&worse_without(&helpful));
-    out.push_str(&biased(l));
-    out
-}
-
-/// A window that may be more than so many times as wide costs little.
-const WIDE: f64 = 3.0;
-
-/// What to write into the scenario.
-pub(in crate::report) fn keys(l: &Looseness) -> String {
-    let changes = |x: &&Loosest| matches!(x.answer, Answer::Factor(_)) && !x.set.is_empty();
-    let lines = |x: &Loosest, first: &str| -> String {
-        let each = x.set.iter().enumerate();
-        each.map(|(i, (key, text))| {
-            let further = if i == 0 { first } else { "  " };
-            format!("  {further}{key} = \"{text}\"\n")
+    let t = Table::of("tolerance", &all)
+        .column(&all, Column::code("tolerance").at(Place::People), |x| {
+            Cell::text(name(x))
         })
-        .collect()
-    };
-    let alone: String = l
-        .tolerances
-        .iter()
-        .filter(changes)
-        .map(|x| lines(x, ""))
-        .collect();
-    if alone.is_empty() {
-        return String::new();
+        .column(&all, people("now"), |x| Cell::text(now(x)))
+        .column(&all, numbers_of("at most, times"), |x| {
+            Cell::text(match x.answer {
+                Answer::Factor(f) => marked(factor(f), x.bound),
+                Answer::Any(f) => format!("over {}", quote(f, f, 2).value),
+                Answer::Never(_) => "never".to_owned(),
+            })
+        })
+        .column(&all, numbers_of("doubled, %"), |x| match x.doubled.value {
+            e if e.is_nan() => Cell::Missing("it cannot be twice as large"),
+            _ => Cell::text(marked(share(x.doubled), x.doubled_beyond)),
+        })
+        .first(ROWS[0], usize::MAX);
+    let mut section = Section::new("each tolerance alone")
+        .with(Block::Table(t))
+        .with(Block::Table(of_keys(&all)));
+    if !bounds.is_empty() {
+        let each: Vec<String> = bounds
+            .iter()
+            .map(|b| format!("{}: {}", letter(*b), b.words(&l.scenario)))
+            .collect();
+        section = section.with(Block::note(format!("Beyond a bound: {}.", each.join("; "))));
     }
-    let mut out = heading("the loosest, as the scenario would state it");
-    out.push_str(&paragraph(
-        "One at a time, sizes cut to three figures and simulated once more; lines set in belong to the one above. A size beyond all \
-         reason says that this error hardly matters.",
-        2,
-    ));
-    out.push_str(&alone);
-    if changes(&&l.together) {
-        out.push_str(&paragraph("Or all together:", 2));
-        out.push_str(&lines(&l.together, "  "));
-    }
-    let free: Vec<String> = l
-        .tolerances
+    section = section.detail(Block::text(format!(
+        "At most: how many times as large it may be for the target to be met within all bounds; never: not even without this \
+         error; over: met there, the largest that was looked at or makes sense. Doubled: the {} with twice the error, the \
+         largest first.",
+        l.goal.name()
+    )));
+    let left: Vec<String> = all
         .iter()
         .filter_map(|x| match x.answer {
-            Answer::Any(f) => Some(format!("{} ({})", x.source?.key, quote(f, f, 2).value)),
+            Answer::Never(e) => Some(format!("{} {} %", name(x), share(e))),
             _ => None,
         })
         .collect();
-    if !free.is_empty() {
-        out.push_str(&paragraph(
-            &format!("Met even at so many times what it is: {}.", free.join(", ")),
-            2,
-        ));
+    if !left.is_empty() {
+        let said = format!("Left without the error: {}.", left.join(", "));
+        section = section.detail(Block::text(said));
     }
-    let window = l.tolerances.iter().any(|x| {
-        x.source.is_some_and(|s| s.id == SourceId::Window)
-            && match x.answer {
-                Answer::Any(_) => true,
-                Answer::Factor(f) => f.value > WIDE,
-                Answer::Never(_) => false,
-            }
-    });
-    if window {
-        out.push_str(&paragraph(
-            "A window of the mass costs little here; `joulecast sweep` shows what the target mass itself does.",
-            2,
-        ));
+    let helpful = |x: &&Loosest| match x.answer {
+        Answer::Never(e) => l.goal.worse_by(e.value - l.now.value) > 3.0 * e.se,
+        _ => false,
+    };
+    let helpful: Vec<&str> = l.tolerances.iter().filter(helpful).map(name).collect();
+    for words in [worse_without(&helpful), biased(l)].into_iter().flatten() {
+        section = section.detail(Block::note(words));
     }
-    out
+    section
+}
+
+/// The same for programs: a row for each key of a tolerance.
+fn of_keys(all: &[&Loosest]) -> Table {
+    let rows: Vec<(&Loosest, usize)> = all
+        .iter()
+        .flat_map(|x| {
+            let keys = x.now.len().max(x.set.len()).max(1);
+            (0..keys).map(move |i| (*x, i))
+        })
+        .collect();
+    let rows = rows.as_slice();
+    type Row<'a> = (&'a Loosest, usize);
+    let exact = |x: f64| Cell::given(x);
+    let bound = |b: Option<Bound>| Cell::text(b.map_or("", Bound::label));
+    let text = |pairs: &[(String, String)], i: usize| {
+        Cell::text(pairs.get(i).map_or("", |(_, text)| text.as_str()))
+    };
+    Table::of("tolerances", rows)
+        .column(rows, file("source"), |(x, _): &Row| Cell::text(name(x)))
+        .column(rows, file("answer"), |(x, _)| {
+            Cell::text(match x.answer {
+                Answer::Factor(_) => "factor",
+                Answer::Any(_) => "any",
+                Answer::Never(_) => "never",
+            })
+        })
+        .column(rows, estimates("factor"), |(x, _)| match x.answer {
+            Answer::Factor(f) => Cell::all_of(f),
+            Answer::Any(f) => Cell::given(f),
+            Answer::Never(_) => Cell::Missing("none"),
+        })
+        .column(rows, file("ended_by_bound"), |(x, _)| bound(x.bound))
+        .column(
+            rows,
+            Column::number("", NONE)
+                .key("measure_if_perfect")
+                .at(Place::File),
+            |(x, _)| match x.answer {
+                Answer::Never(e) => exact(e.value),
+                _ => Cell::Missing("not needed"),
+            },
+        )
+        .column(rows, estimates("measure_if_doubled"), |(x, _)| {
+            Cell::all_of(x.doubled)
+        })
+        .column(rows, file("doubled_beyond_bound"), |(x, _)| {
+            bound(x.doubled_beyond)
+        })
+        .column(rows, estimates("bias_at_answer"), |(x, _)| {
+            Cell::all_of(x.bias)
+        })
+        .column(rows, file("key"), |(x, i)| {
+            let pair = x.now.get(*i).or(x.set.get(*i));
+            Cell::text(pair.map_or("", |(key, _)| key.as_str()))
+        })
+        .column(rows, file("now"), |(x, i)| text(&x.now, *i))
+        .column(rows, file("loosest"), |(x, i)| text(&x.set, *i))
 }
 
 /// Runs of each leg, as far as they are not alike.
@@ -165,165 +183,178 @@ fn runs_now(l: &Looseness) -> String {
     runs.join(" + ")
 }
 
-pub(in crate::report) fn numbers(l: &Looseness) -> String {
-    if l.numbers.is_empty() {
-        return String::new();
-    }
-    let mut out = heading("the smallest numbers");
-    let rows: Vec<Vec<String>> = l
-        .numbers
-        .iter()
-        .map(|n| {
-            let [now, least] = &n.words;
-            let now = match n.path.as_str() {
-                ALL_RUNS => runs_now(l),
-                _ => now.clone(),
+fn number_name(l: &Looseness, n: &Smallest) -> String {
+    let legs = l.scenario.legs();
+    match n.path.as_str() {
+        ALL_RUNS if legs.iter().filter(|leg| leg.runs > 0).count() < 2 => "runs".to_owned(),
+        ALL_RUNS => "runs of each kind, alike".to_owned(),
+        path => {
+            let what = match schema::in_leg(path).1 {
+                "runs" => "runs",
+                _ => "waiting time",
             };
-            let name = match n.path.as_str() {
-                ALL_RUNS if l.scenario.legs().iter().filter(|leg| leg.runs > 0).count() < 2 => {
-                    "runs".to_owned()
-                }
-                ALL_RUNS => "runs of each kind, alike".to_owned(),
-                path => {
-                    let what = match schema::in_leg(path).1 {
-                        "runs" => "runs",
-                        _ => "waiting time",
-                    };
-                    format!("{what}, {}", leg_of(path))
-                }
-            };
-            let found = match n.least {
-                Some(_) if n.se > 0.0 && n.se.is_finite() => {
-                    let se = quote(n.se, n.se, 1).value;
-                    format!("{least} ± {se} s")
-                }
-                Some(_) => least.clone(),
-                None => "none reaches it".to_owned(),
-            };
-            let found = match n.bound {
-                Some(bound) => format!("{found} (else {})", bound.label()),
-                None if n.close => format!("{found} *"),
-                None => found,
-            };
-            vec![name, now, found, share(n.there)]
-        })
-        .collect();
-    out.push_str(&table(
-        &["number", "now", "smallest", "there, %"],
-        rows,
-        &[1, 2, 3],
-    ));
-    if l.numbers.iter().any(|n| n.close) {
-        out.push_str(&paragraph(
-            "* so close to the target that these trials cannot tell: one less might do, or one more be needed.",
-            2,
-        ));
-    }
-    out
-}
-
-/// What exchanges bring along: bounds, and what a lab assumes of a vessel.
-fn along(l: &Looseness) -> String {
-    let all = || l.instruments.iter().flat_map(|i| &i.upgrades);
-    let entry = |u: &Upgrade| match &u.step {
-        Step::Better(key) | Step::Worse(key) => key.clone(),
-        Step::Perfect => String::new(),
-    };
-    let beyond: Vec<String> = all()
-        .filter_map(|u| Some(format!("{} ({})", entry(u), u.crossed?.label())))
-        .collect();
-    let assumed: Vec<String> = all()
-        .filter_map(|u| {
-            let size = write_quantity(u.assumed?.0, Dimension::HeatCapacity);
-            Some(format!("{size} for {}", entry(u)))
-        })
-        .collect();
-    let mut out = String::new();
-    if !beyond.is_empty() {
-        let text = format!("A bound would be crossed with {}.", beyond.join(", "));
-        out.push_str(&paragraph(&text, 2));
-    }
-    if !assumed.is_empty() {
-        let text = format!(
-            "Nothing calibrates here: what the lab assumes of the vessel moves along in proportion ({}).",
-            assumed.join(", ")
-        );
-        out.push_str(&paragraph(&text, 2));
-    }
-    out
-}
-
-pub(in crate::report) fn instruments(l: &Looseness) -> String {
-    if l.instruments.is_empty() {
-        return String::new();
-    }
-    let mut out = heading("instruments, one class up or down");
-    let mut rows = Vec::new();
-    for i in &l.instruments {
-        rows.push(vec![instrument(i), share(l.now), String::new()]);
-        for u in &i.upgrades {
-            let what = match &u.step {
-                Step::Better(key) | Step::Worse(key) => format!("  {}: {key}", class(i, &u.step)),
-                Step::Perfect => "  perfect".to_owned(),
-            };
-            let seen = u.change.value.abs() > 3.0 * u.change.se;
-            rows.push(vec![
-                what,
-                // A figure that chance moved must not look better or worse than the one now.
-                if seen {
-                    share(u.there)
-                } else {
-                    "as now".to_owned()
-                },
-                if seen {
-                    let [change, se] = [u.change.value, u.change.se].map(|x| 100.0 * x);
-                    let sign = if change > 0.0 { "+" } else { "" };
-                    format!("{sign}{}", quote(change, se, 1).value)
-                } else {
-                    "none seen".to_owned()
-                },
-            ]);
+            format!("{what}, {}", leg_of(path))
         }
     }
-    out.push_str(&table(&["instrument", "there, %", "change"], rows, &[1, 2]));
-    out.push_str(&paragraph(
-        "An exchange changes all errors of an instrument at once; the table above loosens one of them alone.",
-        2,
-    ));
-    if l.instruments.iter().any(Instrument::is_vessel) {
-        out.push_str(&paragraph(
-            "Vessels stand in the order of their leaks; another heat capacity, and how much of it takes part from run to run, \
-             come along.",
-            2,
-        ));
-    }
-    out.push_str(&along(l));
-    let worsened = |i: &&Instrument| {
-        let seen = |u: &Upgrade| l.goal.worse_by(u.change.value) > 3.0 * u.change.se;
-        i.upgrades
-            .iter()
-            .any(|u| u.step == Step::Perfect && seen(u))
+}
+
+fn found(n: &Smallest) -> String {
+    let found = match n.least {
+        Some(_) if n.se > 0.0 && n.se.is_finite() => {
+            format!("{} ± {} s", n.words[1], quote(n.se, n.se, 1).value)
+        }
+        Some(_) => n.words[1].clone(),
+        None => "none reaches it".to_owned(),
     };
-    let helpful = l.instruments.iter().filter(worsened);
-    // A thermometer is known by its place, not by its key.
-    let helpful: Vec<&str> = helpful
-        .filter_map(|i| i.paths.first())
-        .map(|path| schema::in_leg(path).1)
-        .collect();
-    out.push_str(&worse_without(&helpful));
-    let own: Vec<&str> = l
+    match n.bound {
+        Some(bound) => format!("{found} (else {})", bound.label()),
+        None if n.close => format!("{found}, too close to tell"),
+        None => found,
+    }
+}
+
+/// The smallest numbers of runs, and the shortest waiting times.
+pub(super) fn numbers(l: &Looseness) -> Section {
+    let rows = &l.numbers;
+    let there = Column::number("there", PERCENT).at(Place::People);
+    let t = Table::of("numbers", rows)
+        .column(rows, people("number"), |n| Cell::text(number_name(l, n)))
+        .column(rows, numbers_of("now"), |n| {
+            Cell::text(match n.path.as_str() {
+                ALL_RUNS => runs_now(l),
+                _ => n.words[0].clone(),
+            })
+        })
+        .column(rows, numbers_of("smallest"), |n| Cell::text(found(n)))
+        .column(rows, there, |n| Cell::text(share(n.there)));
+    let section = Section::new("the smallest numbers that reach the target");
+    match rows.is_empty() {
+        true => section,
+        false => section.detail(Block::Table(t)),
+    }
+}
+
+/// Whether the trials see what an exchange does.
+fn seen(u: &Upgrade) -> bool {
+    u.change.value.abs() > 3.0 * u.change.se
+}
+
+fn entry(u: &Upgrade) -> &str {
+    match &u.step {
+        Step::Better(key) | Step::Worse(key) => key,
+        Step::Perfect => "",
+    }
+}
+
+/// Exchanges of instruments, those with the largest effect first.
+pub(super) fn instruments(l: &Looseness) -> Section {
+    let mut rows: Vec<(&Instrument, &Upgrade)> = l
         .instruments
         .iter()
-        .flat_map(|i: &Instrument| i.own.iter().map(String::as_str))
+        .flat_map(|i| i.upgrades.iter().map(move |u| (i, u)))
         .collect();
-    if !own.is_empty() {
-        out.push_str(&paragraph(
-            &format!(
-                "What the scenario states itself stays as it is in an exchange: {}.",
-                own.join(", ")
-            ),
-            2,
-        ));
+    let size = |u: &Upgrade| if seen(u) { u.change.value.abs() } else { 0.0 };
+    rows.sort_by(|a, b| size(b.1).total_cmp(&size(a.1)));
+    type Row<'a> = (&'a Instrument, &'a Upgrade);
+    let rows = rows.as_slice();
+    let t = Table::of("instruments", rows)
+        .column(
+            rows,
+            Column::code("instrument").at(Place::People),
+            |(i, _): &Row| Cell::text(instrument(i)),
+        )
+        .column(rows, people("exchange"), |(i, u)| {
+            Cell::text(match entry(u) {
+                "" => "perfect".to_owned(),
+                key => format!("{}: {key}", class(i, &u.step)),
+            })
+        })
+        .column(rows, numbers_of("there, %"), |(_, u)| {
+            // A number that noise moved must not look better or worse than the one now.
+            Cell::text(if seen(u) {
+                share(u.there)
+            } else {
+                "as now".to_owned()
+            })
+        })
+        .column(rows, numbers_of("change, %"), |(_, u)| match seen(u) {
+            true => Cell::text(change(u.change)),
+            false => Cell::Missing("none that these trials can detect"),
+        })
+        .column(rows, file("instrument"), |(i, _)| Cell::text(&*i.key))
+        .column(rows, file("step"), |(_, u)| {
+            Cell::text(match u.step {
+                Step::Better(_) => "better",
+                Step::Worse(_) => "worse",
+                Step::Perfect => "perfect",
+            })
+        })
+        .column(rows, file("entry"), |(_, u)| Cell::text(entry(u)))
+        .column(rows, estimates("measure"), |(_, u)| Cell::all_of(u.there))
+        .column(rows, estimates("change"), |(_, u)| Cell::all_of(u.change))
+        .first(ROWS[1], usize::MAX);
+    let mut section = Section::new("instruments, one class up or down");
+    if rows.is_empty() {
+        return section;
     }
+    section = section.with(Block::Table(t));
+    for words in notes(l) {
+        section = section.detail(Block::text(words));
+    }
+    section
+}
+
+fn change(e: Estimate) -> String {
+    let [change, se] = [e.value, e.se].map(|x| 100.0 * x);
+    let sign = if change > 0.0 { "+" } else { "" };
+    format!("{sign}{}", quote(change, se, 1).value)
+}
+
+/// What exchanges bring along.
+fn notes(l: &Looseness) -> Vec<String> {
+    let all = || l.instruments.iter().flat_map(|i| &i.upgrades);
+    let mut out = vec![
+        "An exchange changes all errors of an instrument at once; the table above loosens one of them alone.".to_owned(),
+    ];
+    if l.instruments.iter().any(Instrument::is_vessel) {
+        out.push(
+            "Vessels are in the order of their leaks; their heat capacity, and how much of it takes part from run to run, \
+             change as well."
+                .to_owned(),
+        );
+    }
+    let mut listed = |before: &str, each: Vec<String>| {
+        if !each.is_empty() {
+            out.push(format!("{before}: {}.", each.join(", ")));
+        }
+    };
+    let beyond = all().filter_map(|u| Some(format!("{} ({})", entry(u), u.crossed?.label())));
+    listed("A bound would be crossed with", beyond.collect());
+    let assumed = all().filter_map(|u| {
+        let size = write_quantity(u.assumed?.0, Dimension::HeatCapacity);
+        Some(format!("{size} for {}", entry(u)))
+    });
+    listed(
+        "Nothing calibrates here: what the lab assumes of the vessel changes in proportion",
+        assumed.collect(),
+    );
+    let own = l.instruments.iter().flat_map(|i| i.own.iter().cloned());
+    listed(
+        "What the scenario states itself stays as it is in an exchange",
+        own.collect(),
+    );
+    let worsened = |i: &&Instrument| {
+        let worse = |u: &Upgrade| l.goal.worse_by(u.change.value) > 3.0 * u.change.se;
+        let mut perfect = i.upgrades.iter().filter(|u| u.step == Step::Perfect);
+        perfect.any(worse)
+    };
+    // A thermometer is known by its place, not by its key.
+    let helpful: Vec<&str> = l
+        .instruments
+        .iter()
+        .filter(worsened)
+        .filter_map(|i| Some(schema::in_leg(i.paths.first()?).1))
+        .collect();
+    out.extend(worse_without(&helpful));
     out
 }

@@ -1,7 +1,7 @@
 //! Words that the text and the pictures of `loosen` share.
 
 use crate::design::{Goal, Instrument, Looseness, Loosest, Step};
-use crate::report::words::{leg_of, paragraph, share};
+use crate::report::words::{leg_of, share};
 use crate::scenario::schema;
 use crate::stats::{Estimate, quote};
 
@@ -20,28 +20,24 @@ pub(in crate::report) fn factor(e: Estimate) -> String {
 }
 
 /// Says that some errors help.
-pub(in crate::report) fn worse_without(names: &[&str]) -> String {
-    if names.is_empty() {
-        return String::new();
-    }
+pub(super) fn worse_without(names: &[&str]) -> Option<String> {
     let noise = names.iter().any(|n| n.starts_with("thermometer"));
     let why = if noise { HELPFUL } else { "" };
-    paragraph(
-        &format!(
+    (!names.is_empty()).then(|| {
+        format!(
             "Without the errors of {} it would be worse than now. {why}",
             names.join(", ")
-        ),
-        2,
-    )
+        )
+    })
 }
 
 /// A bias is worth a word from this share of the target on.
 const WORTH_SAYING: f64 = 0.5;
 
 /// What the bias would be at answers to a target that looks at the spread alone.
-pub(in crate::report) fn biased(l: &Looseness) -> String {
+pub(super) fn biased(l: &Looseness) -> Option<String> {
     let Goal::Spread(target) = l.goal else {
-        return String::new();
+        return None;
     };
     let answers = std::iter::once(&l.together).chain(&l.tolerances);
     let tolerances = answers.map(|x| (x.source.map_or("all together", |s| s.key), x.bias));
@@ -55,16 +51,12 @@ pub(in crate::report) fn biased(l: &Looseness) -> String {
             format!("{name} {sign}{} %", share(b))
         })
         .collect();
-    if each.is_empty() {
-        return String::new();
-    }
-    paragraph(
-        &format!(
-            "The bias, which this target does not look at, would at these answers be: {}. With --within both count.",
+    (!each.is_empty()).then(|| {
+        format!(
+            "The bias, which this target does not look at, would be there: {}. With --within both count.",
             each.join(", ")
-        ),
-        2,
-    )
+        )
+    })
 }
 
 /// Why less noise can be worse.
@@ -72,13 +64,13 @@ const HELPFUL: &str = "Noise that is not much smaller than the last digit of the
                        digits, so that their mean knows more than one digit; without it all of them round the same way.";
 
 /// What a tolerance is now, if all legs say the same.
-pub(in crate::report) fn alike(x: &Loosest) -> Option<&str> {
+fn alike(x: &Loosest) -> Option<&str> {
     let first = x.now.first()?.1.as_str();
     x.now.iter().all(|(_, text)| text == first).then_some(first)
 }
 
 /// What a key speaks for: a leg, and which of its devices; all legs, if it stands at the top.
-pub(in crate::report) fn whose(key: &str) -> String {
+fn whose(key: &str) -> String {
     let tail = schema::in_leg(key).1;
     let device = match tail.split_once('.') {
         Some(("water", "tolerance" | "repeatability")) => ", hot water",

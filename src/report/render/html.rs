@@ -75,7 +75,7 @@ fn push(out: &mut String, block: &Block, heading: &str, id: &str) {
         }
         Block::Sentences(all) => list(out, "ol", all),
         Block::List(all) => list(out, "ul", all),
-        Block::Table(table) if table.name.is_empty() => {}
+        Block::Table(table) if table.name.is_empty() || !table.is_at(Place::Page) => {}
         Block::Table(table) => push_table(out, table, heading),
         Block::Code(text) => {
             let _ = writeln!(

@@ -42,7 +42,7 @@ fn push(out: &mut String, block: &Block) {
             }
             Ok(())
         }
-        Block::Table(table) if table.name.is_empty() => Ok(()),
+        Block::Table(table) if table.name.is_empty() || !table.is_at(Place::Page) => Ok(()),
         Block::Table(table) => {
             out.push_str(&table_markdown(table));
             Ok(())

@@ -1,7 +1,7 @@
 //! A document on a screen of a given width, in brief or in full.
 
 use super::grid::grid;
-use crate::report::document::{Block, DEFERENCE, Document, Extent, Section, Table};
+use crate::report::document::{Block, DEFERENCE, Document, Extent, Place, Section, Table};
 use crate::report::words::wrapped;
 
 /// What a text is for.
@@ -60,9 +60,6 @@ impl Page {
 
     /// Capitals, and what must keep its letters behind them.
     fn heading(&mut self, text: &str, rest: &str) {
-        if text.is_empty() {
-            return;
-        }
         self.out.push('\n');
         let (words, unit) = text.split_once(" | ").unwrap_or((text, ""));
         let all = [&words.to_uppercase(), unit, rest];
@@ -79,12 +76,23 @@ impl Page {
         most.min(table.rows.len())
     }
 
+    fn table(&mut self, table: &Table) {
+        let picked = self.screen.extent == Extent::Brief && !table.picked.is_empty();
+        let rows: Vec<_> = match picked {
+            true => (table.picked.iter())
+                .filter_map(|i| table.rows.get(*i).cloned())
+                .collect(),
+            false => table.rows[..self.rows(table)].to_vec(),
+        };
+        self.out += &grid(table, &rows, self.screen.width);
+    }
+
     /// How much of the first table of a section is shown, if not all.
     fn left_out(&self, section: &Section) -> String {
         let first = section
             .shown(self.screen.extent)
             .find_map(|block| match block {
-                Block::Table(table) => Some(table),
+                Block::Table(table) if table.is_at(Place::Screen) => Some(table),
                 _ => None,
             });
         let short = first.filter(|t| self.rows(t) < t.rows.len());
@@ -122,10 +130,8 @@ impl Page {
                 }
             }
             Block::List(all) => all.iter().for_each(|entry| self.entry("-", entry)),
-            Block::Table(table) => {
-                let rows = &table.rows[..self.rows(table)];
-                self.out += &grid(table, rows, self.screen.width);
-            }
+            Block::Table(table) if !table.is_at(Place::Screen) => {}
+            Block::Table(table) => self.table(table),
             Block::Code(text) => {
                 for line in text.lines() {
                     self.out += &format!("    {line}\n");
@@ -162,7 +168,7 @@ mod tests {
         let text = |extent| document_text(&d, Screen { width: 40, extent });
         let brief = text(Extent::Brief);
         assert!(
-            brief.contains("HOW MUCH (2 of 12)\n  source  u, kJ/mol\n  s1000         1.0\n"),
+            brief.contains("HOW MUCH (2 of 12)\n  source   u, kJ/mol\n  s1000         1.0\n"),
             "{brief}"
         );
         let full = text(Extent::Full);
@@ -170,6 +176,9 @@ mod tests {
             full.contains("(10 of 12)") && full.contains("Why."),
             "{full}"
         );
+        if let (_, Block::Table(t)) = &mut d.sections[0].blocks[0] {
+            *t = t.clone().picked(vec![4, 11]);
+        }
         d.sections[0].heading = "how much | in kJ/mol".to_owned();
         let text = document_text(
             &d,
@@ -179,5 +188,6 @@ mod tests {
             },
         );
         assert!(text.contains("\nHOW MUCH in kJ/mol (2 of 12)\n"), "{text}");
+        assert!(text.contains("s5000") && text.contains("s12000") && !text.contains("s1000 "));
     }
 }

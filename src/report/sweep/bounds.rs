@@ -1,15 +1,13 @@
-//! Where a sweep is out of bounds, in sentences.
+//! Where a sweep is out of bounds, by letters that tables and pictures share.
 
-use super::words::at;
+use super::words::{at, value};
 use crate::design::{Bound, Sweep, SweepPoint};
+use crate::report::document::{Block, Section};
 
 /// Bounds that some point lies beyond, in the order of their letters.
 fn crossed(s: &Sweep) -> Vec<Bound> {
-    let mut found: Vec<Bound> = s
-        .points
-        .iter()
-        .flat_map(|p| p.zones.iter().map(|z| z.bound))
-        .collect();
+    let all = s.points.iter().flat_map(|p| &p.zones).map(|z| z.bound);
+    let mut found: Vec<Bound> = all.collect();
     found.sort();
     found.dedup();
     found
@@ -23,11 +21,20 @@ fn is_beyond(p: &SweepPoint, bound: Bound) -> bool {
     p.zones.iter().any(|z| z.bound == bound)
 }
 
-/// Letters of the bounds that a point lies beyond, as the sentences name them.
+/// Letters of the bounds that a point lies beyond.
 pub(in crate::report) fn letters(s: &Sweep, p: &SweepPoint) -> String {
     let all = crossed(s);
     let own = (0..all.len()).filter(|i| is_beyond(p, all[*i]));
     own.map(letter).collect()
+}
+
+/// Names of the bounds that a point lies beyond.
+pub(super) fn labels(p: &SweepPoint) -> String {
+    let mut all: Vec<Bound> = p.zones.iter().map(|z| z.bound).collect();
+    all.sort();
+    all.dedup();
+    let all: Vec<&str> = all.into_iter().map(Bound::label).collect();
+    all.join(", ")
 }
 
 /// Stretches of neighbouring points beyond a bound: first and last of each.
@@ -64,51 +71,45 @@ fn words(p: &SweepPoint, bound: Bound) -> String {
     all.join("; ")
 }
 
-/// Bounds that points lie beyond, each with where, and with what the point next to those in bounds says of it.
-pub(in crate::report) fn bounds(s: &Sweep) -> Vec<String> {
-    let mut out = Vec::new();
+/// Where a bound is crossed.
+fn place(s: &Sweep, found: &[(usize, usize)]) -> String {
+    let [vary] = s.vary.as_slice() else {
+        let n: usize = found.iter().map(|(a, b)| b - a + 1).sum();
+        return format!("{n} of {} points", s.points.len());
+    };
+    let of = |i: usize| value(vary, s.points[i].at[0]);
+    let each = found.iter().map(|(a, b)| match a == b {
+        true => of(*a),
+        false => format!("{} to {}", of(*a), of(*b)),
+    });
+    each.collect::<Vec<_>>().join(", ")
+}
+
+/// One note about all points that are out of bounds; in full also what the nearest one says.
+pub(super) fn noted(mut section: Section, s: &Sweep) -> Section {
+    let (mut short, mut long) = (Vec::new(), Vec::new());
     for (i, bound) in crossed(s).into_iter().enumerate() {
         let found = stretches(s, bound);
-        let Some(&(first, _)) = found.first() else {
-            continue;
-        };
+        let (letter, label) = (letter(i), bound.label());
+        short.push(format!("{letter}: {label} ({})", place(s, &found)));
         let nearest = &s.points[nearest(s, &found)];
-        let place = match s.vary.as_slice() {
-            [vary] => {
-                let value = |i: usize| vary.words(s.points[i].at[0]);
-                let each = found.iter().map(|(a, b)| {
-                    if a == b {
-                        format!("at {}", value(*a))
-                    } else {
-                        format!("from {} to {}", value(*a), value(*b))
-                    }
-                });
-                each.collect::<Vec<_>>().join(" and ")
-            }
-            _ => {
-                let n: usize = found.iter().map(|(a, b)| b - a + 1).sum();
-                format!("at {n} of {} points", s.points.len())
-            }
-        };
-        let said = words(nearest, bound);
-        let alone = s.vary.len() == 1 && found == [(first, first)];
-        let said = if alone {
-            format!(": {said}.")
-        } else {
-            format!(". With {}: {said}.", at(s, nearest))
-        };
-        out.push(format!(
-            "Out of bounds ({}) {place}, {}{said}",
-            letter(i),
-            bound.label()
+        long.push(format!(
+            "{letter}, at {}: {}.",
+            at(s, nearest),
+            words(nearest, bound)
         ));
+    }
+    if !short.is_empty() {
+        section = section
+            .with(Block::note(format!("Out of bounds: {}.", short.join("; "))))
+            .detail(Block::List(long));
     }
     for z in &s.throughout {
-        out.push(format!(
-            "Wherever this is set ({}): {}.",
+        section = section.with(Block::note(format!(
+            "At all points ({}): {}.",
             z.bound.label(),
             z.words
-        ));
+        )));
     }
-    out
+    section
 }

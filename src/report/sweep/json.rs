@@ -7,9 +7,9 @@ use crate::design::{
 };
 use crate::quantity::Dimension;
 use crate::report::json::{estimate, finite, zone};
-use crate::report::records::{finished, number, records};
+use crate::report::problems::problems_json;
+use crate::report::words::first_and_all;
 use crate::scenario::Scenario;
-use crate::stats::Estimate;
 use serde_json::{Value, json};
 
 /// Name and version of the document's layout.
@@ -29,7 +29,8 @@ pub fn sweep_json(
         "scenario": { "title": scenario.title, "digest": scenario.digest },
         "seed": seed,
         "trials_per_point": trials,
-        "cautions": scenario.cautions.iter().map(ToString::to_string).collect::<Vec<_>>(),
+        "cautions": first_and_all(&scenario.cautions),
+        "warnings": problems_json(&scenario.text, &scenario.warnings),
         "sweeps": sweeps.iter().map(one).collect::<Vec<_>>(),
         "split": split.and_then(|s| s.as_ref().ok()).map(of_split),
         "no_split": split.and_then(|s| s.as_ref().err()).map(|why| match why {
@@ -163,96 +164,4 @@ fn of_split(s: &Split) -> Value {
         "fit": s.fit.as_ref().map(of_fit),
         "points": s.points.iter().map(point).collect::<Vec<_>>(),
     })
-}
-
-/// One row for each point of a sweep.
-///
-/// # Errors
-/// If a record cannot be written, which memory does not refuse.
-pub fn sweep_csv(s: &Sweep, provenance: &str) -> Result<Vec<u8>, csv::Error> {
-    let mut out = records(provenance);
-    let mut header: Vec<String> = s
-        .vary
-        .iter()
-        .map(|v| format!("{} [{}]", v.knob.path, unit(v)))
-        .collect();
-    header.extend(
-        [
-            "spread_J_per_mol",
-            "spread_se_J_per_mol",
-            "bias_J_per_mol",
-            "bias_se_J_per_mol",
-            "rms_J_per_mol",
-            "rms_se_J_per_mol",
-            "within_95_J_per_mol",
-            "within_95_se_J_per_mol",
-            "in_band",
-            "in_band_se",
-            "student_half_width_J_per_mol",
-            "student_half_width_se_J_per_mol",
-            "result_J_per_mol",
-            "calibration_rise_K",
-            "determination_rise_K",
-            "repeats_per_run",
-            "excess_ran_out",
-            "excess_ran_out_se",
-            "time_s",
-            "money",
-            "out_of_bounds",
-        ]
-        .map(str::to_owned),
-    );
-    out.write_record(&header)?;
-    for p in &s.points {
-        let mut row: Vec<String> = p.at.iter().map(|x| number(*x)).collect();
-        match &p.outcome {
-            Some(o) => {
-                let pair = |e: Estimate| [e.value, e.se];
-                let band = o.in_band.map_or([f64::NAN; 2], pair);
-                let numbers = [
-                    pair(o.errors.spread),
-                    pair(o.errors.bias),
-                    pair(o.errors.rms),
-                    pair(o.errors.within),
-                    band,
-                    o.student.map_or([f64::NAN; 2], pair),
-                    [o.target, o.rises[0]],
-                    [o.rises[1], o.repeats.value],
-                    pair(o.ran_out),
-                    [
-                        o.cost.time.unwrap_or(f64::NAN),
-                        o.cost.money.unwrap_or(f64::NAN),
-                    ],
-                ];
-                row.extend(numbers.concat().into_iter().map(number));
-            }
-            None => row.resize(header.len() - 1, String::new()),
-        }
-        let zones: Vec<&str> = p.zones.iter().map(|z| z.bound.label()).collect();
-        row.push(zones.join("; "));
-        out.write_record(&row)?;
-    }
-    finished(out)
-}
-
-/// One row for each way to split.
-///
-/// # Errors
-/// If a record cannot be written, which memory does not refuse.
-pub fn split_csv(s: &Split, provenance: &str) -> Result<Vec<u8>, csv::Error> {
-    let mut out = records(provenance);
-    out.write_record([
-        "calibrations",
-        "determinations",
-        "spread_J_per_mol",
-        "spread_se_J_per_mol",
-        "more_than_best_J_per_mol",
-        "more_se_J_per_mol",
-    ])?;
-    for p in &s.points {
-        let runs = p.runs.map(|n| n.to_string());
-        let numbers = [p.spread.value, p.spread.se, p.more.value, p.more.se].map(number);
-        out.write_record(runs.into_iter().chain(numbers))?;
-    }
-    finished(out)
 }

@@ -1,86 +1,92 @@
 //! The table of a sweep of two numbers.
 
-use super::words::{axis, measured, measured_of};
-use crate::design::{Sweep, SweepPoint};
-use crate::report::words::{WIDTH, paragraph, table, three};
+use super::bounds::letters;
+use super::choice::{choice, now};
+use super::words::{axis, measured, measured_of, sweep_name};
+use crate::design::Sweep;
+use crate::report::document::{Block, Cell, Column, Kind, NONE, Place, Section, Table};
+use crate::report::words::three;
 
-/// Rows of a table before the rest is left to the files.
+/// Columns that a screen has room for.
+const COLUMNS: usize = 8;
+
+/// Rows that a screen has patience for.
 const ROWS: usize = 40;
 
-/// Blocks of columns before the rest is left to the files.
-const BLOCKS: usize = 3;
-
-/// Columns are apart by as much.
-const GAP: usize = 2;
-
-/// What the target is about (spreads without one), a row for each value of the second number.
-pub(in crate::report) fn map(s: &Sweep) -> String {
-    let [x, y] = s.vary.as_slice() else {
-        return String::new();
-    };
-    let (across, down) = (x.axis().0, y.axis().0);
-    let met = s.goal.map_or("", |_| " *: reaches the target.");
-    let mut out = paragraph(
-        &format!(
-            "Cells: {}; across: {}; down: {}. In brackets: out of bounds.{met}",
-            measured(s.goal),
-            axis(x),
-            axis(y)
-        ),
-        2,
-    );
-    let skip = down.len().div_ceil(ROWS);
-    let rows: Vec<usize> = (0..down.len()).step_by(skip).collect();
-    let cell = |j: usize, i: usize| cell(s, &s.points[j * across.len() + i]);
-    let width = |i: usize| {
-        let cells = rows.iter().map(|j| cell(*j, i).chars().count());
-        let head = across[i].to_string().len();
-        GAP + cells.chain([head]).max().unwrap_or(0)
-    };
-    let name = |j: &usize| down[*j].to_string();
-    let names = rows.iter().map(|j| name(j).len()).max().unwrap_or(0) + 3;
-    let mut blocks: Vec<Vec<usize>> = Vec::new();
-    let mut room = 0;
-    for i in 0..across.len() {
-        match blocks.last_mut() {
-            Some(block) if room >= width(i) => block.push(i),
-            _ => {
-                blocks.push(vec![i]);
-                room = WIDTH - names;
-            }
-        }
-        room = room.saturating_sub(width(i));
-    }
-    let left = blocks.len() > BLOCKS || skip > 1;
-    blocks.truncate(BLOCKS);
-    for (n, block) in blocks.iter().enumerate() {
-        if n > 0 {
-            out.push('\n');
-        }
-        let heads = block.iter().map(|i| across[*i].to_string());
-        let header: Vec<String> = std::iter::once(String::new()).chain(heads).collect();
-        let row = |j: &usize| {
-            let cells = block.iter().map(|i| cell(*j, *i));
-            std::iter::once(name(j)).chain(cells).collect()
-        };
-        let columns: Vec<&str> = header.iter().map(String::as_str).collect();
-        let right: Vec<usize> = (0..columns.len()).collect();
-        out.push_str(&table(&columns, rows.iter().map(row).collect(), &right));
-    }
-    if left {
-        out.push_str(&paragraph("Further points are in the files.", 2));
-    }
-    out
+/// Positions of so many values, evenly over all of them.
+fn spread(n: usize, most: usize) -> Vec<usize> {
+    let step = n.div_ceil(most).max(1);
+    (0..n).step_by(step).collect()
 }
 
-fn cell(s: &Sweep, p: &SweepPoint) -> String {
-    let Some(o) = &p.outcome else {
-        return "(-)".to_owned();
+/// What the target is about (spreads without one); the number with fewer values goes across.
+pub(super) fn map(s: &Sweep, rows: usize, section: Section) -> Section {
+    let [x, y] = s.vary.as_slice() else {
+        return section;
     };
-    let value = three(100.0 * measured_of(s.goal, o));
-    if !p.zones.is_empty() {
-        return format!("({value})");
+    let (xs, ys) = (x.axis().0, y.axis().0);
+    let wide = xs.len() > ys.len();
+    let (across, down, names) = match wide {
+        true => (&ys, &xs, [axis(y), axis(x)]),
+        false => (&xs, &ys, [axis(x), axis(y)]),
+    };
+    let point = |i: usize, j: usize| match wide {
+        true => i * xs.len() + j,
+        false => j * xs.len() + i,
+    };
+    let columns = spread(across.len(), COLUMNS);
+    let shown: Vec<usize> = (0..down.len()).collect();
+    let value = Column::new("", Kind::Number, NONE).at(Place::People);
+    let mut t = Table::of(&format!("{}-map", sweep_name(s)), &shown)
+        .column(&shown, value, |j| Cell::given(down[*j]));
+    for i in &columns {
+        let head = across[*i].to_string();
+        let column = Column::new(&head, Kind::Number, NONE).at(Place::People);
+        t = t.column(&shown, column, |j| Cell::text(cell(s, point(*i, *j))));
     }
+    let mut marks = Vec::new();
+    if choice(s).is_some() {
+        marks.push("<: chosen");
+    }
+    if now(s).is_some() {
+        marks.push("=: now");
+    }
+    if s.goal.is_some() {
+        marks.push("*: reaches the target");
+    }
+    if s.points.iter().any(|p| !p.zones.is_empty()) {
+        marks.push("letters: out of bounds");
+    }
+    let marks = match marks.is_empty() {
+        true => String::new(),
+        false => format!(" {}.", marks.join("; ")),
+    };
+    let rest = match columns.len() < across.len() {
+        true => " Further points are in the files.",
+        false => "",
+    };
+    let said = format!(
+        "{}; across: {}; down: {}.{marks}{rest}",
+        measured(s.goal),
+        names[0],
+        names[1]
+    );
+    section.with(Block::text(said)).with(Block::Table(
+        t.first(rows, ROWS).picked(spread(down.len(), rows)),
+    ))
+}
+
+fn cell(s: &Sweep, point: usize) -> String {
+    let p = &s.points[point];
+    let value = p.outcome.as_ref();
+    let value = value.map_or("-".to_owned(), |o| three(100.0 * measured_of(s.goal, o)));
     let met = s.goal.is_some_and(|goal| p.reaches(goal));
-    format!("{value}{}", if met { "*" } else { "" })
+    let out = letters(s, p);
+    let mark = [
+        (met, "*"),
+        (now(s) == Some(point), "="),
+        (choice(s).is_some_and(|c| c.at == point), "<"),
+    ];
+    let marks: String = mark.iter().filter(|m| m.0).map(|m| m.1).collect();
+    format!("{value}{out}{marks}")
 }

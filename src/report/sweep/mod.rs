@@ -1,10 +1,140 @@
 //! What `sweep` answers.
 
-pub(in crate::report) mod bounds;
+mod bounds;
+mod choice;
 pub(in crate::report) mod figures;
 pub(in crate::report) mod json;
-pub(in crate::report) mod map;
-pub(in crate::report) mod split;
-pub(in crate::report) mod text;
-pub(in crate::report) mod window;
+mod map;
+mod sentences;
+mod split;
+mod table;
+mod window;
 pub(in crate::report) mod words;
+
+use super::document::{Block, Cautions, Document, Section};
+use super::words::{percent, provenance_of_points};
+use crate::design::{Made, NoSplit, Split, Sweep};
+use crate::scenario::Scenario;
+use choice::counts;
+
+/// Rows of a table in brief: of one alone, and of two.
+const ROWS: [usize; 2] = [10, 5];
+
+/// A design study as its reader meets it; `made` says where most of the spread is made, if nobody said what to vary.
+pub fn sweep_document(
+    s: &Scenario,
+    (seed, trials): (u64, u64),
+    made: Option<&Made>,
+    sweeps: &[Sweep],
+    split: Option<&Result<Split, NoSplit>>,
+) -> Document {
+    let mut d = Document::new(&s.title, provenance_of_points(seed, trials, &s.digest));
+    d.summary.clone_from(&s.summary);
+    d.cautions = Some(Cautions(s.cautions.clone()));
+    let number = sweeps.iter().position(|s| !counts(s));
+    let runs = sweeps.iter().position(counts);
+    let main: Vec<usize> = number.into_iter().chain(runs).collect();
+    let [number, runs] = [number, runs].map(|i| i.map(|i| &sweeps[i]));
+    let short = short(made, number, runs, split);
+    d.add(Section::new("in short").with(Block::Sentences(short)));
+    for (i, one) in sweeps.iter().enumerate() {
+        let rows = ROWS[usize::from(main.len() > 1)];
+        let section = table::section(one, rows);
+        d.add(match main.contains(&i) {
+            true => section,
+            false => said(one, section).in_full(),
+        });
+    }
+    if let Some(Ok(split)) = split {
+        let section = split::section(split);
+        d.add(match sweeps.is_empty() {
+            true => section,
+            false => section.in_full(),
+        });
+    }
+    d.add(reading(sweeps, trials));
+    d
+}
+
+/// What to choose, where the target is reached, and what limits: three sentences.
+fn short(
+    made: Option<&Made>,
+    number: Option<&Sweep>,
+    runs: Option<&Sweep>,
+    split: Option<&Result<Split, NoSplit>>,
+) -> Vec<String> {
+    let own = |s: Option<&Sweep>| {
+        let choose = s.and_then(|s| sentences::choose(s, made));
+        [choose, s.and_then(sentences::target)]
+    };
+    let of_split = match split {
+        None => None,
+        Some(Ok(split)) => Some(split::choose(split)),
+        // Not worth a word unless somebody asked.
+        Some(Err(NoSplit::NothingCalibrates)) if number.or(runs).is_some() => None,
+        Some(Err(why)) => Some(split::none(*why)),
+    };
+    let [of_number, mut of_runs] = [own(number), own(runs)];
+    if matches!(split, Some(Ok(_))) && runs.is_some_and(|s| s.goal.is_none()) {
+        // The split says what to do with the runs that there are.
+        of_runs[0] = None;
+    }
+    let limit = match (runs, split) {
+        (Some(runs), _) => sentences::limit(runs),
+        (None, Some(Ok(split))) => split::limit(split),
+        (None, _) => number.and_then(sentences::limit),
+    };
+    let of_runs = of_runs.into_iter().chain([of_split]).flatten();
+    let of_runs: Vec<String> = of_runs.collect();
+    let of_number: Vec<String> = of_number.into_iter().flatten().collect();
+    let mut all: Vec<String> = match of_number.is_empty() || of_runs.is_empty() {
+        true => [of_number, of_runs].concat(),
+        false => vec![of_number.join(" "), of_runs.join(" ")],
+    };
+    all.extend(limit);
+    all
+}
+
+/// A section with its own sentences, which those in short leave out.
+fn said(s: &Sweep, mut section: Section) -> Section {
+    let all = [
+        sentences::choose(s, None),
+        sentences::target(s),
+        sentences::limit(s),
+    ];
+    let all: Vec<String> = all.into_iter().flatten().collect();
+    if !all.is_empty() {
+        let list = (Default::default(), Block::List(all));
+        section.blocks.insert(0, list);
+    }
+    section
+}
+
+/// How well the numbers are known, how the ends of a window were found, and what is not proposed.
+fn reading(sweeps: &[Sweep], trials: u64) -> Section {
+    let mut all = Vec::new();
+    for s in sweeps {
+        if let (Some(goal), Some(window), [vary]) = (s.goal, &s.window, s.vary.as_slice()) {
+            all.extend(window::details(s, vary, window, goal));
+        }
+    }
+    if let Some(s) = sweeps.first() {
+        all.push(format!(
+            "Nothing is chosen that changes the temperature by more than {} K, with the heaviest mass of a window; more \
+             substance or a stronger solution needs a new look at its hazards.",
+            s.cap
+        ));
+        if sweeps.iter().all(|s| s.goal.is_none()) {
+            all.push(
+                "With a target (--spread, --within or --pass) the smallest number and the window that reach it are named."
+                    .to_owned(),
+            );
+        }
+    }
+    all.push(format!(
+        "A spread has a standard error of about {} of itself; differences between points are known better, since all use \
+         the same random numbers.",
+        percent(1.0 / (2.0 * trials as f64).sqrt())
+    ));
+    Section::new("how to read this").detail(Block::List(all))
+}

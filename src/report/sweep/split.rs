@@ -1,10 +1,16 @@
-//! The best split of runs, for people.
+//! The best split of runs.
 
+use super::sentences::floor;
+use super::words::counted;
 use crate::design::{Goal, Limit, NoSplit, Split, SplitPoint};
-use crate::report::words::{entry, heading_of, percent, table, three};
+use crate::report::document::{
+    Block, Cell, Column, J_PER_MOL, NONE, PERCENT, Place, Section, Table,
+};
+use crate::report::words::{in_a_row, percent, share};
 use crate::stats::Estimate;
 
 fn hours(seconds: f64) -> String {
+    let three = crate::report::words::three;
     if seconds < 120.0 {
         format!("{} s", three(seconds))
     } else if seconds < 7_200.0 {
@@ -14,15 +20,8 @@ fn hours(seconds: f64) -> String {
     }
 }
 
-/// The best split, or why there is none.
-pub(in crate::report) fn split_text(split: &Result<Split, NoSplit>) -> String {
-    match split {
-        Ok(split) => of(split),
-        Err(why) => heading_of("best split of runs", "") + &entry("-", &none(*why)),
-    }
-}
-
-fn none(why: NoSplit) -> String {
+/// Why there is nothing to split.
+pub(super) fn none(why: NoSplit) -> String {
     match why {
         NoSplit::NothingCalibrates => {
             "Nothing calibrates here: all runs are determinations, and there is nothing to split."
@@ -34,23 +33,34 @@ fn none(why: NoSplit) -> String {
             hours(needed)
         ),
         NoSplit::TooFew { runs, needed } => format!(
-            "{runs} run{} in all: too few for one of each kind, which makes {needed}.",
-            if runs == 1 { "" } else { "s" }
+            "{} in all: too few for one of each kind, which makes {needed}.",
+            counted(f64::from(runs), "run")
         ),
-        NoSplit::Impossible => {
-            "With no numbers of runs that fit is there an experiment.".to_owned()
-        }
+        NoSplit::Impossible => "No numbers of runs that fit make an experiment.".to_owned(),
     }
 }
 
-fn of(split: &Split) -> String {
-    let within = match split.limit {
+/// What the runs have to fit into.
+fn within(split: &Split) -> String {
+    match split.limit {
         Limit::Total { runs, .. } => format!("{runs} runs in all"),
         Limit::Session { length, .. } => format!("a session of {}", hours(length)),
-    };
-    let mut out = heading_of("best split of runs:", &within);
+    }
+}
+
+/// A number of the column relative to the result, where there is one.
+fn relative(split: &Split, e: Estimate) -> Estimate {
+    let result = split.result.map_or(1.0, f64::abs);
+    Estimate::new(e.value / result, e.se / result)
+}
+
+fn pair(p: &SplitPoint) -> String {
+    format!("{} + {}", p.runs[0], p.runs[1])
+}
+
+/// What to do, what ties with it, and what the target makes of it.
+pub(super) fn choose(split: &Split) -> String {
     let best = &split.points[split.best];
-    let all = split.points.len() == split.ways;
     let tied: Vec<String> = split
         .points
         .iter()
@@ -60,134 +70,121 @@ fn of(split: &Split) -> String {
         .collect();
     let tied = match tied.as_slice() {
         [] => String::new(),
-        [first, .., last] if tied.len() > 3 => format!(
-            "; these trials cannot tell {} of the others from it, from {first} to {last}",
-            tied.len()
-        ),
-        some => format!("; these trials cannot tell {} from it", some.join(" and ")),
+        [first, .., last] if tied.len() > 3 => {
+            format!("; a tie with {} others, from {first} to {last}", tied.len())
+        }
+        some => format!("; a tie with {} within these trials", in_a_row(some)),
     };
-    let s = |n: u32| if n == 1 { "" } else { "s" };
-    out.push_str(&entry(
-        "-",
-        &format!(
-            "{} calibration run{} and {} determination{}{} give the smallest spread{}{tied}.",
-            best.runs[0],
-            s(best.runs[0]),
-            best.runs[1],
-            s(best.runs[1]),
-            each_leg(split),
-            if all { "" } else { " of those simulated" }
-        ),
-    ));
-    if let Some((goal, there)) = split.held {
-        out.push_str(&entry("-", &reached(goal, there)));
-    }
-    if let Some(equal) = &split.equal {
-        out.push_str(&entry("-", &against_equal(best, equal, split.legs)));
-    }
-    if let Some([c, d]) = split.ideal {
-        out.push_str(&entry(
-            "-",
-            &format!(
-                "Whole numbers aside, what runs of each kind draw anew would like {c:.1} + {d:.1} best; what all runs share \
-                 has no say in it."
-            ),
-        ));
-    }
-    if !all {
-        out.push_str(&entry(
-            "-",
-            &format!(
-                "Of {} ways {} were simulated: some all along, and those next to the optimum.",
-                split.ways,
-                split.points.len()
-            ),
-        ));
-    }
-    out.push('\n');
-    let rows: Vec<Vec<String>> = split
-        .points
-        .iter()
-        .enumerate()
-        .map(|(i, p)| {
-            vec![
-                p.runs[0].to_string(),
-                p.runs[1].to_string(),
-                match split.result {
-                    Some(result) => three(100.0 * p.spread.value / result.abs()),
-                    None => three(p.spread.value),
-                },
-                if i == split.best {
-                    "best".to_owned()
-                } else {
-                    format!("+{}", percent(p.more.value / best.spread.value))
-                },
-            ]
-        })
-        .collect();
-    let spread = if split.result.is_some() {
-        "spread, %"
-    } else {
-        "spread"
+    let legs = match split.legs {
+        0 | 1 => String::new(),
+        n => format!(" of each of {n} legs"),
     };
-    out.push_str(&table(
-        &[
-            "calibrations",
-            if split.legs > 1 {
-                "of each leg"
-            } else {
-                "determinations"
-            },
-            spread,
-            "larger than the best by",
-        ],
-        rows,
-        &[0, 1, 2, 3],
-    ));
-    out
+    let target = split.held.map_or(String::new(), |(goal, there)| {
+        format!(" {}", reached(goal, there))
+    });
+    format!(
+        "In {}, do {} and {}{legs}: the spread, {} %, is the smallest{tied}.{target}",
+        within(split),
+        counted(f64::from(best.runs[0]), "calibration run"),
+        counted(f64::from(best.runs[1]), "determination"),
+        share(relative(split, best.spread)),
+    )
 }
 
 /// Whether the best split reaches a target.
 fn reached(goal: Goal, there: Estimate) -> String {
     let verdict = match (goal.is_open(there), goal.met(there.value)) {
-        (true, _) => "as well as reached, as far as these trials can tell",
-        (_, true) => "reached with it",
-        (_, false) => "missed even with it",
+        (true, _) => "is too close for these trials to tell",
+        (_, true) => "is reached with it",
+        (_, false) => "is missed even with it",
     };
-    format!(
-        "The target, {}, is {verdict}: the {} is {}.",
-        goal.words(),
-        goal.name(),
-        percent(there.value)
-    )
-}
-
-fn each_leg(split: &Split) -> String {
-    match split.legs {
-        0 | 1 => String::new(),
-        n => format!(" of each of {n} legs"),
-    }
-}
-
-fn pair(p: &SplitPoint) -> String {
-    format!("{} + {}", p.runs[0], p.runs[1])
-}
-
-fn against_equal(best: &SplitPoint, equal: &SplitPoint, legs: u32) -> String {
-    if equal.runs == best.runs {
-        return "That is the equal split.".to_owned();
-    }
-    let all = |p: &SplitPoint| p.runs[0] + legs * p.runs[1];
-    let fewer = match all(best).checked_sub(all(equal)) {
-        Some(n) if n > 0 => format!(
-            "; it has {n} run{} fewer than the best one, since one more of each kind does not fit",
-            if n == 1 { "" } else { "s" }
-        ),
-        _ => String::new(),
+    let said = match goal {
+        Goal::Spread(_) => String::new(),
+        _ => format!(" (the {} is {} %)", goal.name(), share(there)),
     };
-    format!(
-        "The equal split, {}, gives a spread larger by {} of it{fewer}.",
-        pair(equal),
-        percent(equal.more.value / best.spread.value)
-    )
+    format!("The target, {}, {verdict}{said}.", goal.words())
+}
+
+/// What no split averages.
+pub(super) fn limit(split: &Split) -> Option<String> {
+    let fit = split.fit.as_ref()?;
+    Some(floor(fit, split.result?, "runs of every kind", &[]))
+}
+
+/// All ways that were simulated, and how the best compares with others.
+pub(super) fn section(split: &Split) -> Section {
+    let best = &split.points[split.best];
+    let points = &split.points;
+    let runs = |i: usize| move |p: &SplitPoint| Cell::given(f64::from(p.runs[i]));
+    let number = |key: &str| Column::number(key, J_PER_MOL).at(Place::File);
+    let people = |head: &str| Column::number(head, PERCENT).at(Place::People);
+    let of_legs = match split.legs > 1 {
+        true => "of each leg",
+        false => "determinations",
+    };
+    let t = Table::of("split", points)
+        .column(points, Column::number("calibrations", NONE), runs(0))
+        .column(
+            points,
+            Column::number(of_legs, NONE).key("determinations"),
+            runs(1),
+        )
+        .column(points, people("spread"), |p| {
+            Cell::figures(relative(split, p.spread).value, 3)
+        })
+        .column(points, people("larger than the best by"), |p| {
+            if p.runs == best.runs {
+                return Cell::text("best");
+            }
+            let more = Estimate::new(
+                p.more.value / best.spread.value,
+                p.more.se / best.spread.value,
+            );
+            Cell::by(more.value, more.se.max(1e-3))
+        })
+        .column(
+            points,
+            Column::estimate("spread", J_PER_MOL).at(Place::File),
+            |p| Cell::all_of(p.spread),
+        )
+        .column(points, number("more_than_best"), |p| {
+            Cell::given(p.more.value)
+        })
+        .column(points, number("more_se"), |p| Cell::given(p.more.se));
+    let mut said = Vec::new();
+    if let Some(equal) = split.equal.as_ref().filter(|e| e.runs != best.runs) {
+        let all = |p: &SplitPoint| p.runs[0] + split.legs * p.runs[1];
+        let fewer = match all(best).checked_sub(all(equal)) {
+            Some(n) if n > 0 => format!(
+                ", with {} fewer, since one more of each kind does not fit",
+                counted(f64::from(n), "run")
+            ),
+            _ => String::new(),
+        };
+        said.push(format!(
+            "The equal split, {}, gives a spread larger by {}{fewer}.",
+            pair(equal),
+            percent(equal.more.value / best.spread.value)
+        ));
+    }
+    if let Some([c, d]) = split.ideal {
+        said.push(format!(
+            "In fractions of runs {c:.1} + {d:.1} would be best; errors that all runs share do not change it."
+        ));
+    }
+    if points.len() < split.ways {
+        said.push(format!(
+            "Of {} ways {} were simulated: some evenly spaced, and those next to the optimum.",
+            split.ways,
+            points.len()
+        ));
+    }
+    let first = split.best.saturating_sub(4);
+    let near: Vec<usize> = (first..points.len()).take(9).collect();
+    let section =
+        Section::new(&format!("splits of | {}", within(split))).with(Block::Table(t.picked(near)));
+    match said.is_empty() {
+        true => section,
+        false => section.detail(Block::List(said)),
+    }
 }

@@ -1,4 +1,4 @@
-//! The window of a sweep as a sentence for the handout.
+//! The window of a sweep: from where to where the target is reached, and how well the ends are known.
 
 use super::words::listed;
 use crate::design::{Beyond, Goal, Sweep, SweepPoint, Vary, Window};
@@ -6,52 +6,56 @@ use crate::report::words::percent;
 use crate::scenario::{SourceId, schema};
 use crate::stats::quote;
 
-/// What can be kept to, and what ends it.
-pub(in crate::report) fn handout(s: &Sweep, vary: &Vary, window: &Window, goal: Goal) -> String {
-    let is_mass = schema::in_leg(&vary.knob.path).1 == "charge.mass";
-    let verb = if is_mass { "Weigh" } else { "Keep it at" };
+/// From where to where, and what ends it.
+pub(super) fn reached(s: &Sweep, vary: &Vary, window: &Window, goal: Goal) -> String {
     let [low, high] = window.ends;
     let span = if low == high {
-        vary.words(low)
+        format!("at {}", vary.words(low))
     } else {
-        format!("{} to {}", vary.words(low), vary.words(high))
+        format!("from {} to {}", vary.words(low), vary.words(high))
     };
     let mut out = format!(
-        "{verb} {span}: there the target, {}, is reached.",
-        goal.words()
+        "The target, {}, is reached {span}: {}.",
+        goal.words(),
+        beyond(window)
     );
-    out.push_str(&beyond(window));
     let open = open(s, window, goal);
-    let edges = open.map(|x| x.map(|x| vary.words(x)));
-    out.push_str(&match &edges {
-        [None, None] => String::new(),
-        [Some(low), None] => format!(" Down to {low} the trials do not tell."),
-        [None, Some(high)] => format!(" Up to {high} the trials do not tell."),
-        [Some(low), Some(high)] => {
-            format!(" Down to {low} and up to {high} the trials do not tell.")
-        }
-    });
-    let told = |i: &usize| {
+    let outside = |i: &usize| {
         let x = s.points[*i].at[0];
-        let low = open[0].is_none_or(|low| x < low);
-        let high = open[1].is_none_or(|high| x > high);
-        if x < window.ends[0] { low } else { high }
+        let [low, high] = [0, 1].map(|i| open[i].unwrap_or(window.ends[i]));
+        x < low || x > high
     };
-    let further: Vec<usize> = s.further().into_iter().filter(told).collect();
+    let further: Vec<usize> = s.further().into_iter().filter(outside).collect();
     if !further.is_empty() {
         out.push_str(&format!(
             " It is reached as well, beyond a gap, at {}.",
-            listed(s, vary, &further)
-        ));
-    }
-    out.push_str(&found(vary, window));
-    out.push_str(&biased(s, window, goal));
-    if is_mass && let Some(width) = width(s, vary) {
-        out.push_str(&format!(
-            " These are target masses: at each of them anything within {width} of it was weighed."
+            listed(s, &further)
         ));
     }
     out
+}
+
+/// How well the ends are known, and what the target does not look at.
+pub(super) fn details(s: &Sweep, vary: &Vary, window: &Window, goal: Goal) -> Vec<String> {
+    let edges = open(s, window, goal);
+    let untold = ["down to", "up to"].into_iter().zip(edges);
+    let untold: Vec<String> = untold
+        .filter_map(|(way, x)| Some(format!("{way} {}", vary.words(x?))))
+        .collect();
+    let open = (!untold.is_empty()).then(|| {
+        format!(
+            "Beyond these ends, {}, these trials cannot tell whether the target is reached.",
+            untold.join(" and ")
+        )
+    });
+    let is_mass = schema::in_leg(&vary.knob.path).1 == "charge.mass";
+    let width = width(s, vary).filter(|_| is_mass).map(|width| {
+        format!(
+            "These are target masses: at each of them anything within {width} of it was weighed."
+        )
+    });
+    let all = [open, found(vary, window), biased(s, window, goal), width];
+    all.into_iter().flatten().collect()
 }
 
 /// How far beyond each end of a window points follow that the trials do not tell from the target; `None` where that is one
@@ -77,34 +81,22 @@ fn beyond(window: &Window) -> String {
         Beyond::Missed => "it is missed".to_owned(),
         Beyond::Bound(bound) => format!("a bound is crossed ({})", bound.label()),
     };
-    let [below, above] = window.beyond;
-    if below == above {
-        return match below {
-            Beyond::NotLookedAt => " That is all of the range looked at.".to_owned(),
-            b => format!(" Below and above, {}.", why(b)),
-        };
+    match window.beyond {
+        [Beyond::NotLookedAt, Beyond::NotLookedAt] => "all of the range looked at".to_owned(),
+        [below, above] if below == above => format!("below and above, {}", why(below)),
+        [below, above] => format!("below, {}; above, {}", why(below), why(above)),
     }
-    format!(" Below, {}; above, {}.", why(below), why(above))
 }
 
 /// The error of an end is told from this part of the steps on in which it was looked for.
 const TOLD: f64 = 0.1;
 
 /// How finely the ends were looked for, and how well the trials know them.
-fn found(vary: &Vary, window: &Window) -> String {
+fn found(vary: &Vary, window: &Window) -> Option<String> {
     let finest = window.fineness.iter().copied().fold(0.0, f64::max);
     if finest == 0.0 {
-        return String::new();
+        return None;
     }
-    // Of an error far below the steps there is nothing to say.
-    let told = |se: f64| se.is_finite() && se > TOLD * finest;
-    let known = window.se.iter().filter(|se| told(**se));
-    let which = match window.se.map(told) {
-        [true, false] => "the lower one",
-        [false, true] => "the upper one",
-        _ => "them",
-    };
-    let worst = known.copied().fold(0.0, f64::max);
     let unit = vary.axis().1;
     let size = |x: f64, digits: u32| {
         let x = vary.on_axis(x);
@@ -112,10 +104,18 @@ fn found(vary: &Vary, window: &Window) -> String {
         let short: f64 = quote(x, x, digits).value.parse().unwrap_or(x);
         // A step of three figures is not cut to two.
         let exact = digits > 1 && format!("{x}").len() <= 6;
-        let short = if exact { x } else { short };
-        format!("{short} {unit}")
+        format!("{} {unit}", if exact { x } else { short })
     };
-    let error = if worst > 0.0 && worst.is_finite() {
+    // Of an error far below the steps there is nothing to say.
+    let told = |se: f64| se.is_finite() && se > TOLD * finest;
+    let worst = window.se.into_iter().filter(|se| told(*se));
+    let worst = worst.fold(0.0, f64::max);
+    let which = match window.se.map(told) {
+        [true, false] => "the lower end",
+        [false, true] => "the upper end",
+        _ => "them",
+    };
+    let error = if worst > 0.0 {
         format!(
             "; the trials know {which} to {} (standard error)",
             size(worst, 1)
@@ -123,19 +123,19 @@ fn found(vary: &Vary, window: &Window) -> String {
     } else {
         String::new()
     };
-    format!(
-        " Ends were looked for in steps of {}{error}.",
+    Some(format!(
+        "Ends were looked for in steps of {}{error}.",
         size(finest, 2)
-    )
+    ))
 }
 
 /// A bias is worth a word from this share of the target on.
 const WORTH_SAYING: f64 = 0.5;
 
 /// What the bias does over a window whose target looks at the spread alone.
-fn biased(s: &Sweep, window: &Window, goal: Goal) -> String {
+fn biased(s: &Sweep, window: &Window, goal: Goal) -> Option<String> {
     let Goal::Spread(target) = goal else {
-        return String::new();
+        return None;
     };
     let [low, high] = window.ends;
     let inside = s
@@ -147,7 +147,7 @@ fn biased(s: &Sweep, window: &Window, goal: Goal) -> String {
     let [least, most] = [f64::min, f64::max].map(|f| all.iter().copied().fold(f64::NAN, f));
     let size = least.abs().max(most.abs());
     if size.is_nan() || size <= WORTH_SAYING * target {
-        return String::new();
+        return None;
     }
     let signed = |x: f64| format!("{}{}", if x > 0.0 { "+" } else { "" }, percent(x));
     let range = if percent(least) == percent(most) {
@@ -155,16 +155,17 @@ fn biased(s: &Sweep, window: &Window, goal: Goal) -> String {
     } else {
         format!("goes from {} to {}", signed(least), signed(most))
     };
-    format!(" The bias, which this target does not look at, {range} there; --within looks at both.")
+    Some(format!(
+        "The bias, which this target does not look at, {range} there; --within looks at both."
+    ))
 }
 
 /// Relative half-width of the window of a target mass, if it has one.
 fn width(s: &Sweep, vary: &Vary) -> Option<String> {
     let name = schema::in_leg(&vary.knob.path).0;
-    let leg = s
-        .scenario
-        .legs()
-        .into_iter()
+    let legs = s.scenario.legs();
+    let leg = legs
+        .iter()
         .find(|leg| leg.name == name && leg.mass.0 > 0.0)?;
     let input = &leg.binding(SourceId::Window).input;
     if input.is_exact() {

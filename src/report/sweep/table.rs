@@ -1,0 +1,260 @@
+//! The table of a sweep: for people in % of the result, for programs in the unit of the result.
+
+use super::bounds::{labels, letters, noted};
+use super::choice::{choice, now};
+use super::map::map;
+use super::sentences::notes;
+use super::words::{name, sweep_name};
+use crate::design::{Goal, Outcome, Sweep, SweepPoint, Vary};
+use crate::quantity::{Dimension, decimal};
+use crate::report::document::{
+    Block, Cell, Column, Digits, HOUR, J_PER_MOL, KELVIN, Kind, NONE, PERCENT, Place, Section,
+    Table, Unit,
+};
+use crate::scenario::schema;
+use crate::stats::Estimate;
+
+/// A sweep with so many rows in brief.
+pub(super) fn section(s: &Sweep, rows: usize) -> Section {
+    let names: Vec<String> = s.vary.iter().map(name).collect();
+    let keys: Vec<String> = s
+        .vary
+        .iter()
+        .filter(|v| !v.knob.is_count())
+        .map(|v| format!("`{}`", v.knob.path))
+        .collect();
+    let heading = format!("{} | {}", names.join(" and "), keys.join(", "));
+    let mut section = Section::new(heading.trim_end_matches(" | "));
+    section = match s.vary.as_slice() {
+        [one] => {
+            let (table, legends) = line(s, one);
+            let section = section.with(Block::Table(table.picked(picked(s, rows))));
+            match legends.is_empty() {
+                true => section,
+                false => section.detail(Block::text(legends.join(" "))),
+            }
+        }
+        _ => map(s, rows, section),
+    };
+    section = section.with(Block::Table(points(s)));
+    section = noted(section, s);
+    for note in notes(s) {
+        section = section.with(Block::note(note));
+    }
+    section
+}
+
+/// Rows of a brief answer: what is chosen, what is now, and others evenly between.
+fn picked(s: &Sweep, rows: usize) -> Vec<usize> {
+    let last = s.points.len() - 1;
+    let c = choice(s);
+    let mut all: Vec<usize> = c.iter().map(|c| c.at).chain(now(s)).collect();
+    all.extend([0, last]);
+    all.extend(c.iter().map(|c| c.best));
+    for parts in 2..=last.max(2) {
+        all.extend((1..parts).map(|i| i * last / parts));
+    }
+    let mut kept: Vec<usize> = Vec::new();
+    for i in all {
+        if kept.len() < rows && !kept.contains(&i) {
+            kept.push(i);
+        }
+    }
+    kept.sort_unstable();
+    kept
+}
+
+/// What is to be said of a point beside its numbers.
+pub(super) fn standing(s: &Sweep, point: usize) -> String {
+    let p = &s.points[point];
+    let mut all = Vec::new();
+    match (&p.outcome, s.goal) {
+        _ if !p.zones.is_empty() => all.push(format!("out: {}", letters(s, p))),
+        (Some(o), Some(goal)) => all.push(verdict(goal, o).to_owned()),
+        _ => {}
+    }
+    if now(s) == Some(point) {
+        all.push("now".to_owned());
+    }
+    if choice(s).is_some_and(|c| c.at == point) {
+        all.push("chosen".to_owned());
+    }
+    all.join(", ")
+}
+
+fn verdict(goal: Goal, o: &Outcome) -> &'static str {
+    let e = goal.measure(o);
+    match (goal.is_open(e), goal.met(e.value)) {
+        (true, _) => "too close",
+        (_, true) => "met",
+        (_, false) => "missed",
+    }
+}
+
+/// A share with three figures, or two where the trials know no more.
+fn known(e: Estimate) -> Cell {
+    let digits = if e.se > 0.02 * e.value.abs() { 2 } else { 3 };
+    Cell::figures(e.value, digits)
+}
+
+/// As far as its error reaches.
+fn by_error(e: Estimate) -> Cell {
+    Cell::Number {
+        value: e.value,
+        se: None,
+        // More would only look like a trend.
+        digits: Digits::By(e.se.max(0.01 * e.value.abs()), 1),
+    }
+}
+
+/// The table of one number for people, and what its columns mean.
+fn line(s: &Sweep, vary: &Vary) -> (Table, Vec<String>) {
+    let all: Vec<usize> = (0..s.points.len()).collect();
+    let outcome = |i: &usize| s.points[*i].outcome.as_ref();
+    let any = |f: &dyn Fn(&Outcome) -> bool| all.iter().filter_map(outcome).any(f);
+    let (values, unit) = vary.axis();
+    let runs = schema::in_leg(&vary.knob.path).1 == "runs";
+    let shown = Unit {
+        shown: unit.into(),
+        ..NONE
+    };
+    let first = Column::number(if runs { "runs" } else { "" }, shown).at(Place::People);
+    let mut t = Table::of(&sweep_name(s), &all).column(&all, first, |i| Cell::given(values[*i]));
+    let mut legends: Vec<String> = Vec::new();
+    type Of<'a> = &'a dyn Fn(&Outcome) -> Cell;
+    let mut add = |there: bool, column: Column, legend: &str, cell: Of| {
+        if there {
+            let own = |i: &usize| outcome(i).map_or(Cell::Missing("no experiment"), cell);
+            t.add(&all, column.at(Place::People), own);
+            legends.extend(Some(legend.to_owned()).filter(|l| !l.is_empty()));
+        }
+    };
+    let percent = |head: &str| Column::number(head, PERCENT);
+    add(true, percent("spread"), "", &|o| {
+        known(o.relative(o.errors.spread))
+    });
+    add(
+        true,
+        percent("bias"),
+        "bias: below zero the magnitude is too small.",
+        &|o| by_error(o.relative_bias()),
+    );
+    add(
+        true,
+        percent("RMS"),
+        "RMS: bias and spread together.",
+        &|o| known(o.relative(o.errors.rms)),
+    );
+    add(
+        true,
+        percent("95 %"),
+        "95 %: distance from the true value that 95 % of the results stay within.",
+        &|o| known(o.relative(o.errors.within)),
+    );
+    let half = decimal(100.0 * s.scenario.target.band.unwrap_or(f64::NAN));
+    add(
+        any(&|o| o.in_band.is_some()),
+        percent("band"),
+        &format!("band: share of the results within {half} % of the true value."),
+        &|o| {
+            o.in_band.map_or(Cell::Missing("no band"), |e| {
+                Cell::by(e.value, e.se.max(1e-3))
+            })
+        },
+    );
+    let scattered = vary.knob.is_count() && any(&|o| o.student.is_some());
+    add(
+        scattered,
+        percent("claimed"),
+        "claimed: half-width of the 95 % interval that a student calculates from the scatter of the determinations, in the \
+         median group; it does not contain errors that all runs share.",
+        &|o| {
+            o.student
+                .map_or(Cell::Missing("one determination"), |e| known(o.relative(e)))
+        },
+    );
+    // Which leg's change of temperature it can be about; a further one's is not among the columns.
+    let delta_t = match vary.knob.leg() {
+        "calibration" if s.scenario.calibration.runs == 0 => None,
+        "calibration" => Some((0, "calibration runs")),
+        "determination" | "" => Some((1, "determinations")),
+        _ => None,
+    };
+    let (of, whose) = delta_t.unwrap_or((0, ""));
+    add(
+        delta_t.is_some() && !scattered,
+        Column::number("ΔT", KELVIN),
+        &format!("ΔT: its mean in the {whose}."),
+        &|o| Cell::figures(o.rises[of], 3),
+    );
+    add(
+        any(&|o| o.ran_out.value > 0.0),
+        percent("short"),
+        "short: share of the determinations in which what should be in excess runs out.",
+        &|o| Cell::by(o.ran_out.value, o.ran_out.se.max(1e-3)),
+    );
+    add(
+        any(&|o| o.repeats.value > 0.0),
+        percent("repeated"),
+        "repeated: runs done again, relative to the planned ones.",
+        &|o| Cell::by(o.repeats.value, o.repeats.se.max(1e-3)),
+    );
+    add(
+        any(&|o| o.cost.time.is_some()),
+        Column::number("time", HOUR),
+        "",
+        &|o| {
+            o.cost
+                .time
+                .map_or(Cell::Missing("no times are stated"), |t| {
+                    Cell::figures(t, 3)
+                })
+        },
+    );
+    let head = if s.goal.is_some() { "target" } else { "" };
+    let t = t.column(&all, Column::words(head).at(Place::People), |i| {
+        Cell::text(standing(s, *i))
+    });
+    if any(&|o| s.goal.is_some_and(|g| g.is_open(g.measure(o)))) {
+        legends.push("too close: to the target, for these trials to tell.".to_owned());
+    }
+    (t, legends)
+}
+
+/// All points with all that is known of them, for files only.
+fn points(s: &Sweep) -> Table {
+    let all = &s.points;
+    let mut t = Table::of(&sweep_name(s), all);
+    for (n, v) in s.vary.iter().enumerate() {
+        let unit = v.knob.dimension().map_or("1", Dimension::base_unit);
+        let key = format!("{} [{unit}]", v.knob.path);
+        let column = Column::number("", NONE).key(&key).at(Place::File);
+        t = t.column(all, column, |p| Cell::given(p.at[n]));
+    }
+    type Of<'a> = &'a dyn Fn(&Outcome) -> Option<Estimate>;
+    let mut add = |kind: Kind, key: &str, unit: Unit, of: Of| {
+        let column = Column::new("", kind, unit).key(key).at(Place::File);
+        t.add(all, column, |p: &SweepPoint| {
+            let found = p.outcome.as_ref().and_then(of);
+            found.map_or(Cell::Missing("nothing simulated"), Cell::all_of)
+        });
+    };
+    let exact = |x: f64| Some(Estimate::new(x, f64::NAN));
+    let pair = Kind::Estimate;
+    add(pair, "spread", J_PER_MOL, &|o| Some(o.errors.spread));
+    add(pair, "bias", J_PER_MOL, &|o| Some(o.errors.bias));
+    add(pair, "rms", J_PER_MOL, &|o| Some(o.errors.rms));
+    add(pair, "within_95", J_PER_MOL, &|o| Some(o.errors.within));
+    add(pair, "in_band", NONE, &|o| o.in_band);
+    add(pair, "student_half_width", J_PER_MOL, &|o| o.student);
+    let one = Kind::Number;
+    add(one, "result", J_PER_MOL, &|o| exact(o.target));
+    add(one, "calibration_rise", KELVIN, &|o| exact(o.rises[0]));
+    add(one, "determination_rise", KELVIN, &|o| exact(o.rises[1]));
+    add(one, "repeats_per_run", NONE, &|o| exact(o.repeats.value));
+    add(pair, "excess_ran_out", NONE, &|o| Some(o.ran_out));
+    add(one, "time", HOUR, &|o| o.cost.time.and_then(exact));
+    add(one, "money", NONE, &|o| o.cost.money.and_then(exact));
+    let bounds = Column::words("").key("out_of_bounds").at(Place::File);
+    t.column(all, bounds, |p| Cell::text(labels(p).replace(", ", "; ")))
+}
