@@ -2,6 +2,8 @@
 
 mod budget;
 pub mod chart;
+mod draw;
+mod figure;
 mod compare;
 mod files;
 mod forecast;
