@@ -1,10 +1,9 @@
 //! Floor 7: what a person or a program reads: text for 80 columns, JSON, CSV, charts, files.
 
 mod budget;
-pub mod chart;
+mod compare;
 mod draw;
 mod figure;
-mod compare;
 mod files;
 mod forecast;
 mod json;
@@ -12,18 +11,16 @@ mod loosen;
 mod problems;
 mod rank;
 mod records;
-mod reductions_picture;
-mod sample_run;
 mod show;
 mod sweep;
 mod words;
 
 pub use budget::data::{budget_csv, budget_json};
 pub use budget::text::{BudgetStyle, budget_text};
-pub use chart::Picture;
 pub use compare::figures::compare_pictures;
 pub use compare::json::{COMPARE_SCHEMA, compare_csv, compare_json};
 pub use compare::text::{compare_provenance, compare_text};
+pub use draw::Picture;
 pub use files::{OutFile, WriteError, prepare, write_all};
 pub use forecast::figures::forecast_pictures;
 pub use forecast::json::{SCHEMA, forecast_json, samples_csv};

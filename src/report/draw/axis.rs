@@ -2,10 +2,10 @@
 
 use super::canvas::{Align, Canvas};
 use super::geometry::Rect;
-use super::reach::{ROW, View};
 use super::style::{self, AXIS, LABEL, NOTE, TICK};
 use super::text;
 use super::ticks::{Ticks, exact, ticks};
+use super::view::{ROW, View};
 use crate::report::figure::{Axis, Row, Scale};
 
 /// Room below a panel for numbers, and for the name of the axis.
@@ -59,11 +59,17 @@ pub(super) fn draw_rows(canvas: &mut Canvas<'_>, view: &View, rows: &[Named]) {
         let (names, notes) = (row.name.len() as f64, row.note.len() as f64);
         let mut y = middle - (names * LABEL.leading() + notes * NOTE.leading()) / 2.0;
         let lines = row.name.iter().map(|line| (line, LABEL));
-        for (at, (line, face)) in lines.chain(row.note.iter().map(|line| (line, NOTE))).enumerate() {
+        for (at, (line, face)) in lines
+            .chain(row.note.iter().map(|line| (line, NOTE)))
+            .enumerate()
+        {
             let baseline = y + text::ASCENT * face.size + 1.5;
             canvas.text(line, (view.plot.left - 10.0, baseline), Align::End, face);
             if at == 0 {
-                let face = style::Type { color: style::MID, ..LABEL };
+                let face = style::Type {
+                    color: style::MID,
+                    ..LABEL
+                };
                 canvas.text(&row.rank, (style::RIM + 22.0, baseline), Align::End, face);
             }
             y += face.leading();
@@ -80,15 +86,25 @@ pub(super) fn across(axis: &Axis, ends: (f64, f64), length: f64) -> Ticks {
             px(pair[1].0) - px(pair[0].0) > half(&pair[0]) + half(&pair[1]) + 12.0
         })
     };
-    let given = (1..=GIVEN).contains(&axis.at.len()).then(|| exact(&axis.at)).flatten();
+    let given = (1..=GIVEN)
+        .contains(&axis.at.len())
+        .then(|| exact(&axis.at))
+        .flatten();
     let whole = axis.scale == Scale::Whole;
     let round = [10, 8, 6, 5, 4, 3, 2, 1].map(|wanted| ticks(ends, wanted, whole));
-    given.into_iter().chain(round).find(fits).unwrap_or_default()
+    given
+        .into_iter()
+        .chain(round)
+        .find(fits)
+        .unwrap_or_default()
 }
 
 /// Numbers of a vertical axis.
 pub(super) fn upward(axis: &Axis, ends: (f64, f64), length: f64) -> Ticks {
-    let given = (1..=GIVEN).contains(&axis.at.len()).then(|| exact(&axis.at)).flatten();
+    let given = (1..=GIVEN)
+        .contains(&axis.at.len())
+        .then(|| exact(&axis.at))
+        .flatten();
     let close = |found: &Ticks| {
         let mut pairs = found.0.windows(2);
         pairs.all(|p| (p[1].0 - p[0].0) / (ends.1 - ends.0) * length > 17.0)
@@ -100,7 +116,12 @@ pub(super) fn upward(axis: &Axis, ends: (f64, f64), length: f64) -> Ticks {
 
 /// Room that numbers need at the left of the panel.
 pub(super) fn numbers_width(ticks: &Ticks) -> f64 {
-    ticks.0.iter().map(|t| text::width(&t.1, TICK)).fold(0.0, f64::max) + 12.0
+    ticks
+        .0
+        .iter()
+        .map(|t| text::width(&t.1, TICK))
+        .fold(0.0, f64::max)
+        + 12.0
 }
 
 /// Draws grid lines, behind everything.
@@ -120,7 +141,11 @@ pub(super) fn grid(canvas: &mut Canvas<'_>, view: &View, x: &Ticks, y: &Ticks) {
 pub(super) fn draw(canvas: &mut Canvas<'_>, view: &View, x: &Ticks, y: &Ticks, x_numbers: bool) {
     let plot = view.plot;
     let corner = (plot.left, plot.bottom);
-    canvas.path(&[(plot.left, plot.top), corner, (plot.right, plot.bottom)], style::INK, 1.2);
+    canvas.path(
+        &[(plot.left, plot.top), corner, (plot.right, plot.bottom)],
+        style::INK,
+        1.2,
+    );
     for (value, words) in &x.0 {
         let at = view.x.px(*value);
         canvas.line((at, plot.bottom), (at, plot.bottom + 5.0), style::INK, 1.2);
@@ -133,7 +158,12 @@ pub(super) fn draw(canvas: &mut Canvas<'_>, view: &View, x: &Ticks, y: &Ticks, x
     for (value, words) in &y.0 {
         let at = view.y.px(*value);
         canvas.line((plot.left - 5.0, at), (plot.left, at), style::INK, 1.2);
-        canvas.text(words, (plot.left - 9.0, at + 0.36 * TICK.size), Align::End, TICK);
+        canvas.text(
+            words,
+            (plot.left - 9.0, at + 0.36 * TICK.size),
+            Align::End,
+            TICK,
+        );
     }
 }
 

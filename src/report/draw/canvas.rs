@@ -45,6 +45,10 @@ pub(super) struct Sheet {
     /// The picture.
     pub picture: Picture,
     /// Every line of words with the room that it takes.
+    #[cfg_attr(
+        not(test),
+        expect(dead_code, reason = "only tests ask where words stand")
+    )]
     pub words: Vec<(Rect, String)>,
 }
 
@@ -78,7 +82,11 @@ pub(super) fn paint(
         let words = text::clean(words).replace('&', "&amp;");
         words.replace('<', "&lt;").replace('>', "&gt;")
     };
-    let told = format!("<title>{}</title>\n<desc>{}</desc>\n", escaped(title), escaped(alt));
+    let told = format!(
+        "<title>{}</title>\n<desc>{}</desc>\n",
+        escaped(title),
+        escaped(alt)
+    );
     let mut svg = svg.replacen(&old, &new, 1);
     let behind = svg.find(">\n").map_or(0, |at| at + 2);
     svg.insert_str(behind, &told);
@@ -113,7 +121,9 @@ impl Canvas<'_> {
 
     /// A thin line in the background, which words may cover.
     pub fn faint(&mut self, from: Point, to: Point, color: RGBColor, width: f64) {
-        let done = self.sheet.draw_line(place(from), place(to), &stroke(color, width));
+        let done = self
+            .sheet
+            .draw_line(place(from), place(to), &stroke(color, width));
         self.keep(done);
     }
 
@@ -145,23 +155,30 @@ impl Canvas<'_> {
     /// A filled rectangle, which words may cover.
     pub fn fill(&mut self, area: Rect, color: RGBColor) {
         let (from, to) = ((area.left, area.top), (area.right, area.bottom));
-        let done = self.sheet.draw_rect(place(from), place(to), &stroke(color, 0.0), true);
+        let done = self
+            .sheet
+            .draw_rect(place(from), place(to), &stroke(color, 0.0), true);
         self.keep(done);
     }
 
     /// A filled dot.
     pub fn dot(&mut self, center: Point, radius: f64, color: RGBColor) {
         let area = Rect::spanned(center, center).grown(radius);
-        self.places.take(area, if radius > 3.0 { SOLID } else { LINE });
+        self.places
+            .take(area, if radius > 3.0 { SOLID } else { LINE });
         let radius = units(radius).unsigned_abs();
-        let done = self.sheet.draw_circle(place(center), radius, &stroke(color, 0.0), true);
+        let done = self
+            .sheet
+            .draw_circle(place(center), radius, &stroke(color, 0.0), true);
         self.keep(done);
     }
 
     /// Slanted strokes over the inside of an outline, which words may cover.
     pub fn hatch(&mut self, outline: &[Point], gap: f64, color: RGBColor, width: f64) {
         let sums = outline.iter().map(|(x, y)| x + y);
-        let ends = sums.fold((f64::INFINITY, f64::NEG_INFINITY), |e, s| (e.0.min(s), e.1.max(s)));
+        let ends = sums.fold((f64::INFINITY, f64::NEG_INFINITY), |e, s| {
+            (e.0.min(s), e.1.max(s))
+        });
         // Counting from the corner of the sheet makes neighbouring areas line up.
         let mut sum = (ends.0 / gap).floor() * gap;
         while sum < ends.1 {
@@ -183,7 +200,8 @@ impl Canvas<'_> {
             (foot.0 - aside.0, foot.1 + aside.1),
             (foot.0 + aside.0, foot.1 - aside.1),
         ];
-        self.places.take(Rect::spanned(foot, (x, y)).grown(half), SOLID);
+        self.places
+            .take(Rect::spanned(foot, (x, y)).grown(half), SOLID);
         self.polygon(&corners, color);
     }
 
@@ -202,7 +220,11 @@ impl Canvas<'_> {
         let top = baseline - text::ASCENT * face.size;
         let area = Rect::new(left, top, left + wide, top + text::TALL * face.size);
         self.places.take(area, SOLID);
-        let weight = if face.bold { FontStyle::Bold } else { FontStyle::Normal };
+        let weight = if face.bold {
+            FontStyle::Bold
+        } else {
+            FontStyle::Normal
+        };
         let end = match align {
             Align::Start => HPos::Left,
             Align::Middle => HPos::Center,
@@ -227,7 +249,9 @@ fn crossings(outline: &[Point], sum: f64) -> Vec<Point> {
         .iter()
         .zip(next)
         .filter(|(from, to)| (side(from) < 0.0) != (side(to) < 0.0))
-        .map(|(from, to)| super::geometry::between(*from, *to, side(from) / (side(from) - side(to))))
+        .map(|(from, to)| {
+            super::geometry::between(*from, *to, side(from) / (side(from) - side(to)))
+        })
         .collect();
     found.sort_by(|a, b| a.0.total_cmp(&b.0));
     found

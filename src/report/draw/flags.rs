@@ -6,6 +6,7 @@ use super::pens::stroke;
 use super::style::{self, Type};
 use super::text;
 use crate::report::figure::Look;
+use std::cmp::Ordering;
 
 /// Height of a row of words.
 const ROW: f64 = 19.0;
@@ -39,8 +40,8 @@ struct Seat {
 }
 
 impl Seat {
-    fn stretch(&self) -> (f64, f64) {
-        (self.left - GAP, self.left + text::width(&self.flag.words, self.flag.face) + GAP)
+    fn wide(&self) -> f64 {
+        text::width(&self.flag.words, self.flag.face)
     }
 }
 
@@ -51,45 +52,54 @@ impl Flags {
     /// Finds a row for each flag: its words keep clear of other words and of the lines that lead up to others.
     pub fn arrange(flags: Vec<Flag>, plot: Rect) -> Self {
         let (low, high) = (style::RIM, style::WIDTH - style::RIM);
+        let clean = |flag: Flag| Flag {
+            words: text::shortened(&text::clean(&flag.words), flag.face, 0.6 * (high - low)),
+            ..flag
+        };
+        let mut flags: Vec<Flag> = flags.into_iter().map(clean).collect();
+        flags.retain(|flag| !flag.words.is_empty());
+        // From the outside inwards: outer words have free room beside them, inner ones go above.
+        let middle = flags.iter().map(|f| f.at).sum::<f64>() / flags.len().max(1) as f64;
+        flags.sort_by(|a, b| (b.at - middle).abs().total_cmp(&(a.at - middle).abs()));
+        let lines: Vec<f64> = flags.iter().map(|f| f.at).collect();
         let mut seats: Vec<Seat> = Vec::new();
-        for mut flag in flags {
-            flag.words = text::shortened(&text::clean(&flag.words), flag.face, 0.6 * (high - low));
-            if flag.words.is_empty() {
-                continue;
-            }
+        for flag in flags {
             let wide = text::width(&flag.words, flag.face);
             let x = flag.at.clamp(plot.left, plot.right);
-            let beyond = if flag.at < x - 0.5 {
-                -1.0
-            } else if flag.at > x + 0.5 {
-                1.0
+            let beyond = if (flag.at - x).abs() > 0.5 {
+                (flag.at - x).signum()
             } else {
                 0.0
             };
             let (right, left, middle) = (x + 5.0, x - 5.0 - wide, x - wide / 2.0);
             let tries = match beyond {
-                _ if flag.over => [middle, middle, middle],
-                1.0 => [left, left, left],
-                -1.0 => [right, right, right],
+                _ if flag.over => [middle, x - wide + 6.0, x - 6.0],
+                1.0 => [left; 3],
+                -1.0 => [right; 3],
                 _ => [right, left, middle],
             };
+            let clear = |x: f64, from: f64, wide: f64| x <= from - 1.5 || x >= from + wide + 1.5;
             let free = |row: usize, from: f64| {
-                let (start, end) = (from - GAP, from + wide + GAP);
                 seats.iter().all(|s| match s.row.cmp(&row) {
-                    std::cmp::Ordering::Equal => s.stretch().0 >= end || s.stretch().1 <= start,
-                    std::cmp::Ordering::Greater => s.flag.at <= start || s.flag.at >= end,
-                    std::cmp::Ordering::Less => x <= s.stretch().0 || x >= s.stretch().1,
+                    Ordering::Equal => {
+                        s.left >= from + wide + GAP || s.left + s.wide() + GAP <= from
+                    }
+                    Ordering::Greater => clear(s.flag.at, from, wide),
+                    Ordering::Less => clear(x, s.left, s.wide()),
                 })
             };
-            let clamped = tries.map(|from| from.clamp(low, (high - wide).max(low)));
-            let found = (0..MOST)
-                .flat_map(|row| clamped.map(|from| (row, from)))
-                .find(|(row, from)| free(*row, *from));
+            let alone = |from: f64| lines.iter().all(|l| *l == flag.at || clear(*l, from, wide));
+            let kept = |from: f64| from.clamp(low, (high - wide).max(low));
+            let all = (0..MOST).flat_map(|row| tries.map(|from| (row, kept(from))));
+            let mut free = all.filter(|(row, from)| free(*row, *from));
+            let best = free
+                .clone()
+                .find(|(row, from)| *row < 3 && alone(*from))
+                .or_else(|| free.next());
             let top = seats.iter().map(|s| s.row + 1).max().unwrap_or(0);
-            let (row, left) = found.unwrap_or((top, clamped[0]));
-            flag.at = x;
+            let (row, left) = best.unwrap_or((top, kept(tries[0])));
             seats.push(Seat {
-                flag,
+                flag: Flag { at: x, ..flag },
                 beyond,
                 left,
                 row,
@@ -113,13 +123,18 @@ impl Flags {
                 let tip = (x + 12.0 * seat.beyond, bottom - 9.0);
                 canvas.arrow_head(tip, (seat.beyond, 0.0), flag.face.color);
             } else if let Some(stem) = flag.stem {
-                let beside = !(seat.left..seat.left + text::width(&flag.words, flag.face)).contains(&x);
+                let beside = !(seat.left..seat.left + seat.wide()).contains(&x);
                 let end = bottom - if beside { ROW - 4.0 } else { 1.0 };
                 stroke(canvas, &[(x, plot.top), (x, end)], stem);
             } else if seat.row > 0 {
                 canvas.line((x, base), (x, bottom - 1.0), style::MID, 1.0);
             }
-            canvas.text(&flag.words, (seat.left, bottom - 5.0), Align::Start, flag.face);
+            canvas.text(
+                &flag.words,
+                (seat.left, bottom - 5.0),
+                Align::Start,
+                flag.face,
+            );
         }
     }
 }

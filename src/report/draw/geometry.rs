@@ -44,7 +44,10 @@ impl Rect {
 
     /// Its middle.
     pub fn center(&self) -> Point {
-        ((self.left + self.right) / 2.0, (self.top + self.bottom) / 2.0)
+        (
+            (self.left + self.right) / 2.0,
+            (self.top + self.bottom) / 2.0,
+        )
     }
 
     /// Its corners, in a circle.
@@ -60,7 +63,12 @@ impl Rect {
 
     /// The rectangle with more room on every side.
     pub fn grown(&self, by: f64) -> Self {
-        Self::new(self.left - by, self.top - by, self.right + by, self.bottom + by)
+        Self::new(
+            self.left - by,
+            self.top - by,
+            self.right + by,
+            self.bottom + by,
+        )
     }
 
     /// Whether a point lies in it.
@@ -69,6 +77,7 @@ impl Rect {
     }
 
     /// Whether two rectangles share an area.
+    #[cfg(test)]
     pub fn meets(&self, other: &Self) -> bool {
         self.left < other.right
             && other.left < self.right

@@ -37,7 +37,9 @@ impl Sample {
             Self::Look(_) => 44.0,
             Self::Fill(_) => 32.0,
             Self::Whisker => 36.0,
-            Self::Ramp(ends) => 100.0 + ends.iter().map(|e| text::width(e, TICK) + 6.0).sum::<f64>(),
+            Self::Ramp(ends) => {
+                100.0 + ends.iter().map(|e| text::width(e, TICK) + 6.0).sum::<f64>()
+            }
             Self::Zone(_) => 34.0,
             Self::Frame => 18.0,
         }
@@ -52,7 +54,7 @@ impl Sample {
                 marker(canvas, area.center(), *look);
             }
             Self::Fill(fill) => boxed(canvas, area, *fill),
-            Self::Whisker => whisker(canvas, start, end, area.grown(10.0), 2.2),
+            Self::Whisker => whisker(canvas, start, end, area.grown(10.0), (style::INK, 2.2)),
             Self::Ramp([low, high]) => {
                 let from = x + text::width(low, TICK) + 6.0;
                 for step in 0..50 {
@@ -60,7 +62,12 @@ impl Sample {
                     let piece = Rect::new(left, area.top, from + 100.0, area.bottom);
                     canvas.fill(piece, shade(f64::from(step) / 49.0));
                 }
-                outline(canvas, Rect::new(from, area.top, from + 100.0, area.bottom), style::INK, 0.8);
+                outline(
+                    canvas,
+                    Rect::new(from, area.top, from + 100.0, area.bottom),
+                    style::INK,
+                    0.8,
+                );
                 let baseline = y + 0.36 * TICK.size;
                 canvas.text(low, (x, baseline), Align::Start, TICK);
                 canvas.text(high, (from + 106.0, baseline), Align::Start, TICK);
@@ -86,7 +93,10 @@ pub(super) fn zone(canvas: &mut Canvas<'_>, area: Rect, mark: &str) {
 /// A letter on clear ground.
 pub(super) fn letter(canvas: &mut Canvas<'_>, (x, y): Point, mark: &str) {
     let half = text::width(mark, STRONG) / 2.0 + 3.0;
-    canvas.fill(Rect::new(x - half, y - 7.5, x + half, y + 7.5), style::PAPER);
+    canvas.fill(
+        Rect::new(x - half, y - 7.5, x + half, y + 7.5),
+        style::PAPER,
+    );
     canvas.text(mark, (x, y + 0.36 * STRONG.size), Align::Middle, STRONG);
 }
 

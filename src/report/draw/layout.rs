@@ -7,10 +7,11 @@ use super::geometry::Rect;
 use super::key::Key;
 use super::mark::of;
 use super::picture::ChartError;
-use super::reach::{Reach, Scale, View, usable};
+use super::reach::{Reach, usable};
 use super::style::{AXIS, FOOTER, NOTE, RIM, SUBTITLE, TITLE, Type, WIDTH};
 use super::text;
 use super::ticks::Ticks;
+use super::view::{Scale, View};
 use super::words;
 use crate::report::figure::{Figure, Height, Panel, Scale as Kind};
 

@@ -4,8 +4,9 @@ use super::canvas::Canvas;
 use super::flags::Flag;
 use super::geometry::Point;
 use super::key::Sample;
-use super::reach::{Reach, View};
+use super::reach::Reach;
 use super::style::Type;
+use super::view::View;
 use crate::report::figure::Mark;
 
 /// A mark that can be drawn.

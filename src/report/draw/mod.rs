@@ -18,8 +18,11 @@ mod reach;
 mod style;
 mod text;
 mod ticks;
+mod view;
 mod words;
 
+#[cfg(test)]
+mod samples;
 #[cfg(test)]
 mod tests;
 

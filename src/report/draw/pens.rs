@@ -4,6 +4,7 @@ use super::canvas::Canvas;
 use super::geometry::{Point, Rect, between, distance};
 use super::style::{self, color};
 use crate::report::figure::{Fill, Look, Shape, Stroke};
+use plotters::style::RGBColor;
 
 /// Strokes and gaps in turn, and the width of a line.
 fn pattern(stroke: Stroke) -> (&'static [f64], f64) {
@@ -42,7 +43,8 @@ fn dashes(points: &[Point], pattern: &[f64]) -> Vec<Vec<Point>> {
         while length - along > left {
             along += left;
             stroke.push(between(pair[0], pair[1], along / length));
-            let done = std::mem::replace(&mut stroke, vec![between(pair[0], pair[1], along / length)]);
+            let done =
+                std::mem::replace(&mut stroke, vec![between(pair[0], pair[1], along / length)]);
             if index % 2 == 0 {
                 strokes.push(done);
             }
@@ -62,7 +64,7 @@ fn dashes(points: &[Point], pattern: &[f64]) -> Vec<Vec<Point>> {
 pub(super) fn marker(canvas: &mut Canvas<'_>, at: Point, look: Look) {
     const RADIUS: f64 = 4.2;
     let ink = color(look.tone);
-    let mut layers = |shape: fn(&mut Canvas<'_>, Point, f64, plotters::style::RGBColor), open: bool| {
+    let mut layers = |shape: fn(&mut Canvas<'_>, Point, f64, RGBColor), open: bool| {
         shape(canvas, at, RADIUS + 1.0, style::PAPER);
         shape(canvas, at, RADIUS, ink);
         if open {
@@ -85,25 +87,43 @@ pub(super) fn marker(canvas: &mut Canvas<'_>, at: Point, look: Look) {
     }
 }
 
-fn corners(canvas: &mut Canvas<'_>, (x, y): Point, all: &[Point], ink: plotters::style::RGBColor) {
+fn corners(canvas: &mut Canvas<'_>, (x, y): Point, all: &[Point], ink: RGBColor) {
     let all: Vec<Point> = all.iter().map(|(dx, dy)| (x + dx, y + dy)).collect();
-    canvas.places.take(Rect::spanned((x, y), (x, y)).grown(5.0), super::places::SOLID);
+    canvas.places.take(
+        Rect::spanned((x, y), (x, y)).grown(5.0),
+        super::places::SOLID,
+    );
     canvas.polygon(&all, ink);
 }
 
-fn square(canvas: &mut Canvas<'_>, at: Point, radius: f64, ink: plotters::style::RGBColor) {
+fn square(canvas: &mut Canvas<'_>, at: Point, radius: f64, ink: RGBColor) {
     let half = 0.92 * radius;
-    corners(canvas, at, &Rect::new(-half, -half, half, half).corners(), ink);
+    corners(
+        canvas,
+        at,
+        &Rect::new(-half, -half, half, half).corners(),
+        ink,
+    );
 }
 
-fn triangle(canvas: &mut Canvas<'_>, at: Point, radius: f64, ink: plotters::style::RGBColor) {
+fn triangle(canvas: &mut Canvas<'_>, at: Point, radius: f64, ink: RGBColor) {
     let (wide, down) = (1.3 * radius, 0.85 * radius);
-    corners(canvas, at, &[(0.0, -wide), (wide, down), (-wide, down)], ink);
+    corners(
+        canvas,
+        at,
+        &[(0.0, -wide), (wide, down), (-wide, down)],
+        ink,
+    );
 }
 
-fn diamond(canvas: &mut Canvas<'_>, at: Point, radius: f64, ink: plotters::style::RGBColor) {
+fn diamond(canvas: &mut Canvas<'_>, at: Point, radius: f64, ink: RGBColor) {
     let half = 1.36 * radius;
-    corners(canvas, at, &[(0.0, -half), (half, 0.0), (0.0, half), (-half, 0.0)], ink);
+    corners(
+        canvas,
+        at,
+        &[(0.0, -half), (half, 0.0), (0.0, half), (-half, 0.0)],
+        ink,
+    );
 }
 
 /// Fills an outline.
@@ -125,31 +145,51 @@ pub(super) fn fill(canvas: &mut Canvas<'_>, outline: &[Point], fill: Fill) {
 /// Fills a rectangle and draws its edge.
 pub(super) fn boxed(canvas: &mut Canvas<'_>, area: Rect, kind: Fill) {
     fill(canvas, &area.corners(), kind);
-    let edge = if kind == Fill::Plain { style::EDGE } else { style::MID };
+    let edge = if kind == Fill::Plain {
+        style::EDGE
+    } else {
+        style::MID
+    };
     outline(canvas, area, edge, 0.8);
 }
 
 /// The edge of a rectangle.
-pub(super) fn outline(canvas: &mut Canvas<'_>, area: Rect, ink: plotters::style::RGBColor, width: f64) {
+pub(super) fn outline(canvas: &mut Canvas<'_>, area: Rect, ink: RGBColor, width: f64) {
     let [a, b, c, d] = area.corners();
     canvas.path(&[a, b, c, d, a], ink, width);
 }
 
 /// An interval with short strokes at its ends, or heads of arrows where it goes on beyond the limits.
-pub(super) fn whisker(canvas: &mut Canvas<'_>, from: Point, to: Point, limits: Rect, width: f64) {
+pub(super) fn whisker(
+    canvas: &mut Canvas<'_>,
+    from: Point,
+    to: Point,
+    limits: Rect,
+    look: (RGBColor, f64),
+) {
+    let (color, width) = look;
     let Some((start, end)) = limits.cut(from, to) else {
         return;
     };
-    canvas.line(start, end, style::INK, width);
+    canvas.line(start, end, color, width);
     let upright = from.0 == to.0;
     let half = if width > 2.0 { 6.0 } else { 4.0 };
     for (shown, own, other) in [(start, from, to), (end, to, from)] {
         let (dx, dy) = if upright { (half, 0.0) } else { (0.0, half) };
         if distance(shown, own) < 0.5 {
-            canvas.line((shown.0 - dx, shown.1 - dy), (shown.0 + dx, shown.1 + dy), style::INK, width);
+            canvas.line(
+                (shown.0 - dx, shown.1 - dy),
+                (shown.0 + dx, shown.1 + dy),
+                color,
+                width,
+            );
         } else {
             let far = distance(own, other).max(1e-9);
-            canvas.arrow_head(shown, ((own.0 - other.0) / far, (own.1 - other.1) / far), style::INK);
+            canvas.arrow_head(
+                shown,
+                ((own.0 - other.0) / far, (own.1 - other.1) / far),
+                color,
+            );
         }
     }
 }

@@ -13,12 +13,6 @@ pub enum ChartError {
     /// Not a single number that could be drawn was given.
     #[error("nothing to draw: no finite value was given")]
     NoData,
-    /// A number that fixes the layout, named here, is not finite.
-    #[error("cannot draw: {0} is not a finite number")]
-    NotFinite(&'static str),
-    /// What was given does not belong together, in the way named here.
-    #[error("cannot draw: {0}")]
-    Mismatch(&'static str),
     /// The drawing library refused to write.
     #[error("drawing failed: {0}")]
     Draw(String),
@@ -71,7 +65,7 @@ impl Picture {
     }
 
     /// The parsed form from which pixels are made.
-    pub(in crate::report) fn tree(&self) -> Result<Tree, ChartError> {
+    pub(super) fn tree(&self) -> Result<Tree, ChartError> {
         let options = Options {
             fontdb: Arc::clone(&FONTS),
             ..Options::default()

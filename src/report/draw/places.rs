@@ -39,7 +39,10 @@ impl Places {
 
     /// Takes an area.
     pub fn take(&mut self, area: Rect, weight: u32) {
-        let (from, to) = (self.cell((area.left, area.top)), self.cell((area.right, area.bottom)));
+        let (from, to) = (
+            self.cell((area.left, area.top)),
+            self.cell((area.right, area.bottom)),
+        );
         for row in from.1..=to.1 {
             for cell in &mut self.taken[row * self.columns + from.0..=row * self.columns + to.0] {
                 *cell = (*cell).max(weight);
@@ -49,7 +52,9 @@ impl Places {
 
     /// Takes a straight line.
     pub fn take_line(&mut self, from: Point, to: Point) {
-        let steps = (distance(from, to) / (CELL / 2.0)).ceil().clamp(1.0, 5000.0);
+        let steps = (distance(from, to) / (CELL / 2.0))
+            .ceil()
+            .clamp(1.0, 5000.0);
         for step in 0..=steps as usize {
             let (x, y) = between(from, to, step as f64 / steps);
             self.take(Rect::new(x, y, x, y).grown(1.0), LINE);
@@ -72,9 +77,13 @@ impl Places {
 
     /// How much of an area is taken: nothing where it is free.
     pub fn covered(&self, area: Rect) -> u32 {
-        let (from, to) = (self.cell((area.left, area.top)), self.cell((area.right, area.bottom)));
+        let (from, to) = (
+            self.cell((area.left, area.top)),
+            self.cell((area.right, area.bottom)),
+        );
         let rows = from.1..=to.1;
-        let cells = rows.flat_map(|row| (from.0..=to.0).map(move |column| row * self.columns + column));
+        let cells =
+            rows.flat_map(|row| (from.0..=to.0).map(move |column| row * self.columns + column));
         cells.map(|cell| self.taken[cell]).sum()
     }
 
@@ -90,14 +99,18 @@ impl Places {
             while left + size.0 <= area.right - MARGIN {
                 let place = Rect::new(left, top, left + size.0, top + size.1);
                 let near = place.grown(MARGIN - 1.0);
-                let (from, to) = (self.cell((near.left, near.top)), self.cell((near.right, near.bottom)));
+                let (from, to) = (
+                    self.cell((near.left, near.top)),
+                    self.cell((near.right, near.bottom)),
+                );
                 let at = |column: usize, row: usize| sums[row * wide + column];
                 let covered = at(to.0 + 1, to.1 + 1) + at(from.0, from.1)
                     - at(from.0, to.1 + 1)
                     - at(to.0 + 1, from.1);
                 let burden = f64::from(covered) * COVERED;
                 for (index, anchor) in anchors.iter().enumerate() {
-                    let cost = burden + distance(place.nearest(*anchor), *anchor) + 6.0 * index as f64;
+                    let cost =
+                        burden + distance(place.nearest(*anchor), *anchor) + 6.0 * index as f64;
                     if best.is_none_or(|b| cost < b.0) && covered < SOLID {
                         best = Some((cost, place, *anchor));
                     }
@@ -122,7 +135,12 @@ mod tests {
         let mut places = Places::new(900.0, 500.0);
         let (from, to) = ((50.0, 250.0), (850.0, 260.0));
         places.take_line(from, to);
-        let mut seat = || places.seat((120.0, 16.0), &[(400.0, 254.0)], area).unwrap().0;
+        let mut seat = || {
+            places
+                .seat((120.0, 16.0), &[(400.0, 254.0)], area)
+                .unwrap()
+                .0
+        };
         let seats: Vec<Rect> = (0..4).map(|_| seat()).collect();
         for (index, one) in seats.iter().enumerate() {
             assert!(one.cut(from, to).is_none(), "{one:?}");

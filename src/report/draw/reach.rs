@@ -1,19 +1,19 @@
 //! How far the axes reach: what matters fills them, and what lies far off does not squeeze it.
 
-use super::geometry::{Point, Rect};
+use super::geometry::Point;
 use crate::report::figure::{Axis, Scale as Kind};
 
 /// Larger numbers cannot be drawn.
 const LARGEST: f64 = 1e100;
 /// Far values are set aside when the gap before them is so many times as wide as the rest.
-const FAR: f64 = 1.5;
+const FAR: f64 = 4.0;
 /// One value in so many may be set aside, and never more than a few.
 const RARE: usize = 8;
 const FEW: usize = 3;
 /// Ends of errors may widen a scale so many times.
-const TIPS: f64 = 2.0;
+const TIPS: f64 = 3.0;
 /// Lines and stretches may widen a scale so many times.
-const WISHES: f64 = 2.5;
+const WISHES: f64 = 2.2;
 /// Free room beside the data: along, and above.
 const ROOM: [f64; 2] = [0.03, 0.07];
 
@@ -74,9 +74,15 @@ impl Reach {
                     side * (at - edge) + rooms[room] * unit
                 };
                 let rooms = self.rooms.iter().filter(|r| usable(r.0));
-                rooms.map(beyond).fold(0.0, f64::max).min(0.5 * (found.1 - found.0))
+                rooms
+                    .map(beyond)
+                    .fold(0.0, f64::max)
+                    .min(0.5 * (found.1 - found.0))
             };
-            found = (found.0 - over(-1.0, 0, found.0), found.1 + over(1.0, 1, found.1));
+            found = (
+                found.0 - over(-1.0, 0, found.0),
+                found.1 + over(1.0, 1, found.1),
+            );
         }
         found
     }
@@ -125,11 +131,18 @@ impl Reach {
         let mut sorted = tips.to_vec();
         let outside = |v: &f64| (core.0 - v).max(v - core.1);
         sorted.sort_by(|a, b| outside(a).total_cmp(&outside(b)));
+        // Errors of the usual length are shown whole even where the data lie closer together than that.
+        let usual = sorted.get(sorted.len() / 2).map_or(0.0, outside).max(0.0);
         for tip in sorted {
-            take([tip; 2], TIPS * width);
+            take([tip; 2], TIPS * (width + usual));
         }
         let largest = core.0.abs().max(core.1.abs());
-        let limit = WISHES * if axis.from_zero { width.max(largest) } else { width };
+        let limit = WISHES
+            * if axis.from_zero {
+                width.max(largest)
+            } else {
+                width
+            };
         for wish in &self.wishes[which] {
             take(*wish, limit);
         }
@@ -145,7 +158,11 @@ fn usables(values: impl Iterator<Item = f64>) -> Vec<f64> {
 fn kept_at_zero((low, high): (f64, f64), padded: (f64, f64)) -> (f64, f64) {
     (
         if low == 0.0 { 0.0 } else { padded.0 },
-        if high == 0.0 && low < 0.0 { 0.0 } else { padded.1 },
+        if high == 0.0 && low < 0.0 {
+            0.0
+        } else {
+            padded.1
+        },
     )
 }
 
@@ -153,7 +170,9 @@ fn kept_at_zero((low, high): (f64, f64), padded: (f64, f64)) -> (f64, f64) {
 fn ends(values: &[f64], from_zero: bool) -> (f64, f64) {
     let zero = from_zero.then_some(0.0);
     let all = values.iter().copied().chain(zero);
-    let (low, high) = all.fold((f64::INFINITY, f64::NEG_INFINITY), |e, v| (e.0.min(v), e.1.max(v)));
+    let (low, high) = all.fold((f64::INFINITY, f64::NEG_INFINITY), |e, v| {
+        (e.0.min(v), e.1.max(v))
+    });
     let pad = match low.abs().max(high.abs()) {
         _ if low > high => return (0.0, 1.0),
         0.0 => 1.0,
@@ -192,65 +211,6 @@ fn body(values: &[f64], from_zero: bool) -> Option<(f64, f64)> {
     Some(found)
 }
 
-/// From values on an axis to places on the sheet.
-#[derive(Debug, Clone, Default)]
-pub(super) struct Scale {
-    /// Value at the left or lower end.
-    pub low: f64,
-    /// Value at the other end.
-    pub high: f64,
-    /// Place of the first end.
-    pub from: f64,
-    /// Place of the other end.
-    pub to: f64,
-    /// Places of the rows, of an axis of names.
-    pub rows: Vec<f64>,
-}
-
-/// Height of a row: from its value less a half to its value and a half.
-pub(super) const ROW: f64 = 36.0;
-
-impl Scale {
-    /// The place of a value.
-    pub fn px(&self, value: f64) -> f64 {
-        if let Some(middle) = self.rows.get(value.round().max(0.0) as usize) {
-            return middle + (value - value.round()) * ROW;
-        }
-        let share = (value - self.low) / (self.high - self.low);
-        (self.from + share * (self.to - self.from)).clamp(-1e5, 1e5)
-    }
-
-    /// Whether a value lies on the axis.
-    pub fn holds(&self, value: f64) -> bool {
-        let slack = 1e-9 * (self.high - self.low);
-        value >= self.low - slack && value <= self.high + slack
-    }
-}
-
-/// A panel on the sheet.
-pub(super) struct View {
-    /// The area between the axes.
-    pub plot: Rect,
-    /// The horizontal axis.
-    pub x: Scale,
-    /// The vertical axis.
-    pub y: Scale,
-    /// Where intervals above the panel stand.
-    pub above: f64,
-}
-
-impl View {
-    /// The place of a pair of values.
-    pub fn at(&self, x: f64, y: f64) -> Point {
-        (self.x.px(x), self.y.px(y))
-    }
-
-    /// Whether the vertical axis has rows.
-    pub fn rows(&self) -> bool {
-        !self.y.rows.is_empty()
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -280,12 +240,20 @@ mod tests {
         let steep: Vec<f64> = (1..10).map(|n| 9.0 / f64::from(n)).collect();
         assert!(up(&steep, 1.0, true).1 > 9.0 && up(&steep, 1.0, true).0 == 0.0);
         // A line nearby is shown, one far off is not.
-        assert!(up(&calm, 2.0, true).1 > 2.0 && up(&calm, 9.0, true).1 < 2.0);
+        assert!(up(&calm, 1.9, true).1 > 1.9 && up(&calm, 9.0, true).1 < 2.0);
     }
 
     #[test]
     fn odd_values_give_an_axis_all_the_same() {
-        for values in [&[][..], &[f64::NAN], &[0.0], &[3.0, 3.0], &[-2.0], &[1e200], &[1e99, -1e99]] {
+        for values in [
+            &[][..],
+            &[f64::NAN],
+            &[0.0],
+            &[3.0, 3.0],
+            &[-2.0],
+            &[1e200],
+            &[1e99, -1e99],
+        ] {
             for from_zero in [true, false] {
                 let (low, high) = up(values, f64::NAN, from_zero);
                 assert!(low < high && (high - low).is_finite(), "{values:?}");

@@ -110,7 +110,9 @@ mod tests {
                 assert!((one - other).abs() > 10.0, "{tones:?}");
             }
         }
-        let greys: Vec<f64> = (0..=20).map(|i| lightness(shade(f64::from(i) / 20.0))).collect();
+        let greys: Vec<f64> = (0..=20)
+            .map(|i| lightness(shade(f64::from(i) / 20.0)))
+            .collect();
         assert!(greys.windows(2).all(|g| g[0] > g[1] + 5.0), "{greys:?}");
     }
 }

@@ -32,7 +32,8 @@ pub(super) fn ticks((low, high): (f64, f64), wanted: usize, whole: bool) -> Tick
 pub(super) fn exact(at: &[f64]) -> Option<Ticks> {
     let tells = |decimals: &usize| {
         let printed = |v: &f64| format!("{v:.decimals$}").parse().unwrap_or(f64::NAN);
-        at.iter().all(|v: &f64| (printed(v) - v).abs() <= 1e-9 * v.abs())
+        at.iter()
+            .all(|v: &f64| (printed(v) - v).abs() <= 1e-9 * v.abs())
     };
     Some(labelled(at, (0..=4).find(tells)?))
 }
@@ -62,7 +63,11 @@ pub(super) fn number(value: f64, decimals: usize) -> String {
     let (whole, rest) = digits.split_at(digits.find('.').unwrap_or(digits.len()));
     let mut text = String::new();
     // "−0.00" would claim a sign that the printed digits do not show.
-    if value < 0.0 && digits.bytes().any(|digit| digit.is_ascii_digit() && digit != b'0') {
+    if value < 0.0
+        && digits
+            .bytes()
+            .any(|digit| digit.is_ascii_digit() && digit != b'0')
+    {
         text.push('\u{2212}');
     }
     for (index, digit) in whole.chars().enumerate() {
@@ -101,9 +106,17 @@ mod tests {
     #[test]
     fn steps_are_round_and_numbers_have_just_enough_decimals() {
         let found = words((-36.13, -33.2), false);
-        assert_eq!(found, ["−36.0", "−35.5", "−35.0", "−34.5", "−34.0", "−33.5"]);
+        assert_eq!(
+            found,
+            ["−36.0", "−35.5", "−35.0", "−34.5", "−34.0", "−33.5"]
+        );
         assert_eq!(words((0.0, 3.4), true), ["0", "1", "2", "3"]);
-        assert!(ticks((0.0, 14.0), 6, true).0.iter().all(|t| t.0.fract() == 0.0));
+        assert!(
+            ticks((0.0, 14.0), 6, true)
+                .0
+                .iter()
+                .all(|t| t.0.fract() == 0.0)
+        );
         assert_eq!(words((0.0, 0.14), false)[1], "0.025");
         assert_eq!(exact(&[0.5, 0.25, 3.0 * 0.1]).unwrap().0[1].1, "0.25");
         assert_eq!(exact(&[1.0 / 3.0]), None);

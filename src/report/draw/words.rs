@@ -34,28 +34,38 @@ pub(super) fn place(canvas: &mut Canvas<'_>, wishes: Vec<Wish>, plot: Rect) {
                     Rect::new(left, top, left + size.0, top + size.1)
                 });
                 // Rows are narrow: the room above and below the digits may be shared.
-                let digits = |a: &Rect| Rect::new(a.left - 2.0, a.top + 3.0, a.right + 2.0, a.bottom - 3.0);
+                let digits =
+                    |a: &Rect| Rect::new(a.left - 2.0, a.top + 3.0, a.right + 2.0, a.bottom - 3.0);
                 let best = tries.min_by_key(|area| canvas.places.covered(digits(area)));
                 best.filter(|area| canvas.places.covered(digits(area)) < SOLID)
             }
             Place::On(points) => {
                 let around = |at: &Point| {
                     let inner = plot.grown(-4.0);
-                    let left = (at.0 - size.0 / 2.0).min(inner.right - size.0).max(inner.left);
-                    let top = (at.1 - size.1 / 2.0).min(inner.bottom - size.1).max(inner.top);
+                    let left = (at.0 - size.0 / 2.0)
+                        .min(inner.right - size.0)
+                        .max(inner.left);
+                    let top = (at.1 - size.1 / 2.0)
+                        .min(inner.bottom - size.1)
+                        .max(inner.top);
                     Rect::new(left, top, left + size.0, top + size.1)
                 };
                 let tries = points.iter().map(around);
                 let best = tries.min_by_key(|area| canvas.places.covered(area.grown(2.0)));
                 best.filter(|area| canvas.places.covered(area.grown(2.0)) < SOLID)
             }
-            Place::Near(anchors) => canvas.places.seat(size, anchors, plot).map(|(area, anchor)| {
-                let start = area.grown(2.0).nearest(anchor);
-                if distance(start, anchor) > FAR {
-                    canvas.faint(start, anchor, style::MID, 0.9);
-                }
-                area
-            }),
+            Place::Near(anchors) => {
+                canvas
+                    .places
+                    .seat(size, anchors, plot)
+                    .map(|(area, anchor)| {
+                        let start = area.grown(2.0).nearest(anchor);
+                        if distance(start, anchor) > FAR {
+                            canvas.faint(start, anchor, style::MID, 0.9);
+                        }
+                        area
+                    })
+            }
         };
         let Some(area) = area else { continue };
         if !matches!(wish.place, Place::Beside(..)) {

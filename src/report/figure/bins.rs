@@ -139,7 +139,12 @@ mod tests {
         assert!((held / 100.0 + found.outside - 1.0).abs() < 1e-9);
         assert!(found.outside < 2.5 * TAIL && found.unusable == 2 && !found.each);
         assert!((10..=52).contains(&found.bars.len()));
-        assert!(found.bars.windows(2).all(|b| b[0].sides[1] == b[1].sides[0]));
+        assert!(
+            found
+                .bars
+                .windows(2)
+                .all(|b| b[0].sides[1] == b[1].sides[0])
+        );
     }
 
     #[test]
@@ -157,7 +162,12 @@ mod tests {
             let holds = |b: &Bar| ((b.sides[1] - b.sides[0]) / step).round();
             assert!(found.bars.windows(2).all(|b| holds(&b[0]) == holds(&b[1])));
             let top = found.bars.iter().map(|b| b.value).fold(0.0, f64::max);
-            assert!(found.bars.windows(2).all(|b| (b[0].value - b[1].value).abs() < 0.4 * top));
+            assert!(
+                found
+                    .bars
+                    .windows(2)
+                    .all(|b| (b[0].value - b[1].value).abs() < 0.4 * top)
+            );
         }
     }
 

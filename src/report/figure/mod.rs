@@ -8,13 +8,13 @@ mod look;
 mod marks;
 mod round;
 
-pub use bins::{Bins, bins};
+pub use bins::bins;
 pub use look::{Fill, Look, Shape, Stroke, Tone};
-pub use round::round_step;
 pub use marks::{
     Arrow, Band, Bar, Bars, Cells, Direction, Level, Mark, Note, Point, Rule, Series, Span,
     Whisker, Zone,
 };
+pub use round::round_step;
 
 /// One picture: a headline and one or more panels below each other.
 #[derive(Debug, Clone, PartialEq, Default)]

@@ -80,7 +80,13 @@ fn variance(r: &Ranking) -> Figure {
     let bars = |of: fn(&Ranked) -> &Share, lane: usize| {
         let one = |(i, s): (usize, &&Ranked)| {
             let [value, low, high] = [of(s).value, of(s).low, of(s).high].map(|x| 100.0 * x);
-            bar(i, LANES[lane], value, [low.max(value.min(0.0)), high], format!("{value:.1}").replace('-', "−"))
+            bar(
+                i,
+                LANES[lane],
+                value,
+                [low.max(value.min(0.0)), high],
+                format!("{value:.1}").replace('-', "−"),
+            )
         };
         shown.iter().enumerate().map(one).collect()
     };
@@ -165,7 +171,10 @@ fn better(r: &Ranking) -> Figure {
     sorted.truncate(ROWS);
     let (mut figure, mut panel) = rows(r, "better", &sorted, false);
     let now = r.now.rms.value / KILO;
-    let decimals = quote(now, now / 1000.0, 1).value.split_once('.').map_or(0, |d| d.1.len());
+    let decimals = quote(now, now / 1000.0, 1)
+        .value
+        .split_once('.')
+        .map_or(0, |d| d.1.len());
     let written = |x: f64| format!("{x:.decimals$}");
     panel.x = Axis::titled("RMS error of the result, kJ/mol");
     for (effect, lane, name, shape) in [
@@ -180,8 +189,15 @@ fn better(r: &Ranking) -> Figure {
             bar(i, lane, value, [value - half, value + half], written(value))
         };
         let bars: Vec<Bar> = sorted.iter().enumerate().map(one).collect();
-        let points = bars.iter().enumerate().map(|(i, b)| (b.value, i as f64 + lane));
-        let points = Series::of(name, Look::marker(Tone::Ink, shape), points.collect::<Vec<_>>());
+        let points = bars
+            .iter()
+            .enumerate()
+            .map(|(i, b)| (b.value, i as f64 + lane));
+        let points = Series::of(
+            name,
+            Look::marker(Tone::Ink, shape),
+            points.collect::<Vec<_>>(),
+        );
         panel.marks.push(
             Bars {
                 fill: Fill::Strong,

@@ -2,6 +2,8 @@
 
 pub(in crate::report) mod bounds;
 pub(in crate::report) mod figures;
+mod figures_map;
+mod figures_marks;
 pub(in crate::report) mod json;
 pub(in crate::report) mod map;
 pub(in crate::report) mod split;

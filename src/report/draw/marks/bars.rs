@@ -5,14 +5,17 @@ use crate::report::draw::geometry::Rect;
 use crate::report::draw::key::Sample;
 use crate::report::draw::mark::{Draw, Place, Wish};
 use crate::report::draw::pens::{boxed, whisker};
-use crate::report::draw::reach::{Reach, View, usable};
-use crate::report::draw::style::LABEL;
+use crate::report::draw::reach::{Reach, usable};
+use crate::report::draw::style::{INK, LABEL};
 use crate::report::draw::text;
+use crate::report::draw::view::View;
 use crate::report::figure::{Bar, Bars};
 
 impl Bars {
     fn usable(&self) -> impl Iterator<Item = &Bar> {
-        self.bars.iter().filter(|b| usable(b.value) && b.sides.iter().all(|s| usable(*s)))
+        self.bars
+            .iter()
+            .filter(|b| usable(b.value) && b.sides.iter().all(|s| usable(*s)))
     }
 
     /// The end of a bar with its error, on the side to which it points.
@@ -35,12 +38,18 @@ impl Draw for Bars {
         let along = |v: f64| if rows { (v, f64::NAN) } else { (f64::NAN, v) };
         for bar in self.usable() {
             reach.points.extend([along(self.base), along(bar.value)]);
-            reach.tips.extend(bar.error.into_iter().flatten().map(along));
+            reach
+                .tips
+                .extend(bar.error.into_iter().flatten().map(along));
             if !rows {
                 reach.points.extend(bar.sides.map(|side| (side, f64::NAN)));
             } else if !bar.label.is_empty() {
                 let wide = text::width(&bar.label, LABEL) + 14.0;
-                let room = if self.side(bar) < 0.0 { [wide, 0.0] } else { [0.0, wide] };
+                let room = if self.side(bar) < 0.0 {
+                    [wide, 0.0]
+                } else {
+                    [0.0, wide]
+                };
                 reach.rooms.push((self.tip(bar), room));
             }
         }
@@ -67,7 +76,7 @@ impl Draw for Bars {
                     true => (view.at(low, middle), view.at(high, middle)),
                     false => (view.at(middle, low), view.at(middle, high)),
                 };
-                whisker(canvas, from, to, view.plot.grown(0.5), 1.6);
+                whisker(canvas, from, to, view.plot.grown(0.5), (INK, 1.6));
             }
         }
     }

@@ -6,10 +6,11 @@ use crate::report::draw::geometry::{Point, Rect};
 use crate::report::draw::key::{Sample, bold, letter};
 use crate::report::draw::mark::{Draw, Place, Wish};
 use crate::report::draw::pens::outline;
-use crate::report::draw::reach::{Reach, View};
+use crate::report::draw::reach::Reach;
 use crate::report::draw::style::{self, ACCENT, INK, LABEL, PAPER, TICK, Type, lightness, shade};
 use crate::report::draw::text;
 use crate::report::draw::ticks::number;
+use crate::report::draw::view::View;
 use crate::report::figure::Cells;
 
 /// Words are dark on ground lighter than this.
@@ -23,7 +24,11 @@ pub(super) fn edges(places: &[f64], whole: bool) -> Vec<f64> {
         return Vec::new();
     };
     let between: Vec<f64> = places.windows(2).map(|p| (p[0] + p[1]) / 2.0).collect();
-    let alone = if whole || *first == 0.0 { 0.5 } else { 0.1 * first.abs() };
+    let alone = if whole || *first == 0.0 {
+        0.5
+    } else {
+        0.1 * first.abs()
+    };
     let before = between.first().map_or(alone, |edge| edge - first);
     let behind = between.last().map_or(alone, |edge| last - edge);
     let inner = std::iter::once(first - before).chain(between.iter().copied());
@@ -65,10 +70,14 @@ impl Cells {
     /// The cell of a zone that is nearest to its middle: its letter stands there.
     fn middle(cells: &[(usize, usize)]) -> Option<(usize, usize)> {
         let n = cells.len().max(1) as f64;
-        let mean = |of: fn(&(usize, usize)) -> usize| cells.iter().map(|c| of(c) as f64).sum::<f64>() / n;
+        let mean =
+            |of: fn(&(usize, usize)) -> usize| cells.iter().map(|c| of(c) as f64).sum::<f64>() / n;
         let (x, y) = (mean(|c| c.0), mean(|c| c.1));
         let off = |c: &(usize, usize)| (c.0 as f64 - x).powi(2) + (c.1 as f64 - y).powi(2);
-        cells.iter().copied().min_by(|a, b| off(a).total_cmp(&off(b)))
+        cells
+            .iter()
+            .copied()
+            .min_by(|a, b| off(a).total_cmp(&off(b)))
     }
 }
 
@@ -81,7 +90,9 @@ struct Grid {
 impl Grid {
     fn of(cells: &Cells, view: &View) -> Self {
         // Edges on whole pixels leave no light seams between cells.
-        let on = |edges: Vec<f64>, px: &dyn Fn(f64) -> f64| edges.iter().map(|e| px(*e).round()).collect();
+        let on = |edges: Vec<f64>, px: &dyn Fn(f64) -> f64| {
+            edges.iter().map(|e| px(*e).round()).collect()
+        };
         Self {
             columns: on(edges(&cells.xs, false), &|v| view.x.px(v)),
             rows: on(edges(&cells.ys, false), &|v| view.y.px(v)),
@@ -112,7 +123,11 @@ impl Draw for Cells {
         let (xs, ys) = (edges(&self.xs, self.stepped), edges(&self.ys, self.stepped));
         let corner = |at: fn(&[f64]) -> Option<&f64>| Some((*at(&xs)?, *at(&ys)?));
         if self.values().next().is_some() || !self.zones.is_empty() {
-            reach.points.extend(corner(<[f64]>::first).into_iter().chain(corner(<[f64]>::last)));
+            reach.points.extend(
+                corner(<[f64]>::first)
+                    .into_iter()
+                    .chain(corner(<[f64]>::last)),
+            );
         }
         reach.tight = true;
     }
@@ -120,7 +135,10 @@ impl Draw for Cells {
     fn key(&self) -> Vec<(Sample, String)> {
         let mut keys = Vec::new();
         if let Some((low, high)) = self.ends() {
-            keys.push((Sample::Ramp([low, high].map(|v| self.written(v))), self.name.clone()));
+            keys.push((
+                Sample::Ramp([low, high].map(|v| self.written(v))),
+                self.name.clone(),
+            ));
         }
         let strong = self.levels.iter().filter(|level| level.bold);
         keys.extend(strong.map(|level| (bold(), level.label.clone())));
@@ -134,7 +152,9 @@ impl Draw for Cells {
         let grid = Grid::of(self, view);
         let all = (0..self.ys.len()).flat_map(|row| (0..self.xs.len()).map(move |c| (c, row)));
         for cell in all {
-            let Some(area) = grid.area(cell) else { continue };
+            let Some(area) = grid.area(cell) else {
+                continue;
+            };
             match self.value(cell.0, cell.1) {
                 Some(value) => canvas.fill(area, self.shade(value)),
                 None => canvas.fill(area, PAPER),
@@ -146,13 +166,20 @@ impl Draw for Cells {
             }
         }
         let on_sheet = |pieces: Vec<Piece>| -> Vec<[Point; 2]> {
-            pieces.into_iter().map(|p| p.map(|(x, y)| view.at(x, y))).collect()
+            pieces
+                .into_iter()
+                .map(|p| p.map(|(x, y)| view.at(x, y)))
+                .collect()
         };
         let edges = |pieces: Vec<[(usize, usize); 2]>| -> Vec<[Point; 2]> {
             let at = |(column, row): (usize, usize)| (grid.columns[column], grid.rows[row]);
             pieces.into_iter().map(|p| p.map(at)).collect()
         };
-        contour(canvas, &edges(self.steps(&|c, r| self.barred((c, r)))), false);
+        contour(
+            canvas,
+            &edges(self.steps(&|c, r| self.barred((c, r)))),
+            false,
+        );
         let mut levels: Vec<_> = self.levels.iter().collect();
         levels.sort_by_key(|level| level.bold);
         for level in levels {
@@ -160,13 +187,19 @@ impl Draw for Cells {
                 contour(canvas, &on_sheet(self.contour(level.at)), level.bold);
             } else if level.bold {
                 let met = |c: usize, r: usize| {
-                    let ok = self.value(c, r).is_some_and(|v| (v <= level.at) != level.above);
+                    let ok = self
+                        .value(c, r)
+                        .is_some_and(|v| (v <= level.at) != level.above);
                     ok && !self.barred((c, r))
                 };
                 contour(canvas, &edges(self.steps(&met)), true);
             }
         }
-        let lettered: Vec<_> = self.zones.iter().filter_map(|zone| Self::middle(&zone.cells)).collect();
+        let lettered: Vec<_> = self
+            .zones
+            .iter()
+            .filter_map(|zone| Self::middle(&zone.cells))
+            .collect();
         for (zone, cell) in self.zones.iter().zip(&lettered) {
             if let Some(area) = grid.area(*cell) {
                 letter(canvas, area.center(), &zone.mark);
@@ -183,12 +216,17 @@ impl Draw for Cells {
     }
 
     fn words(&self, view: &View) -> Vec<Wish> {
-        let thin = self.levels.iter().filter(|level| !level.bold && !self.stepped);
+        let thin = self
+            .levels
+            .iter()
+            .filter(|level| !level.bold && !self.stepped);
         let wish = |level: &crate::report::figure::Level| {
             let middle = |[a, b]: [Point; 2]| ((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0);
             let pieces = self.contour(level.at);
             let step = pieces.len().div_ceil(8).max(1);
-            let on_sheet = pieces.into_iter().map(|p| middle(p.map(|(x, y)| view.at(x, y))));
+            let on_sheet = pieces
+                .into_iter()
+                .map(|p| middle(p.map(|(x, y)| view.at(x, y))));
             Wish {
                 words: level.label.clone(),
                 face: LABEL,
@@ -202,16 +240,33 @@ impl Draw for Cells {
 impl Cells {
     /// Writes the values into their cells, where all find room.
     fn numbers(&self, canvas: &mut Canvas<'_>, grid: &Grid, lettered: &[(usize, usize)]) {
-        let widest = self.values().map(|v| text::width(&self.written(v), TICK)).fold(0.0, f64::max);
+        let widest = self
+            .values()
+            .map(|v| text::width(&self.written(v), TICK))
+            .fold(0.0, f64::max);
         let all = (0..self.ys.len()).flat_map(|row| (0..self.xs.len()).map(move |c| (c, row)));
-        let cells: Vec<_> = all.filter_map(|cell| Some((cell, grid.area(cell)?))).collect();
-        if cells.iter().any(|(_, area)| area.width() < widest + 10.0 || area.height() < 24.0) {
+        let cells: Vec<_> = all
+            .filter_map(|cell| Some((cell, grid.area(cell)?)))
+            .collect();
+        if cells
+            .iter()
+            .any(|(_, area)| area.width() < widest + 10.0 || area.height() < 24.0)
+        {
             return;
         }
-        for (cell, area) in cells.into_iter().filter(|(cell, _)| !lettered.contains(cell)) {
-            let Some(value) = self.value(cell.0, cell.1) else { continue };
+        for (cell, area) in cells
+            .into_iter()
+            .filter(|(cell, _)| !lettered.contains(cell))
+        {
+            let Some(value) = self.value(cell.0, cell.1) else {
+                continue;
+            };
             let ground = self.shade(value);
-            let color = if lightness(ground) >= DIVIDE || self.barred(cell) { INK } else { PAPER };
+            let color = if lightness(ground) >= DIVIDE || self.barred(cell) {
+                INK
+            } else {
+                PAPER
+            };
             let (x, y) = area.center();
             let words = self.written(value);
             if self.barred(cell) {

@@ -50,7 +50,8 @@ impl Cells {
                 // A saddle: its middle tells which corners are cut off. Corner n lies between sides n - 1 and n.
                 let middle = corners.iter().map(|corner| corner.2).sum::<f64>() / 4.0 >= level;
                 let lone = (0..4).filter(|corner| above[*corner] != middle);
-                lone.map(|corner| [cross((corner + 3) % 4), cross(corner)]).collect()
+                lone.map(|corner| [cross((corner + 3) % 4), cross(corner)])
+                    .collect()
             }
             _ => Vec::new(),
         }
@@ -81,7 +82,9 @@ mod tests {
 
     fn field(value: impl Fn(f64, f64) -> f64) -> Cells {
         let (xs, ys) = (vec![0.0, 1.0, 4.0, 5.0], vec![0.0, 0.5, 3.0]);
-        let z = ys.iter().map(|y| xs.iter().map(|x| value(*x, *y)).collect());
+        let z = ys
+            .iter()
+            .map(|y| xs.iter().map(|x| value(*x, *y)).collect());
         Cells {
             z: z.collect(),
             xs,
@@ -93,7 +96,12 @@ mod tests {
     #[test]
     fn a_plane_has_straight_lines_without_gaps() {
         let pieces = field(|x, y| x + 2.0 * y).contour(4.3);
-        assert!(pieces.iter().flatten().all(|(x, y)| (x + 2.0 * y - 4.3).abs() < 1e-12));
+        assert!(
+            pieces
+                .iter()
+                .flatten()
+                .all(|(x, y)| (x + 2.0 * y - 4.3).abs() < 1e-12)
+        );
         // Each end is an end of another piece, or lies on the rim.
         let rim = |(x, y): (f64, f64)| x == 0.0 || x == 5.0 || y == 0.0 || y == 3.0;
         for end in pieces.iter().flatten() {
@@ -110,6 +118,9 @@ mod tests {
     fn borders_run_between_cells_that_differ() {
         let cells = field(|x, _| x);
         let pieces = cells.steps(&|column, row| cells.value(column, row).is_some_and(|v| v <= 1.5));
-        assert_eq!(pieces, [[(2, 0), (2, 1)], [(2, 1), (2, 2)], [(2, 2), (2, 3)]]);
+        assert_eq!(
+            pieces,
+            [[(2, 0), (2, 1)], [(2, 1), (2, 2)], [(2, 2), (2, 3)]]
+        );
     }
 }

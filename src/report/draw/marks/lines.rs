@@ -6,13 +6,18 @@ use crate::report::draw::geometry::between;
 use crate::report::draw::key::Sample;
 use crate::report::draw::mark::{Draw, Place, Wish};
 use crate::report::draw::pens::{marker, stroke, whisker};
-use crate::report::draw::reach::{Reach, View, usable};
+use crate::report::draw::reach::{Reach, usable};
 use crate::report::draw::style::{INK, LABEL, STRONG, Type, color};
+use crate::report::draw::view::View;
 use crate::report::figure::{Arrow, Direction, Look, Note, Rule, Shape, Tone, Whisker};
 
 impl Rule {
     fn face(&self) -> Type {
-        let strong = if self.look.tone == Tone::Accent { STRONG } else { LABEL };
+        let strong = if self.look.tone == Tone::Accent {
+            STRONG
+        } else {
+            LABEL
+        };
         Type {
             color: color(self.look.tone),
             ..strong
@@ -104,7 +109,11 @@ impl Draw for Arrow {
         vec![Wish {
             words: self.label.clone(),
             face: STRONG,
-            place: Place::Near([0.5, 0.4, 0.6, 0.3, 0.7].map(|s| between(from, to, s)).to_vec()),
+            place: Place::Near(
+                [0.5, 0.4, 0.6, 0.3, 0.7]
+                    .map(|s| between(from, to, s))
+                    .to_vec(),
+            ),
         }]
     }
 }
@@ -127,7 +136,7 @@ impl Draw for Whisker {
             let [from, to] = self.ends.map(|x| (view.x.px(x), view.above));
             let mut limits = view.plot;
             limits.top = 0.0;
-            whisker(canvas, from, to, limits, 2.2);
+            whisker(canvas, from, to, limits, (INK, 2.2));
         }
     }
 }
@@ -140,7 +149,11 @@ impl Draw for Note {
 
     fn paint(&self, canvas: &mut Canvas<'_>, view: &View) {
         if view.x.holds(self.x) && view.y.holds(self.y) {
-            marker(canvas, view.at(self.x, self.y), Look::marker(Tone::Accent, Shape::Target));
+            marker(
+                canvas,
+                view.at(self.x, self.y),
+                Look::marker(Tone::Accent, Shape::Target),
+            );
         }
     }
 

@@ -5,8 +5,9 @@ use crate::report::draw::geometry::{Point as Place2, between};
 use crate::report::draw::key::Sample;
 use crate::report::draw::mark::{Draw, Place, Wish};
 use crate::report::draw::pens::{marker, stroke, whisker};
-use crate::report::draw::reach::{Reach, View, usable};
+use crate::report::draw::reach::{Reach, usable};
 use crate::report::draw::style::{LABEL, Type, color};
+use crate::report::draw::view::View;
 use crate::report::figure::{Point, Series, Shape, Stroke};
 use std::collections::HashSet;
 
@@ -85,7 +86,7 @@ impl Draw for Series {
                 };
                 let long = (from.0 - to.0).abs() + (from.1 - to.1).abs() > 2.0 * SHORT;
                 if long && limits.holds(at) {
-                    whisker(canvas, from, to, limits, 1.5);
+                    whisker(canvas, from, to, limits, (color(self.look.tone), 1.5));
                 }
             }
             // Thousands of dots on top of each other make a large file and no other picture.
@@ -102,7 +103,11 @@ impl Draw for Series {
 
     fn words(&self, view: &View) -> Vec<Wish> {
         let mut wishes = Vec::new();
-        for p in self.points.iter().filter(|p| !p.label.is_empty() && usable(p.x)) {
+        for p in self
+            .points
+            .iter()
+            .filter(|p| !p.label.is_empty() && usable(p.x))
+        {
             let at = view.plot.nearest(view.at(p.x, p.y));
             let tip = p.error.map_or(p.x, |e| e[1]);
             let place = match view.rows() {
@@ -119,7 +124,11 @@ impl Draw for Series {
             .stretches(view)
             .iter()
             .flat_map(|points| inside(view, points))
-            .flat_map(|part| part.windows(2).flat_map(|p| [0.1, 0.5, 0.9].map(|s| between(p[0], p[1], s))).collect::<Vec<_>>())
+            .flat_map(|part| {
+                part.windows(2)
+                    .flat_map(|p| [0.1, 0.5, 0.9].map(|s| between(p[0], p[1], s)))
+                    .collect::<Vec<_>>()
+            })
             .collect();
         if !self.label.is_empty() && self.look.stroke != Stroke::None && !along.is_empty() {
             let step = along.len().div_ceil(12);
