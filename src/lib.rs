@@ -12,7 +12,7 @@
 //! 4 stats                    numbers about a column, each with its standard error
 //! 5 forecast rank            what a procedure will deliver; which sources matter
 //! 6 design                   sweeps, best splits, loosest tolerances, comparisons
-//! 7 report                   text, JSON, CSV, charts
+//! 7 report help                text, JSON, CSV, charts; the reference, topic by topic
 //! 8 cli                      arguments, progress, exit codes
 //! ```
 
@@ -21,6 +21,7 @@ pub mod design;
 pub mod engine;
 pub mod experiment;
 pub mod forecast;
+pub mod help;
 pub mod lab;
 pub mod library;
 pub mod nature;

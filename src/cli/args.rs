@@ -9,12 +9,14 @@ use std::path::PathBuf;
     name = "joulecast",
     version,
     max_term_width = 80,
+    disable_help_subcommand = true,
     about = "Forecasts what a solution-calorimetry procedure will deliver: bias, spread and their causes",
     long_about = "Forecasts what a solution-calorimetry procedure will deliver: every error of balance, delivery, \
                   thermometer, vessel, dissolving, reagent and tabulated value is carried from weighing through \
                   calibration to the molar enthalpy, for many simulated groups.\n\n\
                   Without a command it runs `forecast` on the built-in scenario.",
-    after_help = "Exit codes: 0 done; 1 ran, a stated target is missed; 2 bad command line or input; \
+    after_help = "What it computes, how a scenario is written, what words and columns mean: `joulecast help topics`.\n\n\
+                  Exit codes: 0 done; 1 ran, a stated target is missed; 2 bad command line or input; \
                   3 could not read or write; 130 interrupted."
 )]
 pub(super) struct Cli {
@@ -44,6 +46,9 @@ pub(super) struct Common {
     /// Folder for pictures and files [default: joulecast-out]
     #[arg(long, global = true, value_name = "DIR")]
     pub out: Option<PathBuf>,
+    /// Print the whole answer instead of one screen of it
+    #[arg(long, global = true)]
+    pub full: bool,
     /// Print one JSON document and nothing else; files only with --out
     #[arg(long, global = true)]
     pub json: bool,
@@ -96,6 +101,8 @@ pub(super) enum Command {
     Show(Show),
     /// Write a commented scenario to start from
     New(New),
+    /// Explain a topic (`joulecast help topics` lists them), or print the help of a command
+    Help(Help),
 }
 
 impl Default for Command {
@@ -254,4 +261,10 @@ pub(super) struct New {
     /// Title of the scenario
     #[arg(long, default_value = "My procedure")]
     pub title: String,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Help {
+    /// A topic, `topics` for a list of them, or a command [default: the help of the program]
+    pub topic: Vec<String>,
 }

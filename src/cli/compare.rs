@@ -1,18 +1,17 @@
 //! `joulecast compare`
 
+use super::answer::Answer;
 use super::args::{Common, Compare as Arguments};
-use super::folder::{Folder, drawn, failed};
+use super::folder::Folder;
 use super::goal::refused;
 use super::progress::{Progress, interruption};
 use super::sweep::trials;
 use super::{Exit, input, output};
 use crate::design::{
-    CompareOptions, Comparison, Contender, MOST_CONTENDERS, Side, compare, exchange,
-    other_references, set, trials_in_all,
+    CompareOptions, Contender, MOST_CONTENDERS, Side, compare, exchange, other_references, set,
+    trials_in_all,
 };
-use crate::report::{
-    OutFile, compare_csv, compare_json, compare_pictures, compare_provenance, compare_text,
-};
+use crate::report::{compare_document, compare_json, compare_pictures};
 use crate::scenario::Scenario;
 use std::path::Path;
 
@@ -39,31 +38,14 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     let Some(c) = found else {
         return Err(given_up(Exit::BadInput, "there is nothing to compare with"));
     };
-    let origin = compare_provenance(&c);
-    let mut text = compare_text(&c);
-    if let Some(folder) = &folder {
-        text.push_str(&folder.write(&files(&c, &text)?)?);
-    }
-    text.push_str(&format!("{origin}\n"));
-    Ok(if common.json {
-        output::say(&output::pretty(&compare_json(&c)), Exit::Done)
-    } else {
-        output::say(&text, Exit::Done)
-    })
-}
-
-fn files(c: &Comparison, text: &str) -> Result<Vec<OutFile>, Exit> {
-    let origin = compare_provenance(c);
-    let mut files = vec![
-        OutFile::text("compare.txt", format!("{text}{origin}\n")),
-        OutFile::text("compare.json", output::pretty(&compare_json(c))),
-        OutFile {
-            name: "compare.csv".to_owned(),
-            bytes: compare_csv(c, &origin).map_err(|e| failed(&e))?,
-        },
-    ];
-    files.extend(drawn(compare_pictures(c)));
-    Ok(files)
+    let answer = Answer {
+        name: "compare",
+        document: compare_document(&c),
+        json: compare_json(&c),
+        extra: Vec::new(),
+        exit: Exit::Done,
+    };
+    answer.give(common, folder.as_ref(), || compare_pictures(&c))
 }
 
 /// Everything that is compared, the first one first.

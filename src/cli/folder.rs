@@ -4,7 +4,7 @@ use super::args::Common;
 use super::progress::interruption;
 use super::{Exit, output};
 use crate::engine::EngineError;
-use crate::report::{OutFile, Picture, prepare, write_all};
+use crate::report::{OutFile, Picture, hanging, prepare, write_all};
 use std::fmt::Display;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::Ordering;
@@ -53,23 +53,35 @@ impl Folder {
 
     /// Writes all files, or none, and names them in a paragraph.
     pub(super) fn write(&self, files: &[OutFile]) -> Result<String, Exit> {
+        Ok(format!("\n{}\n", hanging(&self.keep(files)?)))
+    }
+
+    /// The same without line breaks.
+    pub(super) fn keep(&self, files: &[OutFile]) -> Result<String, Exit> {
         if interruption().load(Ordering::Relaxed) {
             output::complain(&EngineError::Interrupted.to_string());
             return Err(Exit::Interrupted);
         }
         write_all(&self.path, files).map_err(|e| failed(&e))?;
-        let mut said = format!("\nFiles in {}:\n", self.path.display());
-        let names: Vec<&str> = files.iter().map(|f| f.name.as_str()).collect();
-        // A name is copied whole, so it is not broken at its hyphens.
-        let options = textwrap::Options::new(80)
-            .initial_indent("  ")
-            .subsequent_indent("  ")
-            .word_splitter(textwrap::WordSplitter::NoHyphenation)
-            .break_words(false);
-        said.push_str(&textwrap::fill(&names.join(", "), options));
-        said.push('\n');
-        Ok(said)
+        Ok(summary(&self.path, files))
     }
+}
+
+/// What was written where, in a paragraph: tables and pictures by their number.
+fn summary(path: &Path, files: &[OutFile]) -> String {
+    let number = |end: &str, one: &str| {
+        let n = files.iter().filter(|f| f.name.ends_with(end)).count();
+        let s = if n == 1 { "" } else { "s" };
+        (n > 0).then(|| format!("{n} {one}{s}"))
+    };
+    let texts = files.iter().map(|f| &f.name);
+    let mut all: Vec<String> = texts
+        .filter(|n| [".csv", ".svg", ".png"].iter().all(|end| !n.ends_with(end)))
+        .cloned()
+        .collect();
+    all.extend(number(".csv", "table"));
+    all.extend(number(".svg", "picture"));
+    format!("Files in {}: {}", path.display(), all.join(", "))
 }
 
 /// The folder and those around it that are not there, the innermost first.

@@ -1,13 +1,14 @@
 //! `joulecast forecast`
 
+use super::answer::Answer;
 use super::args::{Common, Forecast as Arguments};
-use super::folder::{Folder, drawn, failed};
+use super::folder::{Folder, failed};
 use super::progress::{Progress, interruption};
 use super::{Exit, input, output};
 use crate::engine::EngineError;
-use crate::forecast::{Extras, Forecast, Options, Trials, USUAL_RULE, class, forecast, ways};
+use crate::forecast::{Extras, Options, Trials, USUAL_RULE, class, forecast, ways};
 use crate::report::{
-    OutFile, forecast_json, forecast_pictures, forecast_text, provenance, samples_csv,
+    OutFile, forecast_document, forecast_json, forecast_pictures, provenance, samples_csv,
 };
 use crate::scenario::Scenario;
 use crate::stats::{IntervalKind, StopRule, passes};
@@ -33,7 +34,6 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         return Err(Exit::BadInput);
     }
     let folder = Folder::ready(common, true)?;
-    let digits = common.digits.unwrap_or(2);
     let trials = match common.trials {
         Some(n) => Trials::Fixed(n),
         None => match common.digits {
@@ -76,54 +76,27 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         Exit::Interrupted
     })?;
     input::states(&f.sound(), common.json)?;
-    let origin = provenance(f.seed, f.trials, &f.scenario.digest);
-    let mut text = forecast_text(&f, &extras, digits);
-    let missed = missed_target(&f);
-    if let Some(missed) = &missed {
-        text.push_str(&format!("\nTARGET MISSED: {missed}\n"));
-    }
-    if let Some(folder) = folder {
-        text.push_str(&folder.write(&files(&f, &extras, a, &text)?)?);
-    }
-    text.push_str(&format!("{origin}\n"));
-    let exit = if missed.is_some() {
-        Exit::Missed
-    } else {
-        Exit::Done
-    };
-    Ok(if common.json {
-        output::say(&output::pretty(&forecast_json(&f, &extras)), exit)
-    } else {
-        output::say(&text, exit)
-    })
-}
-
-/// The spread against the target of the scenario.
-fn missed_target(f: &Forecast) -> Option<String> {
-    let target = f.scenario.target.uncertainty?;
-    let spread = f.spread.value / f.target.abs();
-    // A spread that is no number meets no target.
-    (spread.is_nan() || spread > target).then(|| {
-        format!(
-            "a spread of {:.3} % where {:.3} % is asked for",
-            100.0 * spread,
-            100.0 * target
-        )
-    })
-}
-
-fn files(f: &Forecast, extras: &Extras, a: &Arguments, text: &str) -> Result<Vec<OutFile>, Exit> {
-    let origin = provenance(f.seed, f.trials, &f.scenario.digest);
-    let mut files = vec![
-        OutFile::text("forecast.txt", format!("{text}{origin}\n")),
-        OutFile::text("forecast.json", output::pretty(&forecast_json(f, extras))),
-    ];
-    files.extend(drawn(forecast_pictures(f, a.reductions)));
-    if a.samples {
-        files.push(OutFile {
+    let extra = if a.samples {
+        let origin = provenance(f.seed, f.trials, &f.scenario.digest);
+        vec![OutFile {
             name: "samples.csv".to_owned(),
-            bytes: samples_csv(f, &origin).map_err(|e| failed(&e))?,
-        });
-    }
-    Ok(files)
+            bytes: samples_csv(&f, &origin).map_err(|e| failed(&e))?,
+        }]
+    } else {
+        Vec::new()
+    };
+    let answer = Answer {
+        name: "forecast",
+        document: forecast_document(&f, &extras, common.digits.unwrap_or(2)),
+        json: forecast_json(&f, &extras),
+        extra,
+        exit: if f.misses_target() {
+            Exit::Missed
+        } else {
+            Exit::Done
+        },
+    };
+    answer.give(common, folder.as_ref(), || {
+        forecast_pictures(&f, a.reductions)
+    })
 }

@@ -1,11 +1,13 @@
 //! Floor 8: arguments, progress, exit codes.
 
+mod answer;
 mod args;
 mod check;
 mod compare;
 mod folder;
 mod forecast;
 mod goal;
+mod help;
 mod input;
 mod loosen;
 mod new;
@@ -104,6 +106,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Check(a) => Ok(check::run(&a, &common)),
         Command::Show(a) => Ok(show::run(&a, &common)),
         Command::New(a) => Ok(new::run(&a)),
+        Command::Help(a) => Ok(help::run(&a, &common)),
     };
     match ended {
         Ok(exit) | Err(exit) => exit,

@@ -18,6 +18,13 @@ pub(super) fn say(text: &str, then: Exit) -> Exit {
     }
 }
 
+/// Characters of a line on the screen: as `COLUMNS` says, else as wide as the terminal, within what can be read.
+pub(super) fn width() -> usize {
+    let stated = std::env::var("COLUMNS").ok().and_then(|w| w.parse().ok());
+    let own = || terminal_size::terminal_size().map(|(width, _)| usize::from(width.0));
+    stated.or_else(own).unwrap_or(80).clamp(60, 120)
+}
+
 /// Writes to standard error; a sentence that is too long for a screen is wrapped, what has lines of its own keeps them.
 pub(super) fn complain(text: &str) {
     let wrapped = if text.contains('\n') {

@@ -1,16 +1,15 @@
 //! `joulecast rank`
 
+use super::answer::Answer;
 use super::args::{Common, Rank as Arguments};
-use super::folder::{Folder, drawn, failed};
+use super::folder::Folder;
 use super::progress::{Progress, interruption};
 use super::{Exit, input, output};
 use crate::engine::EngineError;
 use crate::rank::{Effort, RankOptions, Ranking, USUAL_TRIALS, rank, runs, to_digits};
-use crate::report::{
-    OutFile, provenance, rank_csv, rank_effort, rank_effort_json, rank_explain, rank_json,
-    rank_pictures, rank_text,
-};
-use crate::scenario::{SOURCES, Scenario, meant};
+use crate::report::{rank_document, rank_effort_json, rank_explain, rank_json, rank_pictures};
+use crate::scenario::{SOURCES, Scenario, Source, meant};
+use serde_json::Value;
 
 pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     let scenario = input::with_spread(a.scenario.as_deref(), common.json)?;
@@ -21,22 +20,17 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         output::complain(&e.to_string());
         Exit::Interrupted
     })?;
-    let origin = provenance(r.seed, r.trials, &r.scenario.digest);
-    let mut text = match explain {
-        Some(key) => rank_explain(&r, key),
-        None => rank_text(&r),
+    let answer = Answer {
+        name: "rank",
+        document: match explain {
+            Some(source) => rank_explain(&r, source),
+            None => rank_document(&r, &effort),
+        },
+        json: json(&r, &effort),
+        extra: Vec::new(),
+        exit: Exit::Done,
     };
-    text.push_str(&rank_effort(&r, &effort));
-    let document = document(&r, &effort);
-    if let Some(folder) = folder {
-        text.push_str(&folder.write(&files(&r, &text, &document)?)?);
-    }
-    text.push_str(&format!("{origin}\n"));
-    Ok(if common.json {
-        output::say(&document, Exit::Done)
-    } else {
-        output::say(&text, Exit::Done)
-    })
+    answer.give(common, folder.as_ref(), || rank_pictures(&r))
 }
 
 /// Looks for the number of trials if it is not known, and ranks.
@@ -86,10 +80,10 @@ fn watched<T>(bar: &Progress, work: impl FnOnce(&(dyn Fn(u64) + Sync)) -> T) -> 
 }
 
 /// Complains about a source that there is not.
-fn known(key: &str) -> Result<&'static str, Exit> {
+fn known(key: &str) -> Result<&'static Source, Exit> {
     let found = meant(key);
     if let [one] = found[..] {
-        return Ok(one.key);
+        return Ok(one);
     }
     if !found.is_empty() {
         let may: Vec<String> = found.iter().map(|s| format!("`{}`", s.key)).collect();
@@ -111,26 +105,10 @@ fn known(key: &str) -> Result<&'static str, Exit> {
 }
 
 /// The ranking as JSON, with what was asked for beside what it took.
-fn document(r: &Ranking, effort: &Effort) -> String {
+fn json(r: &Ranking, effort: &Effort) -> Value {
     let mut document = rank_json(r);
     if let Some(asked) = rank_effort_json(effort) {
         document["asked"] = asked;
     }
-    output::pretty(&document)
-}
-
-fn files(r: &Ranking, text: &str, document: &str) -> Result<Vec<OutFile>, Exit> {
-    let origin = provenance(r.seed, r.trials, &r.scenario.digest);
-    let mut files = vec![
-        OutFile::text("rank.txt", format!("{text}{origin}\n")),
-        OutFile::text("rank.json", document.to_owned()),
-    ];
-    for (name, bytes) in rank_csv(r, &origin).map_err(|e| failed(&e))? {
-        files.push(OutFile {
-            name: name.to_owned(),
-            bytes,
-        });
-    }
-    files.extend(drawn(rank_pictures(r)));
-    Ok(files)
+    document
 }

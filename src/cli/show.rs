@@ -3,9 +3,11 @@
 use super::args::{Common, Show};
 use super::{Exit, input, output};
 use crate::library::{Kind, Library, Sheet, written};
+use crate::report::document::{Document, Extent};
+use crate::report::render::{Screen, document_text};
 use crate::report::{
-    scenarios_line, show_found, show_json, show_kind, show_overview, show_scenario_json,
-    show_sheet, show_source, show_sources_json,
+    show_json, show_list, show_overview, show_scenario_json, show_sheet, show_source, show_sources,
+    show_sources_json,
 };
 use crate::scenario::{SOURCES, example, meant, shipped, shipped_names, source};
 use serde_json::Value;
@@ -36,64 +38,69 @@ fn show(a: &Show, common: &Common, library: &Library) -> Exit {
             None => unknown(key, &sheets),
         };
     }
+    let say = |value: &dyn Fn() -> Value, d: &dyn Fn() -> Document| match common.json {
+        true => output::say(&output::pretty(&value()), Exit::Done),
+        false => output::say(&text(&d()), Exit::Done),
+    };
+    let listed = |title: &str, those: &[&Sheet]| {
+        let named: Vec<_> = those
+            .iter()
+            .map(|s| (s.key.clone(), s.title.clone()))
+            .collect();
+        show_list(title, &named)
+    };
     let Some(what) = a.what.as_deref() else {
-        return if common.json {
-            json(&show_json(&sheets))
-        } else {
-            let names = shipped_names().collect::<Vec<_>>().join(", ");
-            let text = format!("{}\n{}", show_overview(library), scenarios_line(&names));
-            output::say(&text, Exit::Done)
-        };
+        let names = shipped_names().collect::<Vec<_>>().join(", ");
+        return say(&|| show_json(&sheets), &|| show_overview(library, &names));
     };
     let singular = what.trim_end_matches('s');
     let kind = Kind::ALL
         .into_iter()
         .find(|k| [k.text(), k.section()].contains(&what) || k.text() == singular);
+    let cloned = |those: &[&Sheet]| show_json(&those.iter().copied().cloned().collect::<Vec<_>>());
     if let Some(kind) = kind {
-        let of_kind: Vec<Sheet> = sheets
-            .into_iter()
-            .filter(|s| s.kind == kind.text())
-            .collect();
-        return if common.json {
-            json(&show_json(&of_kind))
-        } else {
-            output::say(&show_kind(library, kind), Exit::Done)
-        };
+        let those: Vec<&Sheet> = sheets.iter().filter(|s| s.kind == kind.text()).collect();
+        return say(&|| cloned(&those), &|| listed(kind.section(), &those));
     }
-    let one = source::find(what);
-    if singular == "source" || one.is_some() {
-        let sources = one.map_or(SOURCES, std::slice::from_ref);
-        return if common.json {
-            json(&show_sources_json(sources))
-        } else {
-            output::say(&show_source(one), Exit::Done)
-        };
+    if let Some(one) = source::find(what) {
+        return say(&|| show_sources_json(std::slice::from_ref(one)), &|| {
+            show_source(one)
+        });
+    }
+    if singular == "source" {
+        return say(&|| show_sources_json(SOURCES), &show_sources);
     }
     if let Some(text) = shipped(what) {
-        return if common.json {
-            json(&show_scenario_json(what, text))
-        } else {
-            output::say(text, Exit::Done)
+        return match common.json {
+            true => output::say(&output::pretty(&show_scenario_json(what, text)), Exit::Done),
+            false => output::say(text, Exit::Done),
         };
     }
     if let Some(sheet) = sheets.iter().find(|s| s.key == what) {
-        return if common.json {
-            json(&show_json(std::slice::from_ref(sheet)))
-        } else {
-            output::say(&show_sheet(sheet), Exit::Done)
-        };
+        return say(&|| show_json(std::slice::from_ref(sheet)), &|| {
+            show_sheet(sheet)
+        });
     }
     let found = search(what, &sheets);
     if !found.is_empty() {
-        return if common.json {
-            let keys: Vec<&String> = found.iter().map(|(key, _)| key).collect();
-            let of = sheets.into_iter().filter(|s| keys.contains(&&s.key));
-            json(&show_json(&of.collect::<Vec<_>>()))
-        } else {
-            output::say(&show_found(what, &found), Exit::Done)
-        };
+        let of: Vec<&Sheet> = sheets
+            .iter()
+            .filter(|s| found.iter().any(|(key, _)| *key == s.key))
+            .collect();
+        return say(&|| cloned(&of), &|| {
+            show_list(&format!("Found for `{what}`"), &found)
+        });
     }
     unknown(what, &sheets)
+}
+
+/// All of a document on the screen.
+fn text(d: &Document) -> String {
+    let screen = Screen {
+        width: output::width(),
+        extent: Extent::Full,
+    };
+    document_text(d, screen)
 }
 
 /// Says that nothing is called so, and what may have been meant.
@@ -136,8 +143,4 @@ fn search(word: &str, sheets: &[Sheet]) -> Vec<(String, String)> {
         .into_iter()
         .map(|s| (s.key.to_owned(), s.doc.to_owned()));
     entries.chain(sources).collect()
-}
-
-fn json(document: &Value) -> Exit {
-    output::say(&output::pretty(document), Exit::Done)
 }

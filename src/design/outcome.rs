@@ -232,8 +232,8 @@ pub(super) fn runs(scenario: &Scenario) -> [u32; 2] {
 }
 
 impl Cost {
-    /// Planned runs and so many repeats.
-    fn of(scenario: &Scenario, repeats: [f64; 2]) -> Self {
+    /// Of the planned runs and so many repeats: calibrations, determinations.
+    pub fn of(scenario: &Scenario, repeats: [f64; 2]) -> Self {
         let planned = runs(scenario);
         let done = [0, 1].map(|i| f64::from(planned[i]) + repeats[i]);
         let sum = |each: [Option<f64>; 2]| {

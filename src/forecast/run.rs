@@ -317,6 +317,13 @@ impl Forecast {
         self.spread.is_defined()
     }
 
+    /// Whether the scenario asks for a smaller spread; one that is no number meets no target.
+    pub fn misses_target(&self) -> bool {
+        let spread = self.spread.value / self.target.abs();
+        let target = self.scenario.target.uncertainty;
+        target.is_some_and(|most| spread.is_nan() || spread > most)
+    }
+
     /// What their digits go by: the spread or, where there is none, a quarter of the interval.
     pub fn guide(&self) -> f64 {
         let Interval { low, high, .. } = self.value.interval;

@@ -23,8 +23,10 @@ pub struct Liquid {
     pub concentration: Option<f64>,
     /// Names under which a substance may refuse it, see [`super::Substance::never_with`].
     pub is: Vec<String>,
-    /// Hazards and traps.
+    /// What can hurt people or the environment.
     pub cautions: Vec<String>,
+    /// How to handle it so that the numbers are good.
+    pub advice: Vec<String>,
 }
 
 #[derive(Debug, Clone, Deserialize)]
@@ -38,6 +40,8 @@ pub(super) struct RawLiquid {
     is: Vec<String>,
     #[serde(default)]
     cautions: Vec<String>,
+    #[serde(default)]
+    advice: Vec<String>,
 }
 
 impl RawLiquid {
@@ -63,6 +67,7 @@ impl RawLiquid {
             concentration,
             is: self.is,
             cautions: self.cautions,
+            advice: self.advice,
         })
     }
 }
@@ -84,7 +89,7 @@ impl Liquid {
         sheet
             .table("cp", &self.cp, "J/(g K)")
             .table("density", &self.density, "g/mL")
-            .cautions(&self.cautions)
+            .cautions(&self.cautions, &self.advice)
     }
 }
 

@@ -93,8 +93,10 @@ pub struct Reaction {
     pub solute_volume: Option<Fact>,
     /// Fields that are not known, for which a wide default stands.
     pub assumed: Vec<&'static str>,
-    /// Hazards and traps.
+    /// What can hurt people or the environment.
     pub cautions: Vec<String>,
+    /// How to handle it so that the numbers are good.
+    pub advice: Vec<String>,
 }
 
 impl Reaction {
@@ -170,7 +172,7 @@ impl Reaction {
         if let Some(m) = self.carried_from {
             sheet = sheet.plain("carried_from", format!("{m} mol/kg"));
         }
-        sheet.cautions(&self.cautions)
+        sheet.cautions(&self.cautions, &self.advice)
     }
 
     /// What it starts from, uses up, and which entries stand beside it.

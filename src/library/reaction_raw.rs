@@ -44,6 +44,8 @@ pub(super) struct RawReaction {
     solute_volume: Option<RawFact>,
     #[serde(default)]
     cautions: Vec<String>,
+    #[serde(default)]
+    advice: Vec<String>,
 }
 
 #[derive(Debug, Clone, Deserialize)]
@@ -173,6 +175,7 @@ impl RawReaction {
                 .filter_map(|(field, absent)| absent.then_some(field))
                 .collect(),
             cautions: self.cautions,
+            advice: self.advice,
         })
     }
 }

@@ -14,8 +14,10 @@ pub struct Sheet {
     pub kind: &'static str,
     /// Its values.
     pub rows: Vec<SheetRow>,
-    /// What to be careful about.
+    /// What can hurt people or the environment.
     pub cautions: Vec<String>,
+    /// How to handle it so that the numbers are good.
+    pub advice: Vec<String>,
 }
 
 /// One value of an entry. Plain properties (a formula, a class) have no source and no status.
@@ -41,6 +43,7 @@ impl Sheet {
             kind: kind.text(),
             rows: Vec::new(),
             cautions: Vec::new(),
+            advice: Vec::new(),
         }
     }
 
@@ -99,8 +102,9 @@ impl Sheet {
         self
     }
 
-    pub(super) fn cautions(mut self, cautions: &[String]) -> Self {
+    pub(super) fn cautions(mut self, cautions: &[String], advice: &[String]) -> Self {
         self.cautions = cautions.to_vec();
+        self.advice = advice.to_vec();
         self
     }
 }

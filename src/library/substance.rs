@@ -28,8 +28,10 @@ pub struct Substance {
     pub solubility: Option<Fact>,
     /// What it must never meet: names that a liquid may bear, see [`super::Liquid::is`].
     pub never_with: Vec<String>,
-    /// Hazards and traps.
+    /// What can hurt people or the environment.
     pub cautions: Vec<String>,
+    /// How to handle it so that the numbers are good.
+    pub advice: Vec<String>,
 }
 
 #[derive(Debug, Clone, Deserialize)]
@@ -44,6 +46,8 @@ pub(super) struct RawSubstance {
     never_with: Vec<String>,
     #[serde(default)]
     cautions: Vec<String>,
+    #[serde(default)]
+    advice: Vec<String>,
 }
 
 impl RawSubstance {
@@ -68,6 +72,7 @@ impl RawSubstance {
                 .transpose()?,
             never_with: self.never_with,
             cautions: self.cautions,
+            advice: self.advice,
         })
     }
 }
@@ -85,7 +90,7 @@ impl Substance {
         for enemy in &self.never_with {
             sheet = sheet.plain("never_with", enemy);
         }
-        sheet.cautions(&self.cautions)
+        sheet.cautions(&self.cautions, &self.advice)
     }
 }
 

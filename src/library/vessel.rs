@@ -22,8 +22,10 @@ pub struct Vessel {
     pub leak: Fact,
     /// Heat of stirring, W.
     pub stirring: Fact,
-    /// Traps.
+    /// What can hurt people or the environment.
     pub cautions: Vec<String>,
+    /// How to handle it so that the numbers are good.
+    pub advice: Vec<String>,
 }
 
 #[derive(Debug, Clone, Deserialize)]
@@ -36,6 +38,8 @@ pub(super) struct RawVessel {
     stirring: RawFact,
     #[serde(default)]
     cautions: Vec<String>,
+    #[serde(default)]
+    advice: Vec<String>,
 }
 
 impl RawVessel {
@@ -53,6 +57,7 @@ impl RawVessel {
             leak: reader.positive("leak", &self.leak, Dimension::Rate)?,
             stirring: reader.positive("stirring", &self.stirring, Dimension::Power)?,
             cautions: self.cautions,
+            advice: self.advice,
         })
     }
 }
@@ -64,7 +69,7 @@ impl Vessel {
             .error("run_to_run", &self.run_to_run)
             .fact("leak", &self.leak)
             .fact("stirring", &self.stirring)
-            .cautions(&self.cautions)
+            .cautions(&self.cautions, &self.advice)
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::dimension::Dimension;
 use super::parse::parse_quantity_as;
-use super::spread::{Scale, SpreadError, parse_spread, read_spread};
+use super::spread::{Scale, SpreadError, read_spread};
 use crate::random::{Dist, Form};
 
 /// A value with its error.
@@ -59,7 +59,14 @@ pub fn parse_measured(text: &str, dimension: Dimension) -> Result<Measured, Spre
         Dimension::Temperature => (Dimension::TemperatureDifference, None),
         d => (d, Some(value)),
     };
-    let error = parse_spread(rest, difference, relative_to)?.dist;
+    let scale = Scale {
+        dimension: difference,
+        value: relative_to,
+    };
+    let error = read_spread(rest, scale)?;
+    if relative_to.is_none() && matches!(error.form(), Form::LogNormal(_)) {
+        return Err(SpreadError::LogNormalOfValue);
+    }
     Ok(Measured {
         value,
         dist: about(value, &error)?,

@@ -16,7 +16,7 @@
 //! | `U = 0.26 J/g, k = 2` | expanded uncertainty, normal |
 //! | `0.2 mL exponential` | one-sided, that mean |
 //! | `0.2 mL one-sided` | one-sided, absolute value of a normal with that sd |
-//! | `35 % log-normal` | standard deviation of the logarithm (rates and times) |
+//! | `35 % log-normal` | behind a value: standard deviation of the logarithm |
 //! | `0 mL to 0.5 mL` | equally likely between; `triangular` puts the top in the middle |
 //! | `0 % to 3 % beta(1, 4)` | beta between |
 //!
@@ -24,7 +24,7 @@
 
 use super::dimension::Dimension;
 use super::parse::{QuantityError, parse_quantity, parse_quantity_as, split_number};
-use crate::random::{Dist, DistError};
+use crate::random::{Dist, DistError, Form};
 use thiserror::Error;
 
 /// An error distribution about zero, as stated.
@@ -148,8 +148,13 @@ pub fn parse_spread(
         dimension,
         value: relative_to,
     };
+    let dist = read_spread(text.trim(), scale)?;
+    // Without the value before it, nothing says of what it is a percentage.
+    if matches!(dist.form(), Form::LogNormal(_)) {
+        return Err(SpreadError::LogNormalOfValue);
+    }
     Ok(Spread {
-        dist: read_spread(text.trim(), scale)?,
+        dist,
         text: text.trim().to_owned(),
     })
 }

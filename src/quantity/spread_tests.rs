@@ -85,3 +85,17 @@ fn a_value_may_be_called_exact_but_not_uncertain_besides() {
         "say what `1 mL` is: `1 mL rectangular`, `u = 1 mL`, `exactly 1 mL`"
     );
 }
+
+#[test]
+fn a_log_normal_spread_needs_the_value_that_it_belongs_to() {
+    // Alone it would be taken for that of 1 mL, or of 1 g.
+    assert_eq!(
+        volume("60 % log-normal"),
+        Err(SpreadError::LogNormalOfValue)
+    );
+    let lost = parse_measured("0.2 mL, 60 % log-normal", Dimension::Volume).unwrap();
+    assert!((lost.dist.quantile(0.5) - 0.2).abs() < 1e-12);
+    // A percentage of a point of the Celsius scale means nothing.
+    let room = parse_measured("21.5 C, 2 % log-normal", Dimension::Temperature);
+    assert_eq!(room, Err(SpreadError::LogNormalOfValue));
+}

@@ -2,41 +2,42 @@
 
 mod budget;
 mod compare;
+pub mod document;
 mod draw;
 mod figure;
 mod files;
 mod forecast;
 mod json;
 mod loosen;
+pub mod page;
 mod problems;
 mod rank;
 mod records;
+pub mod render;
 mod show;
 mod sweep;
 mod words;
 
-pub use budget::data::{budget_csv, budget_json};
-pub use budget::text::{BudgetStyle, budget_text};
+pub use budget::data::budget_json;
+pub use budget::text::{BudgetStyle, budget_csv, budget_text};
 pub use compare::figures::compare_pictures;
-pub use compare::json::{COMPARE_SCHEMA, compare_csv, compare_json};
-pub use compare::text::{compare_provenance, compare_text};
+pub use compare::json::{COMPARE_SCHEMA, compare_json};
+pub use compare::{compare_document, compare_provenance};
 pub use draw::Picture;
 pub use files::{OutFile, WriteError, prepare, write_all};
 pub use forecast::figures::forecast_pictures;
+pub use forecast::forecast_document;
 pub use forecast::json::{SCHEMA, forecast_json, samples_csv};
-pub use forecast::text::forecast_text;
 pub use loosen::figures::loosen_pictures;
 pub use loosen::json::{LOOSEN_SCHEMA, loosen_csv, loosen_json};
 pub use loosen::text::loosen_text;
 pub use problems::{count_text, problems_json, problems_text, runs_text};
-pub use rank::effort::{rank_effort, rank_effort_json};
-pub use rank::explain::rank_explain;
 pub use rank::figures::rank_pictures;
-pub use rank::json::{RANK_SCHEMA, rank_csv, rank_json};
-pub use rank::text::rank_text;
+pub use rank::json::{RANK_SCHEMA, rank_json};
+pub use rank::{rank_document, rank_effort_json, rank_explain};
 pub use show::{
-    scenarios_line, show_found, show_json, show_kind, show_overview, show_scenario_json,
-    show_sheet, show_source, show_sources_json,
+    show_json, show_list, show_overview, show_scenario_json, show_sheet, show_source, show_sources,
+    show_sources_json,
 };
 pub use sweep::figures::sweep_pictures;
 pub use sweep::json::{SWEEP_SCHEMA, split_csv, sweep_csv, sweep_json};

@@ -1,168 +1,165 @@
 //! What the library holds, as people read it.
 
-use super::words::{entry, heading, heading_of, paragraph, table, table_of_keys};
+use super::document::{Block, Cell, Column, Document, NONE, Section, Table};
 use crate::library::{Kind, Library, Sheet};
 use crate::quantity::Dimension;
 use crate::scenario::{SOURCES, Source};
 use serde_json::{Value, json};
 
-/// All kinds with the number of their entries.
-pub fn show_overview(library: &Library) -> String {
-    let mut out = paragraph(
-        "The library: values with their uncertainty, source and status. `joulecast show KIND` lists \
-         a kind, `joulecast show KEY` explains an entry.",
-        0,
-    );
-    let mut rows: Vec<Vec<String>> = Kind::ALL
+/// A document of one section without a heading of its own.
+fn about(title: &str, blocks: Vec<Block>) -> Document {
+    let mut d = Document::new(title, String::new());
+    d.add(blocks.into_iter().fold(Section::new(""), Section::with));
+    d
+}
+
+/// Rows of two or more columns without titles.
+fn plain<const N: usize>(name: &str, rows: &[[String; N]]) -> Block {
+    Block::Table((0..N).fold(Table::of(name, rows), |t, i| {
+        let column = if i == 0 {
+            Column::code("")
+        } else {
+            Column::words("")
+        };
+        t.column(rows, column, |row| Cell::text(&*row[i]))
+    }))
+}
+
+/// All kinds with the number of their entries, and the names of the scenarios that are compiled in.
+pub fn show_overview(library: &Library, names: &str) -> Document {
+    let mut rows: Vec<(&str, usize, String)> = Kind::ALL
         .iter()
         .map(|k| {
             let keys = library.keys(*k);
-            let example = keys.first().map_or("", |k| k.as_str());
-            vec![
-                k.text().to_owned(),
-                keys.len().to_string(),
-                format!("for example {example}"),
-            ]
+            (
+                k.text(),
+                keys.len(),
+                keys.first().map_or(String::new(), |k| (*k).clone()),
+            )
         })
         .collect();
-    rows.push(vec![
-        "source".to_owned(),
-        SOURCES.len().to_string(),
-        format!("error sources, for example {}", SOURCES[0].key),
-    ]);
-    out.push_str(&table(&["kind", "entries", ""], rows, &[1]));
-    out
+    rows.push(("source", SOURCES.len(), SOURCES[0].key.to_owned()));
+    let table = Table::of("kinds", &rows)
+        .column(&rows, Column::code("kind"), |r| Cell::text(r.0))
+        .column(&rows, Column::number("entries", NONE), |r| {
+            Cell::given(r.1 as f64)
+        })
+        .column(&rows, Column::words("for example"), |r| Cell::text(&*r.2));
+    let said = "Values with uncertainty, source and status; a source is an error source. `joulecast show KIND` lists a \
+                kind, `joulecast show KEY` explains an entry.";
+    let scenarios = format!("Built-in scenarios: {names}");
+    about(
+        "The library",
+        vec![
+            Block::text(said),
+            Block::Table(table),
+            Block::text(scenarios),
+        ],
+    )
 }
 
-/// The names of the scenarios that are compiled in.
-pub fn scenarios_line(names: &str) -> String {
-    paragraph(&format!("Built-in scenarios: {names}"), 0)
-}
-
-/// The entries of a kind, a line each.
-pub fn show_kind(library: &Library, kind: Kind) -> String {
-    let rows = library
-        .sheets()
-        .into_iter()
-        .filter(|s| s.kind == kind.text())
-        .map(|s| vec![s.key, s.title])
-        .collect();
-    heading(kind.section()).trim_start().to_owned() + &table_of_keys(&["key", "what"], rows)
-}
-
-/// Entries in whose key or title a word occurs, a line each.
-pub fn show_found(word: &str, found: &[(String, String)]) -> String {
-    let rows = found
-        .iter()
-        .map(|(key, title)| vec![key.clone(), title.clone()])
-        .collect();
-    heading_of("found for", &format!("`{word}`"))
-        .trim_start()
-        .to_owned()
-        + &table_of_keys(&["key", "what"], rows)
+/// Entries, a line each: keys and titles.
+pub fn show_list(title: &str, entries: &[(String, String)]) -> Document {
+    let table = Table::of("entries", entries)
+        .column(entries, Column::code("key"), |e| Cell::text(&*e.0))
+        .column(entries, Column::words("what"), |e| Cell::text(&*e.1));
+    about(title, vec![Block::Table(table)])
 }
 
 /// One entry with all its values.
-pub fn show_sheet(sheet: &Sheet) -> String {
-    let mut out = paragraph(&sheet.title, 0);
-    out.push_str(&format!("  {} `{}`\n", sheet.kind, sheet.key));
-    for c in &sheet.cautions {
-        out.push_str(&entry("!", c));
-    }
-    out.push('\n');
+pub fn show_sheet(sheet: &Sheet) -> Document {
     let mut sources: Vec<&str> = Vec::new();
     let mut notes: Vec<String> = Vec::new();
-    let mut rows = Vec::new();
+    let mut marks: Vec<String> = Vec::new();
     for row in &sheet.rows {
-        let mut mark = String::new();
-        if !row.source.is_empty() {
-            let at = sources
-                .iter()
-                .position(|s| *s == row.source)
-                .unwrap_or_else(|| {
-                    sources.push(&row.source);
-                    sources.len() - 1
-                });
-            mark = format!("[{}] {}", at + 1, row.status);
-        }
-        if let Some(note) = &row.note {
-            notes.push(format!("{}: {note}", row.name));
-        }
-        rows.push(vec![row.name.clone(), row.text.clone(), mark]);
+        let known = sources.iter().position(|s| *s == row.source);
+        let number = match known {
+            Some(at) => at + 1,
+            None if row.source.is_empty() => 0,
+            None => {
+                sources.push(&row.source);
+                sources.len()
+            }
+        };
+        marks.push(match number {
+            0 => String::new(),
+            n => format!("[{n}] {}", row.status),
+        });
+        notes.extend(row.note.iter().map(|note| format!("{}: {note}", row.name)));
     }
-    out.push_str(&table(&["quantity", "value", "source"], rows, &[]));
-    if !sources.is_empty() {
-        out.push_str(&heading("sources"));
-        for (i, s) in sources.iter().enumerate() {
-            out.push_str(&entry(&format!("[{}]", i + 1), s));
+    let rows: Vec<_> = sheet.rows.iter().zip(marks).collect();
+    let table = Table::of(&sheet.key, &rows)
+        .column(&rows, Column::code("quantity"), |(r, _)| {
+            Cell::text(&*r.name)
+        })
+        .column(&rows, Column::words("value"), |(r, _)| Cell::text(&*r.text))
+        .column(&rows, Column::words("source"), |(_, mark)| {
+            Cell::text(&**mark)
+        });
+    let cautions = sheet.cautions.iter().map(|c| Block::note(&**c));
+    let mut blocks = vec![Block::text(format!("{} `{}`", sheet.kind, sheet.key))];
+    blocks.extend(cautions);
+    blocks.push(Block::Table(table));
+    let mut d = about(&sheet.title, blocks);
+    let list = |d: &mut Document, heading: &str, all: Vec<String>| {
+        if !all.is_empty() {
+            d.add(Section::new(heading).with(Block::List(all)));
         }
-    }
-    if !notes.is_empty() {
-        out.push_str(&heading("notes"));
-        for n in notes {
-            out.push_str(&entry("-", &n));
-        }
-    }
-    out
+    };
+    list(&mut d, "advice", sheet.advice.clone());
+    let numbered = (1..).zip(&sources).map(|(i, s)| format!("[{i}] {s}"));
+    list(&mut d, "sources", numbered.collect());
+    list(&mut d, "notes", notes);
+    d
 }
 
-/// All error sources, or one of them.
-pub fn show_source(one: Option<&Source>) -> String {
-    let Some(s) = one else {
-        let rows = SOURCES
-            .iter()
-            .map(|s| {
-                vec![
-                    s.key.to_owned(),
-                    s.family.name().to_owned(),
-                    s.scope.name().to_owned(),
-                    if s.one_sided { "one-sided" } else { "" }.to_owned(),
-                ]
-            })
-            .collect();
-        let header = ["key", "family", "drawn anew for each", ""];
-        return heading("error sources").trim_start().to_owned() + &table_of_keys(&header, rows);
-    };
-    let mut out = paragraph(&format!("{} (error source)", s.key), 0);
+/// All error sources.
+pub fn show_sources() -> Document {
+    let table = Table::of("sources", SOURCES)
+        .column(SOURCES, Column::code("key"), |s| Cell::text(s.key))
+        .column(SOURCES, Column::words("family"), |s| {
+            Cell::text(s.family.name())
+        })
+        .column(SOURCES, Column::words("drawn for each"), |s| {
+            Cell::text(s.scope.name())
+        })
+        .column(SOURCES, Column::words(""), |s| {
+            Cell::text(if s.one_sided { "one-sided" } else { "" })
+        });
+    about("Error sources", vec![Block::Table(table)])
+}
+
+/// One error source.
+pub fn show_source(s: &Source) -> Document {
     let unit = match s.dimension {
         Dimension::Fraction => "a fraction",
         d => d.base_unit(),
     };
     let rows = [
-        ("what it is", s.doc.to_owned()),
-        ("where it enters", s.enters.to_owned()),
-        ("symbol", s.symbol.to_owned()),
-        ("family", s.family.name().to_owned()),
-        ("drawn anew for each", s.scope.name().to_owned()),
-        (
-            "can go",
-            if s.one_sided {
-                "one way only"
-            } else {
-                "both ways"
-            }
-            .to_owned(),
-        ),
+        ("what it is", s.doc),
+        ("where it enters", s.enters),
+        ("symbol", s.symbol),
+        ("family", s.family.name()),
+        ("drawn for each", s.scope.name()),
+        ("sign", if s.one_sided { "one-sided" } else { "either" }),
         (
             "in the lab's budget",
             if s.budget {
                 "yes"
             } else {
-                "no: the lab has no term for it"
-            }
-            .to_owned(),
+                "no: whoever measures cannot know it"
+            },
         ),
-        ("unit", unit.to_owned()),
-        ("laboratories have", s.usual.to_owned()),
-        ("possible", s.possible.to_owned()),
-        ("described in", s.reference.to_owned()),
+        ("unit", unit),
+        ("usual", s.usual),
+        ("possible", s.possible),
+        ("described in", s.reference),
     ];
-    let rows = rows
-        .into_iter()
-        .map(|(a, b)| vec![a.to_owned(), b])
-        .collect();
-    out.push_str(&table(&[], rows, &[]));
-    out
+    let rows = rows.map(|(name, value)| [name.to_owned(), value.to_owned()]);
+    about(
+        &format!("{} (error source)", s.key),
+        vec![plain("source", &rows)],
+    )
 }
 
 /// Entries as JSON.
@@ -175,6 +172,7 @@ pub fn show_json(sheets: &[Sheet]) -> Value {
                 "key": s.key,
                 "title": s.title,
                 "cautions": s.cautions,
+                "advice": s.advice,
                 "values": s.rows.iter().map(|r| json!({
                     "quantity": r.name,
                     "value": r.text,

@@ -13,11 +13,11 @@ pub const FIRST_CAUTION: &str = "General information only: follow local rules, t
 data sheets and a qualified supervisor.";
 
 /// The heading of the cautions, the line before them, and the cautions themselves.
-pub(super) fn cautions(all: &[String]) -> String {
+pub(super) fn cautions(all: &[crate::scenario::Caution]) -> String {
     let mut out = heading("cautions");
     out.push_str(&paragraph(FIRST_CAUTION, 2));
     for caution in all {
-        out.push_str(&entry("-", caution));
+        out.push_str(&entry("-", &caution.to_string()));
     }
     out
 }
@@ -36,7 +36,7 @@ fn follows(before: &str, word: &str) -> bool {
 }
 
 /// Wraps text at its spaces: keys and names with hyphens stay whole, and numbers keep their units.
-fn wrapped(text: &str, first: &str, rest: &str) -> String {
+pub(super) fn wrapped(text: &str, width: usize, first: &str, rest: &str) -> String {
     const GLUE: &str = "\u{a0}";
     let mut glued = String::new();
     let mut before = "";
@@ -47,7 +47,7 @@ fn wrapped(text: &str, first: &str, rest: &str) -> String {
         glued.push_str(word);
         before = word;
     }
-    let options = textwrap::Options::new(WIDTH)
+    let options = textwrap::Options::new(width)
         .word_splitter(textwrap::WordSplitter::NoHyphenation)
         .initial_indent(first)
         .subsequent_indent(rest);
@@ -56,21 +56,21 @@ fn wrapped(text: &str, first: &str, rest: &str) -> String {
 
 /// Wraps one sentence of an error, set in from the second line on.
 pub fn hanging(text: &str) -> String {
-    wrapped(text, "", "  ")
+    wrapped(text, WIDTH, "", "  ")
 }
 
 /// Wraps a paragraph, indented.
 pub(super) fn paragraph(text: &str, indent: usize) -> String {
     let pad = " ".repeat(indent);
     let joined = text.split_whitespace().collect::<Vec<_>>().join(" ");
-    wrapped(&joined, &pad, &pad) + "\n"
+    wrapped(&joined, WIDTH, &pad, &pad) + "\n"
 }
 
 /// Wraps a list entry behind a mark.
 pub(super) fn entry(mark: &str, text: &str) -> String {
     let first = format!("  {mark} ");
     let rest = " ".repeat(first.chars().count());
-    wrapped(text, &first, &rest) + "\n"
+    wrapped(text, WIDTH, &first, &rest) + "\n"
 }
 
 /// A heading.
@@ -81,37 +81,12 @@ pub(super) fn heading(text: &str) -> String {
 /// A heading with something behind it that must keep its letters, such as a unit.
 pub(super) fn heading_of(text: &str, rest: &str) -> String {
     let all = format!("{} {rest}", text.to_uppercase());
-    format!("\n{}\n", wrapped(all.trim(), "", ""))
+    format!("\n{}\n", wrapped(all.trim(), WIDTH, "", ""))
 }
 
 /// A table without rules; columns named in `right` are aligned to the right.
 pub(super) fn table(header: &[&str], rows: Vec<Vec<String>>, right: &[usize]) -> String {
     lines(arranged(header, rows, right))
-}
-
-/// The same for a list of keys, which must stay whole to be copied.
-pub(super) fn table_of_keys(header: &[&str], rows: Vec<Vec<String>>) -> String {
-    let mut t = arranged(header, rows, &[]);
-    if let Some(keys) = t.column_mut(0) {
-        keys.set_constraint(ColumnConstraint::ContentWidth);
-    }
-    lines(t)
-}
-
-/// The same with all columns whole but one, which is wrapped where the width does not suffice.
-pub(super) fn table_in_columns(
-    header: &[&str],
-    rows: Vec<Vec<String>>,
-    right: &[usize],
-    flexible: usize,
-) -> String {
-    let mut t = arranged(header, rows, right);
-    for i in (0..header.len()).filter(|i| *i != flexible) {
-        if let Some(column) = t.column_mut(i) {
-            column.set_constraint(ColumnConstraint::ContentWidth);
-        }
-    }
-    lines(t)
 }
 
 fn lines(t: Table) -> String {
@@ -167,12 +142,18 @@ pub(super) fn three(x: f64) -> String {
 /// Most digits that a given value keeps: more of them were reckoned.
 const GIVEN: i32 = 6;
 
+/// Whether a molar enthalpy in J/mol has so few digits that it was given with them.
+pub(super) fn is_given(value: f64) -> bool {
+    let value = decimal(value / 1e3);
+    format!("{value:.*e}", GIVEN as usize - 1).parse() == Ok(value)
+}
+
 /// A given value of a molar enthalpy with its standard uncertainty, both in J/mol, in kJ/mol: with the digits that it was given
 /// with, however few the result has; a reckoned one is rounded by its own uncertainty.
 pub(super) fn accepted(value: f64, u: f64) -> String {
+    let given = is_given(value);
     let value = decimal(value / 1e3);
     let own = quote(value, 0.0, 2).value;
-    let given = format!("{value:.*e}", GIVEN as usize - 1).parse() == Ok(value);
     let digits = if u > 0.0 && !given {
         quote(value, u / 1e3, 2).value
     } else {

@@ -4,19 +4,38 @@ use super::build::Builder;
 use super::chemistry::{Heat, Supply};
 use super::document::Raw;
 use super::leg::Leg;
+use std::fmt::{Display, Formatter};
 
 const ELECTRICAL: &str =
     "Low voltage only; switch it on under the liquid and off before it is taken out";
 
 const SCALDING: &str = "It scalds from about 50 °C on; pour away from the body";
 
+/// Something that can hurt people or the environment.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Caution {
+    /// What it is about.
+    pub of: String,
+    /// What can happen, and what to do against it.
+    pub text: String,
+}
+
+impl Display for Caution {
+    fn fmt(&self, f: &mut Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{}: {}", self.of, self.text)
+    }
+}
+
 impl Builder<'_> {
     /// Cautions of the procedure itself, then of everything in it.
-    pub(super) fn cautions(&self, legs: &[&Leg]) -> Vec<String> {
-        let mut all: Vec<String> = Vec::new();
+    pub(super) fn cautions(&self, legs: &[&Leg]) -> Vec<Caution> {
+        let mut all: Vec<Caution> = Vec::new();
         let mut add = |of: &str, cautions: &[String]| {
             for caution in cautions {
-                let named = format!("{of}: {caution}");
+                let named = Caution {
+                    of: of.to_owned(),
+                    text: caution.clone(),
+                };
                 if !all.contains(&named) {
                     all.push(named);
                 }

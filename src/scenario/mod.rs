@@ -46,6 +46,7 @@ mod template;
 mod wording;
 
 pub use build::{read, read_in, read_with};
+pub use cautions::Caution;
 pub use chemistry::{
     Charge, Heat, Heater, LeftoverState, Per, Portion, Reagent, SolidFacts, Stock, Supply,
     WeighedReagent,

@@ -1,6 +1,7 @@
 //! A validated scenario: the numbers of the procedure, and each source bound to its distribution.
 
 use super::build::read_in;
+use super::cautions::Caution;
 use super::document::{Document, Raw};
 use super::facts::LiquidFacts;
 use super::leg::{Binding, Leg};
@@ -45,8 +46,8 @@ pub struct Scenario {
     pub changes: Vec<(String, Raw)>,
     /// The library that it was read in, without the scenario's own tables.
     pub library: Arc<Library>,
-    /// Cautions of all substances.
-    pub cautions: Vec<String>,
+    /// What can hurt in this procedure.
+    pub cautions: Vec<Caution>,
     /// What its author should know.
     pub warnings: Vec<Problem>,
 }

@@ -38,6 +38,11 @@ impl Estimate {
     pub const fn is_defined(&self) -> bool {
         self.value.is_finite()
     }
+
+    /// Whether it differs from zero by more than three standard errors: what any answer calls detected.
+    pub fn is_seen(&self) -> bool {
+        self.value.abs() > 3.0 * self.se
+    }
 }
 
 #[cfg(test)]

@@ -4,6 +4,7 @@ mod comparing;
 mod designs;
 mod designs_windows;
 mod ending;
+mod help;
 mod mutated;
 mod nonsense;
 mod own_library;

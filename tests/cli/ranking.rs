@@ -115,8 +115,8 @@ fn the_text_of_a_ranking_fits_eighty_columns() {
         super::fits_80_columns(&told);
         let budget =
             std::fs::read_to_string(folder.path().join("out/budget.csv")).expect("a table");
-        let header = "quantity,symbol,enters,scope,type,distribution,value,u,unit,dof,\
-                      sensitivity_J_per_mol_per_unit,sensitivity_unit,contribution_J_per_mol,share";
+        let header = "quantity,enters,scope,symbol,contribution_J_per_mol,share,value,u,unit,\
+                      sensitivity_J_per_mol_per_unit,type,distribution,dof,sensitivity_unit";
         assert_eq!(budget.lines().nth(1), Some(header));
         assert!(
             budget.lines().skip(2).all(|l| l.matches(',').count() == 13),

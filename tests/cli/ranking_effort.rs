@@ -100,12 +100,12 @@ fn digits_go_on_until_the_spread_is_good_to_them() {
 
     let told = joined(folder.path(), &["--digits", "2"]);
     assert!(
-        told.contains("The spread now is good to two digits with"),
+        told.contains("The spread is known to two digits with"),
         "{told}"
     );
     let told = joined(folder.path(), &["--digits", "1"]);
     assert!(
-        told.contains("good to one digit with 8 192 trials, the usual number:"),
+        told.contains("known to one digit with 8 192 trials, the usual number:"),
         "{told}"
     );
 }
@@ -116,7 +116,7 @@ fn another_number_of_trials_than_asked_for_is_said_with_its_reason() {
     for (asked, said) in [
         (
             "100",
-            "4 096 trials instead of 100: fewer than 16 batches of 256",
+            "4 096 trials instead of 100: the intervals of the shares need 16 batches of 256",
         ),
         ("5000", "5 120 trials instead of 5 000: all batches"),
     ] {

@@ -71,7 +71,7 @@ fn a_ranking_says_too_small_of_a_magnitude() {
         } else {
             "large"
         };
-        let due = format!("makes the result too {sign},");
+        let due = format!("makes it too {sign};");
         assert!(own.contains(&due), "{name}: {own}");
     }
 }

@@ -14,7 +14,7 @@ const FLOORS: &[&[&str]] = &[
     &["stats"],
     &["rank", "forecast"],
     &["design"],
-    &["report"],
+    &["report", "help"],
     &["cli"],
 ];
 

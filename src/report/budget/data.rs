@@ -1,8 +1,7 @@
-//! Any budget of uncertainty for programs: JSON and CSV.
+//! Any budget of uncertainty for programs: JSON.
 
 use crate::lab::LinearBudget;
 use crate::report::json::finite;
-use crate::report::records::{finished, number, records};
 use serde_json::{Map, Value, json};
 
 /// A budget with all lines: numbers raw, null where there is none; keys name the unit of the result.
@@ -44,53 +43,8 @@ pub fn budget_json(b: &LinearBudget) -> Value {
     Value::Object(all)
 }
 
-/// One line of the budget a line, below a comment that says where it comes from.
-///
-/// # Errors
-/// If a record cannot be written, which memory does not refuse.
-pub fn budget_csv(b: &LinearBudget, provenance: &str) -> Result<Vec<u8>, csv::Error> {
-    let mut out = records(provenance);
-    let unit = suffix(&b.unit);
-    out.write_record([
-        "quantity",
-        "symbol",
-        "enters",
-        "scope",
-        "type",
-        "distribution",
-        "value",
-        "u",
-        "unit",
-        "dof",
-        &format!("sensitivity_{unit}_per_unit"),
-        "sensitivity_unit",
-        &format!("contribution_{unit}"),
-        "share",
-    ])?;
-    for l in &b.lines {
-        let q = &l.quantity;
-        out.write_record([
-            &*q.name,
-            &*q.symbol,
-            &*l.of,
-            q.scope.map_or("", |s| s.name()),
-            q.evaluated.letter(),
-            &*q.distribution,
-            &number(q.value),
-            &number(q.u),
-            &*q.unit,
-            &number(q.dof),
-            &number(l.sensitivity),
-            &per(&b.unit, &q.unit),
-            &number(l.contribution),
-            &number(b.share(l)),
-        ])?;
-    }
-    finished(out)
-}
-
 /// Unit of a sensitivity coefficient.
-fn per(result: &str, quantity: &str) -> String {
+pub(super) fn per(result: &str, quantity: &str) -> String {
     let whole = |unit: &str| {
         if unit.contains(['/', ' ']) {
             format!("({unit})")
@@ -108,7 +62,7 @@ fn per(result: &str, quantity: &str) -> String {
 }
 
 /// A unit as part of a key: `J/mol` is `J_per_mol`.
-fn suffix(unit: &str) -> String {
+pub(super) fn suffix(unit: &str) -> String {
     let joined = unit.replace('/', "_per_");
     let letters = joined
         .chars()

@@ -1,25 +1,10 @@
-//! A comparison for people: cautions first, three plain sentences, then tables.
+//! Who is who in a comparison, and what is to be known of each.
 
-use super::against::differences;
-use super::tables::tables;
-use super::words::{contenders, sentences};
-use crate::design::{Bound, Comparison, Delivered};
-use crate::report::words::{FIRST_CAUTION, entry, heading, paragraph, provenance};
-
-/// The whole text, for 80 columns.
-pub fn compare_text(c: &Comparison) -> String {
-    let mut out = paragraph("Procedures side by side, on common random numbers", 0);
-    out.push_str(&cautions(c));
-    out.push_str(&heading("contenders"));
-    out.push_str(&contenders(c));
-    out.push_str(&heading("in short"));
-    for (i, sentence) in sentences(c).iter().enumerate() {
-        out.push_str(&entry(&format!("{}.", i + 1), sentence));
-    }
-    out.push_str(&tables(c));
-    out.push_str(&differences(c));
-    out
-}
+use super::cells::letter;
+use crate::design::{Bound, Compared, Comparison, Delivered};
+use crate::report::document::{Block, Cautions, Section};
+use crate::report::words::{in_a_row, provenance};
+use crate::scenario::Caution;
 
 /// Where a comparison comes from: every contender has a digest of its own.
 pub fn compare_provenance(c: &Comparison) -> String {
@@ -38,8 +23,11 @@ pub fn compare_provenance(c: &Comparison) -> String {
 }
 
 /// What several contenders say, each once, with those that say it.
-fn collected(c: &Comparison, of: &dyn Fn(&Delivered) -> Vec<String>) -> Vec<(String, Vec<usize>)> {
-    let mut all: Vec<(String, Vec<usize>)> = Vec::new();
+fn collected<T: PartialEq>(
+    c: &Comparison,
+    of: &dyn Fn(&Delivered) -> Vec<T>,
+) -> Vec<(T, Vec<usize>)> {
+    let mut all: Vec<(T, Vec<usize>)> = Vec::new();
     for (i, d) in c.delivered() {
         for said in of(d) {
             match all.iter_mut().find(|(told, _)| *told == said) {
@@ -51,46 +39,92 @@ fn collected(c: &Comparison, of: &dyn Fn(&Delivered) -> Vec<String>) -> Vec<(Str
     all
 }
 
-/// Cautions of all contenders, with those that they concern.
-pub(in crate::report) fn all_cautions(c: &Comparison) -> Vec<(String, Vec<usize>)> {
+/// Letters, unless all are meant.
+fn whose(c: &Comparison, who: &[usize]) -> String {
+    let letters: Vec<String> = who.iter().map(|i| letter(*i)).collect();
+    match who.len() == c.delivered().count() {
+        true => String::new(),
+        false => format!(" [{}]", letters.join(", ")),
+    }
+}
+
+/// Cautions of all contenders, each once.
+pub(super) fn all_cautions(c: &Comparison) -> Vec<(Caution, Vec<usize>)> {
     collected(c, &|d| d.scenario.cautions.clone())
 }
 
-fn cautions(c: &Comparison) -> String {
-    let mut out = heading("cautions");
-    out.push_str(&paragraph(FIRST_CAUTION, 2));
-    let n = c.delivered().count();
-    let whose = |who: &[usize]| {
-        let all: Vec<String> = who
-            .iter()
-            .map(|i| Comparison::letter(*i).to_string())
-            .collect();
-        if who.len() == n {
-            String::new()
-        } else {
-            format!(" [{}]", all.join(", "))
-        }
-    };
-    for (caution, who) in all_cautions(c) {
-        out.push_str(&entry("-", &format!("{caution}{}", whose(&who))));
-    }
-    for (warning, who) in collected(c, &warnings) {
-        out.push_str(&entry("!", &format!("warning{}: {warning}", whose(&who))));
-    }
-    out.push_str(&entry(
-        "!",
-        &format!(
-            "No exchange changes the temperature by more than {} K; more substance or a stronger solution needs a new \
-             look at its hazards.",
-            c.cap
-        ),
-    ));
-    out
+/// The same, each with those that it concerns.
+pub(super) fn cautions(c: &Comparison) -> Cautions {
+    let all = all_cautions(c).into_iter().map(|(caution, who)| Caution {
+        text: format!("{}{}", caution.text, whose(c, &who)),
+        ..caution
+    });
+    Cautions(all.collect())
 }
 
 /// What the reader and the study have to say of a contender.
-fn warnings(d: &Delivered) -> Vec<String> {
+fn of_one(d: &Delivered) -> Vec<String> {
     let of_reader = d.scenario.warnings.iter().map(ToString::to_string);
     let hot = d.zones.iter().filter(|z| z.bound == Bound::LargeRise);
     of_reader.chain(hot.map(|z| z.words.clone())).collect()
+}
+
+/// Who cannot be, how many warnings there are, and what any exchange needs.
+pub(super) fn notes(c: &Comparison) -> Vec<String> {
+    let possible = |(i, x): (usize, &Compared)| {
+        let why = &x.result.as_ref().err()?.words;
+        Some(format!(
+            "{} ({}) is not possible: {why}.",
+            letter(i),
+            x.name
+        ))
+    };
+    let mut all: Vec<String> = c
+        .contenders
+        .iter()
+        .enumerate()
+        .filter_map(possible)
+        .collect();
+    let warnings = collected(c, &of_one);
+    match &warnings[..] {
+        [] => {}
+        [(one, who)] => all.push(format!("Warning{}: {one}.", whose(c, who))),
+        several => {
+            let mut who: Vec<usize> = several.iter().flat_map(|(_, who)| who.clone()).collect();
+            who.sort_unstable();
+            who.dedup();
+            let who: Vec<String> = who.into_iter().map(letter).collect();
+            all.push(format!(
+                "{} warnings, about {}.",
+                several.len(),
+                in_a_row(&who)
+            ));
+        }
+    }
+    all.push(format!(
+        "No exchange changes the temperature by more than {} K; other substances or amounts need a new look at their \
+         hazards.",
+        c.cap
+    ));
+    all
+}
+
+/// All warnings, where there are several.
+pub(super) fn warnings(c: &Comparison) -> Section {
+    let all = collected(c, &of_one);
+    let section = Section::new("warnings");
+    if all.len() < 2 {
+        return section;
+    }
+    let list = all
+        .iter()
+        .map(|(said, who)| format!("{said}{}", whose(c, who)));
+    section.detail(Block::List(list.collect()))
+}
+
+/// Who is who.
+pub(super) fn contenders(c: &Comparison) -> Section {
+    let all = c.contenders.iter().enumerate();
+    let list = all.map(|(i, x)| format!("{}, {}: {}", letter(i), x.name, x.what));
+    Section::new("contenders").detail(Block::List(list.collect()))
 }

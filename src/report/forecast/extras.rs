@@ -1,161 +1,192 @@
-//! Tables of a forecast that stand there only if asked for, or if the procedure has such a thing.
+//! What a forecast shows if it is asked for, or if the procedure has such a thing.
 
-use super::tables::with_se;
-use crate::forecast::{ClassSeen, Forecast, RepeatCost, RepeatsSeen, WaySeen};
-use crate::report::words::{count, heading, paragraph, percent, table};
-use crate::stats::{Estimate, quote};
+use super::tables::{line, lines};
+use crate::forecast::{ClassSeen, Forecast, Medium, RepeatCost, RepeatsSeen, WaySeen};
+use crate::report::document::{
+    Block, Cell, Column, Digits, KJ_PER_MOL, PERCENT, Section, Table, by_uncertainty, figures,
+};
+use crate::report::words::{count, in_a_row, percent};
+use crate::stats::Estimate;
 
-const KILO: f64 = 1e3;
-
-/// All reductions on the same records.
-pub(in crate::report) fn reductions(f: &Forecast, ways: &[WaySeen]) -> String {
-    let mut out = heading("reductions side by side");
-    out.push_str(&paragraph(
-        "The same simulated records, reduced in each way in both kinds of run; relative to the true \
-         value.",
-        2,
-    ));
-    let share = |e: Estimate| {
-        let q = quote(
-            100.0 * e.value / f.target.abs(),
-            100.0 * e.se / f.target.abs(),
-            1,
-        );
-        format!("{}\u{a0}±\u{a0}{}", q.value, q.u)
-    };
-    // The sign is that of the magnitude: a negative bias is a result too small in size.
-    let sign = f.target.signum();
-    let rows = ways
-        .iter()
-        .map(|w| {
-            let bias = Estimate::new(w.bias.value * sign, w.bias.se);
-            let mut row = vec![w.way.title().to_owned()];
-            row.extend([bias, w.spread, w.rms].map(share));
-            row
+/// All reductions of the same records.
+pub(super) fn reductions(f: &Forecast, ways: &[WaySeen]) -> Section {
+    let size = f.target.abs();
+    let relative =
+        |e: Estimate, sign: f64| Cell::estimate(Estimate::new(sign * e.value / size, e.se / size));
+    let column = |head: &str| Column::estimate(head, PERCENT);
+    let t = Table::of("reductions", ways)
+        .column(ways, Column::words("reduction"), |w| {
+            Cell::text(w.way.title())
         })
+        .column(ways, column("bias"), |w| {
+            relative(w.bias, f.target.signum())
+        })
+        .column(ways, column("spread"), |w| relative(w.spread, 1.0))
+        .column(ways, column("RMS error"), |w| relative(w.rms, 1.0));
+    Section::new("reductions of the same records")
+        .with(Block::text(advice(f, ways)))
+        .with(Block::Table(t))
+}
+
+/// Which reduction to use.
+fn advice(f: &Forecast, ways: &[WaySeen]) -> String {
+    let best = ways
+        .iter()
+        .min_by(|a, b| a.rms.value.total_cmp(&b.rms.value));
+    let (Some(best), true) = (best, ways.len() > 1) else {
+        return "Two readings can be reduced in one way only.".to_owned();
+    };
+    let tied = |w: &&WaySeen| w.rms.value - best.rms.value <= 3.0 * w.rms.se.hypot(best.rms.se);
+    let rms = |w: &WaySeen| figures(100.0 * w.rms.value / f.target.abs(), 2);
+    let own = f.scenario.determination.way;
+    let (of_own, others): (Vec<&WaySeen>, Vec<&WaySeen>) = ways.iter().partition(|w| w.way == own);
+    let others: Vec<String> = others
+        .into_iter()
+        .filter(tied)
+        .map(|w| w.way.title().to_owned())
         .collect();
-    let header = ["reduction", "bias, %", "spread, %", "rms, %"];
-    out.push_str(&table(&header, rows, &[1, 2, 3]));
-    out
+    match of_own[..] {
+        [now] if !tied(&now) => format!(
+            "Reduce by {}: the RMS error falls from {} % to {} %.{}",
+            others.join(" or "),
+            rms(now),
+            rms(best),
+            if others.len() > 1 {
+                " These trials do not tell them apart."
+            } else {
+                ""
+            }
+        ),
+        _ if others.is_empty() => format!("Keep {}: its RMS error is the smallest.", own.title()),
+        _ => format!(
+            "Keep {}; these trials find no difference to {}.",
+            own.title(),
+            in_a_row(&others)
+        ),
+    }
 }
 
 /// A class of groups.
-pub(in crate::report) fn class(f: &Forecast, c: &ClassSeen) -> String {
-    let mut out = heading(&format!("a class of {} groups", c.groups));
-    out.push_str(&paragraph(
-        &format!(
-            "{} classes; the groups of one share reagents, reference value and tables (scope course), \
-             so their scatter does not show those errors, and their mean keeps them.",
-            count(c.classes)
-        ),
-        2,
-    ));
-    let line = |name: &str, e: Estimate| {
-        let (value, se) = with_se(e, KILO);
-        vec![
-            name.to_owned(),
-            value,
-            se,
-            percent(e.value / f.target.abs()),
-        ]
-    };
-    let rows = vec![
-        line("scatter between groups of a class", c.scatter),
-        line("spread of class means", c.mean_spread),
-        line("bias of class means", c.bias),
-        line("95 % of class means err, from", c.mean_interval.low),
-        line("to", c.mean_interval.high),
+pub(super) fn class(f: &Forecast, c: &ClassSeen) -> Section {
+    let all = vec![
+        line(f, "scatter between groups of a class", c.scatter),
+        line(f, "spread of class means", c.mean_spread),
+        line(f, "bias of class means", c.bias),
+        line(f, "95 % of class means err, from", c.mean_interval.low),
+        line(f, "to", c.mean_interval.high),
     ];
-    out.push_str(&table(
-        &["kJ/mol", "value", "Monte Carlo", "relative"],
-        rows,
-        &[1, 3],
-    ));
-    if let Some((low, high)) = c.coverage {
-        out.push_str(&paragraph(
-            &format!(
-                "Of the groups of one class between {} and {} state a linear interval that holds the \
-                 true value (nine classes in ten): all share the fortune of their course.",
-                percent(low),
-                percent(high)
-            ),
-            2,
-        ));
-    }
-    out
+    let section = Section::new(&format!("a class of {} groups", c.groups))
+        .with(Block::text(
+            "Its groups share reagents, reference value and tables (scope course): their scatter does not show those \
+             errors, and their mean keeps them.",
+        ))
+        .with(Block::Table(lines("class", all)));
+    let Some((low, high)) = c.coverage else {
+        return section;
+    };
+    section.detail(Block::text(format!(
+        "{} classes. In nine classes of ten, between {} and {} of the groups state a first-order interval that holds the \
+         true value: groups of a class share errors.",
+        count(c.classes),
+        percent(low),
+        percent(high)
+    )))
+}
+
+/// What is not known of the medium beside the errors of groups.
+pub(super) fn medium(m: &Medium) -> Section {
+    let all = [
+        ("true value in the medium", &m.shift),
+        ("what groups report", &m.away),
+    ];
+    let t = Table::of("medium", &all)
+        .column(
+            &all,
+            Column::words("less the tabulated value").key("what"),
+            |x| Cell::text(x.0),
+        )
+        .column(&all, Column::number("mean", KJ_PER_MOL), |x| {
+            Cell::by(x.1.mean.value, x.1.sd.value)
+        })
+        .column(&all, Column::number("sd", KJ_PER_MOL), |x| {
+            Cell::figures(x.1.sd.value, 2)
+        })
+        .column(
+            &all,
+            Column::interval("95 %", KJ_PER_MOL).key("interval"),
+            |x| Cell::Interval {
+                low: x.1.symmetric.low.value,
+                high: x.1.symmetric.high.value,
+                digits: Digits::By(x.1.sd.value, 2),
+            },
+        );
+    Section::new("compared with the tabulated value")
+        .in_full()
+        .detail(Block::text(
+            "The medium shifts the heat of this reaction by an unknown amount. All other numbers are about the value that is \
+             true in the medium.",
+        ))
+        .detail(Block::Table(t))
 }
 
 /// Inspection and repeats.
-pub(in crate::report) fn repeats(f: &Forecast, r: &RepeatsSeen) -> String {
-    let mut out = heading("inspection and repeats");
+pub(super) fn repeats(f: &Forecast, r: &RepeatsSeen) -> Section {
     let rule = f.scenario.repeat;
     let then = if rule.drop { "dropped" } else { "accepted" };
-    out.push_str(&paragraph(
-        &format!(
-            "A run whose left-over solid is noticed is carried out again, at most {} time{}; the last \
-             one is {then} as it is.",
-            rule.most,
-            if rule.most == 1 { "" } else { "s" }
-        ),
-        2,
-    ));
-    let line = |name: &str, e: Estimate, unit: f64, what: &str| {
-        let (value, se) = with_se(e, unit);
-        vec![name.to_owned(), value, se, what.to_owned()]
+    let times = if rule.most == 1 { "once" } else { "times" };
+    let most = if rule.most == 1 {
+        times.to_owned()
+    } else {
+        format!("{} {times}", rule.most)
     };
-    let rows = vec![
-        line(
-            "repeats for 100 planned calibrations",
-            r.calibration,
-            0.01,
-            "runs",
+    let all = [
+        ("repeats of planned calibrations", r.calibration, None),
+        ("repeats of planned determinations", r.determination, None),
+        (
+            "solid left over in runs that count",
+            r.residue,
+            Some(r.residue_without),
         ),
-        line(
-            "repeats for 100 planned determinations",
-            r.determination,
-            0.01,
-            "runs",
-        ),
-        line("solid left over in runs that count", r.residue, 0.01, "%"),
-        line("the same without the rule", r.residue_without, 0.01, "%"),
-        line(
-            "runs that count and are incomplete",
+        (
+            "runs that count with more than 0.1 % left over",
             r.incomplete,
-            0.01,
-            "%",
-        ),
-        line("the same without the rule", r.incomplete_without, 0.01, "%"),
-        line(
-            "what the rule changes in the result",
-            r.shift,
-            KILO,
-            "kJ/mol",
+            Some(r.incomplete_without),
         ),
     ];
-    out.push_str(&table(&["", "value", "Monte Carlo", ""], rows, &[1]));
-    out.push_str(&paragraph(
-        "Incomplete: more than 0.1 % of the solid is left over when the record ends.",
-        2,
-    ));
-    out.push_str(&paragraph(&cost(&r.cost, &f.scenario.times.money()), 2));
-    out
+    let t = Table::of("repeats", &all)
+        .column(&all, Column::words("").key("what"), |x| Cell::text(x.0))
+        .column(&all, Column::estimate("with the rule", PERCENT), |x| {
+            Cell::estimate(x.1)
+        })
+        .column(&all, Column::estimate("without", PERCENT), |x| {
+            x.2.map_or(Cell::Missing("there are no repeats"), Cell::estimate)
+        });
+    let [shift, se] = [r.shift.value, r.shift.se].map(|x| x / 1e3);
+    Section::new("inspection and repeats")
+        .detail(Block::text(format!(
+            "A run whose left-over solid is noticed is repeated, at most {most}; the last one is {then} as it is. This \
+             changes the mean result by {} ± {} kJ/mol. {}",
+            by_uncertainty(shift, se, 1),
+            figures(se, 1),
+            cost(&r.cost, &f.scenario.times.money())
+        )))
+        .detail(Block::Table(t))
 }
 
 /// What repeats cost, in a sentence.
 fn cost(c: &RepeatCost, unit: &str) -> String {
-    let q = |x: f64| quote(x, x, 2).value;
-    let mut parts = vec![
-        format!("{}\u{a0}g of solid", q(c.solid)),
-        format!("{}\u{a0}mL of liquid", q(c.liquid)),
+    let two = |x: f64| figures(x, 2);
+    let time = c.time.map(|t| {
+        let planned = c
+            .planned_time
+            .map(|p| format!(" on top of {} min", two(p / 60.0)));
+        format!("{} min{}", two(t / 60.0), planned.unwrap_or_default())
+    });
+    let matter = [
+        format!("{} g of solid", two(c.solid)),
+        format!("{} mL of liquid", two(c.liquid)),
     ];
-    if let Some(time) = c.time {
-        let planned = c.planned_time.map_or(String::new(), |p| {
-            format!(" on top of {}\u{a0}min", q(p / 60.0))
-        });
-        parts.insert(0, format!("{}\u{a0}min{planned}", q(time / 60.0)));
-    }
-    if let Some(money) = c.money {
-        parts.push(format!("{}\u{a0}{unit}", q(money)));
-    }
-    format!("Repeats cost a group on average {}.", parts.join(", "))
+    let money = c.money.map(|m| format!("{} {unit}", two(m)));
+    let all: Vec<String> = time.into_iter().chain(matter).chain(money).collect();
+    format!("Repeats cost a group on average {}.", in_a_row(&all))
 }

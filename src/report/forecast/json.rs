@@ -17,7 +17,7 @@ pub const SCHEMA: &str = "joulecast.forecast/1";
 pub fn forecast_json(f: &Forecast, extras: &Extras) -> Value {
     let s = &f.scenario;
     let mut cautions = vec![FIRST_CAUTION.to_owned()];
-    cautions.extend(s.cautions.iter().cloned());
+    cautions.extend(s.cautions.iter().map(ToString::to_string));
     let mut document = json!({
         "schema": SCHEMA,
         "version": env!("CARGO_PKG_VERSION"),

@@ -1,101 +1,14 @@
-//! Three plain sentences that answer before any table does.
+//! A forecast in three sentences, each with the decision that follows from it.
 
-use crate::forecast::Forecast;
-use crate::report::words::{accepted, percent, share};
-use crate::scenario::Family;
+use super::tables::total_variance;
+use crate::forecast::{Agent, Forecast};
+use crate::quantity::decimal;
+use crate::report::document::{by_uncertainty, figures};
+use crate::report::words::{accepted, in_a_row, percent, share};
+use crate::scenario::{Family, SourceId};
 use crate::stats::{Estimate, quote};
 
 const KILO: f64 = 1e3;
-
-/// What groups will get, how far off it is on average, and what scatters it.
-pub(in crate::report) fn sentences(f: &Forecast, digits: u32) -> Vec<String> {
-    if let Some(odd) = f.sound().oddity() {
-        let caution = format!("Beware: {}.", odd.message);
-        return [vec![caution], plain(f, digits)].concat();
-    }
-    plain(f, digits)
-}
-
-fn plain(f: &Forecast, digits: u32) -> Vec<String> {
-    if !f.has_spread() {
-        let none = format!(
-            "No mean and no spread are stated: an error with {} degrees of freedom has no standard deviation, so \
-             every further trial might change them.",
-            f.scenario.fewest_dof()
-        );
-        return vec![landing(f, digits), none];
-    }
-    vec![landing(f, digits), bias(f), scatter(f, digits)]
-}
-
-fn landing(f: &Forecast, digits: u32) -> String {
-    let q = |v: f64| quote(v / KILO, f.guide() / KILO, digits).value;
-    let given = accepted(f.target, f.scenario.tabulated_u().0);
-    if let Some(m) = &f.beside.medium {
-        let q = |v: f64| quote(v / KILO, m.shift.sd.value / KILO, digits).value;
-        return format!(
-            "95 % of competent groups will land within {} kJ/mol of the value that is true in their medium. That value is \
-             not known: it may lie anywhere from {} to {} kJ/mol (95 %) on top of the tabulated {} kJ/mol, alike for all groups \
-             of a course.",
-            quote(f.within.value / KILO, f.guide() / KILO, digits).value,
-            q(m.shift.symmetric.low.value),
-            q(m.shift.symmetric.high.value),
-            accepted(m.tabulated, f.scenario.tabulated_u().0),
-        );
-    }
-    let s = &f.value.summary;
-    let centre = if f.has_spread() { s.mean } else { s.median };
-    format!(
-        "A competent group will report about {} kJ/mol, and 95 % of such groups will land between \
-         {} and {} kJ/mol; the true value is taken to be {given} kJ/mol.",
-        q(centre.value),
-        q(f.value.interval.low.value),
-        q(f.value.interval.high.value),
-    )
-}
-
-fn bias(f: &Forecast) -> String {
-    let relative = |x: f64| percent(x.abs() / f.target.abs());
-    if f.bias.value.abs() < 3.0 * f.bias.se {
-        return format!(
-            "The method has no bias that these trials can see (below {}).",
-            relative(3.0 * f.bias.se)
-        );
-    }
-    let direction = if f.bias.value * f.target.signum() > 0.0 {
-        "too large"
-    } else {
-        "too small"
-    };
-    let worth = if f.bias.value.abs() < 0.2 * f.spread.value {
-        ", little against the spread"
-    } else {
-        ""
-    };
-    let main = f
-        .causes
-        .iter()
-        .find(|c| c.bias.value * f.bias.value > 0.0 && c.bias.value.abs() > 3.0 * c.bias.se);
-    let why = main.map_or(String::new(), |c| {
-        let own = with_error(c.bias, f.target);
-        let part = c.bias.value / f.bias.value;
-        if part < WORTH_NAMING {
-            return "; no single error or choice explains it: see what is warned of".to_owned();
-        }
-        let how = if part > ALL {
-            "more than all of it, for others cancel some"
-        } else if part > 0.5 {
-            "most of it"
-        } else {
-            "the largest part"
-        };
-        format!("; {how}, {own}, comes from this: {}", c.agent.doc())
-    });
-    format!(
-        "On average its magnitude comes out {} {direction}{worth}{why}.",
-        with_error(f.bias, f.target)
-    )
-}
 
 /// A cause of less than this part of the bias does not explain it.
 const WORTH_NAMING: f64 = 0.1;
@@ -103,54 +16,261 @@ const WORTH_NAMING: f64 = 0.1;
 /// A cause of more than this part of the bias makes more than all of it.
 const ALL: f64 = 1.05;
 
-/// The size of a shift relative to the result with its standard error: `0.097 ± 0.005 %`.
-fn with_error(e: Estimate, target: f64) -> String {
-    let [value, se] = [e.value, e.se].map(|x| 100.0 * (x / target).abs());
-    let q = quote(value, se, 1);
-    format!("{} ± {} %", q.value, q.u)
+/// Changes that gain less than this part of the RMS error are not worth an effort.
+const LITTLE: f64 = 0.01;
+
+/// A larger share than this is nearly all.
+const NEARLY_ALL: f64 = 0.9995;
+
+/// What groups will get, whether band and target are met, what to change first.
+pub(super) fn sentences(f: &Forecast, digits: u32) -> Vec<String> {
+    if !f.has_spread() {
+        let none = format!(
+            "No mean and no spread are stated: an error with {} degrees of freedom has no standard deviation, so that \
+             every further trial may change them.",
+            f.scenario.fewest_dof()
+        );
+        return vec![landing(f, digits), none, fair(f)];
+    }
+    vec![
+        format!("{} {}", landing(f, digits), bias(f)),
+        [target(f), Some(fair(f))]
+            .into_iter()
+            .flatten()
+            .collect::<Vec<_>>()
+            .join(" "),
+        change(f),
+    ]
 }
 
-fn scatter(f: &Forecast, digits: u32) -> String {
-    let u = quote(f.spread.value / KILO, f.spread.value / KILO, digits).value;
-    let relative = percent(f.spread.value / f.target.abs());
-    let base = total_variance(f);
-    let opening = format!("Groups scatter by {u} kJ/mol ({relative}, one standard deviation)");
-    if f.budget.u * f.budget.u < 0.7 * base {
-        let unseen = f
-            .causes
-            .iter()
-            .filter(|c| !c.agent.in_budget())
-            .min_by(|a, b| a.spread_without.total_cmp(&b.spread_without));
-        let what = unseen.map_or(String::new(), |c| {
-            format!(
-                " Most of what it misses comes from this: {}.",
-                c.agent.doc()
-            )
-        });
+fn landing(f: &Forecast, digits: u32) -> String {
+    let q = |v: f64| quote(v / KILO, f.guide() / KILO, digits).value;
+    let u = f.scenario.tabulated_u().0;
+    if let Some(m) = &f.beside.medium {
+        let of_medium = |v: f64| quote(v / KILO, m.shift.sd.value / KILO, digits).value;
         return format!(
-            "{opening}, more than a budget of the instruments explains ({} kJ/mol).{what}",
-            quote(f.budget.u / KILO, f.budget.u / KILO, 2).value
+            "95 % of competent groups will land within {} kJ/mol of the value that is true in their medium. That differs from \
+             the tabulated {} kJ/mol by an unknown amount ({} to {}, 95 %), alike for all groups of a course.",
+            q(f.within.value),
+            accepted(m.tabulated, u),
+            of_medium(m.shift.symmetric.low.value),
+            of_medium(m.shift.symmetric.high.value),
         );
     }
-    let Some(top) = f.families.first() else {
-        return "No source of spread is stated.".to_owned();
-    };
-    let family = top.family.map_or("observed scatter", Family::name);
-    let part = top.share * f.budget.u * f.budget.u / base;
-    let more = f.averaged.map_or(String::new(), |a| {
-        format!(
-            " More runs of both kinds average {} % of the variance; the rest stays however many there are.",
-            share(a)
-        )
-    });
+    let s = &f.value.summary;
+    let centre = if f.has_spread() { s.mean } else { s.median };
     format!(
-        "{opening}; {} of that variance comes from the family \"{family}\".{more}",
-        percent(part.min(1.0)),
+        "A competent group will report about {} kJ/mol (95 % of groups: {} to {}; taken as true: {}).",
+        q(centre.value),
+        q(f.value.interval.low.value),
+        q(f.value.interval.high.value),
+        accepted(f.target, u),
     )
 }
 
-/// Variance that shares are counted against: that of all trials, or the budget's if chance made it
-/// the larger one.
-pub(in crate::report) fn total_variance(f: &Forecast) -> f64 {
-    (f.spread.value * f.spread.value).max(f.budget.u * f.budget.u)
+fn bias(f: &Forecast) -> String {
+    if !f.bias.is_seen() {
+        return format!(
+            "The procedure has no bias that these trials can detect (below {}).",
+            percent(3.0 * f.bias.se / f.target.abs())
+        );
+    }
+    let way = match f.bias.value * f.target.signum() > 0.0 {
+        true => "large",
+        false => "small",
+    };
+    let little = match f.bias.value.abs() < 0.2 * f.spread.value {
+        true => ", little compared with the spread",
+        false => "",
+    };
+    let size = magnitude(f.bias, f.target);
+    let own = f.causes.iter().find(|c| c.bias.value * f.bias.value > 0.0);
+    let why = own.filter(|c| c.bias.is_seen()).map_or(String::new(), |c| {
+        let part = c.bias.value / f.bias.value;
+        let named = format!("`{}` ({})", c.agent.key(), clause(c.agent.doc()));
+        if part < WORTH_NAMING {
+            "; no single cause explains it".to_owned()
+        } else if part > ALL {
+            format!(
+                "; {named} alone makes {}, and others cancel some",
+                magnitude(c.bias, f.target)
+            )
+        } else {
+            let how = if part > 0.5 {
+                "most"
+            } else {
+                "the largest part"
+            };
+            format!("; {how} of it comes from {named}")
+        }
+    });
+    format!("On average the magnitude is {size} too {way}{little}{why}.")
+}
+
+/// What something is, without the examples in brackets behind it.
+fn clause(doc: &str) -> &str {
+    doc.split(" (").next().unwrap_or(doc)
+}
+
+/// The magnitude of a shift relative to the result, with its standard error.
+fn magnitude(e: Estimate, target: f64) -> String {
+    let [value, se] = [e.value, e.se].map(|x| 100.0 * (x / target).abs());
+    format!("{} ± {} %", by_uncertainty(value, se, 1), figures(se, 1))
+}
+
+/// Whether the target of the scenario is met.
+fn target(f: &Forecast) -> Option<String> {
+    let target = f.scenario.target.uncertainty?;
+    let met = if f.misses_target() { "missed" } else { "met" };
+    let spread = percent(f.spread.value / f.target.abs());
+    Some(format!(
+        "The target is {met}: the spread is {spread}, and {} % is asked for.",
+        decimal(100.0 * target)
+    ))
+}
+
+/// Whether the band is fair, or which one would be.
+fn fair(f: &Forecast) -> String {
+    let within = f.within.value / f.target.abs();
+    let two = format!("{} %", figures(100.0 * within, 2));
+    let Some((band, p)) = f.scenario.target.band.zip(f.in_band) else {
+        return format!(
+            "No band is stated; ±{two} would be fair: 95 % of competent groups lie in it."
+        );
+    };
+    let stated = format!("±{} %", decimal(100.0 * band));
+    let held = |p: Estimate| match p.value {
+        x if x > NEARLY_ALL => "nearly all".to_owned(),
+        _ => format!("{} % of", share(p)),
+    };
+    if let Some(of_table) = f.beside.medium.and_then(|m| m.in_band) {
+        return format!(
+            "Do not mark by {stated} about the tabulated value: {} groups lie in it, which judges the medium. About the \
+             value that is true in it ±{two} would be fair (95 %).",
+            held(of_table)
+        );
+    }
+    let held = held(p);
+    if p.value + 3.0 * p.se < 0.95 {
+        format!(
+            "{stated} is too narrow a band: {held} competent groups lie in it; ±{two} would be fair."
+        )
+    } else if within < 0.5 * band {
+        format!("{stated} is a wide band: 95 % of competent groups lie within ±{two}.")
+    } else {
+        format!("{stated} is a fair band: {held} competent groups lie in it.")
+    }
+}
+
+/// What could be changed, by the RMS error that would be left.
+struct Change {
+    name: String,
+    words: String,
+    rms: f64,
+}
+
+/// What a family makes: bias by its causes that are seen, variance by the budget and by causes that it has no term for.
+fn made(f: &Forecast, of: &dyn Fn(SourceId) -> bool) -> [f64; 2] {
+    let lines = f.budget.lines.iter();
+    let lines = lines.filter(|l| l.source.is_some_and(of));
+    let mut made = [0.0, lines.map(|l| l.variance).sum()];
+    let mut without_term = 0.0_f64;
+    for c in &f.causes {
+        let Agent::Source(source) = c.agent else {
+            continue;
+        };
+        if of(source.id) {
+            made[0] += if c.bias.is_seen() { c.bias.value } else { 0.0 };
+            without_term += match c.agent.in_budget() {
+                true => 0.0,
+                false => (1.0 - c.spread_without.powi(2)).max(0.0) * f.spread.value.powi(2),
+            };
+        }
+    }
+    // What interacts is counted with each of its causes.
+    made[1] += without_term.min(total_variance(f) - f.budget.u.powi(2));
+    made
+}
+
+/// All changes, the one that leaves the smallest RMS error first: a family of sources without its errors, or a choice of the lab made the
+/// better way. Sources count as independent, which is why it is said to be about so much.
+fn changes(f: &Forecast) -> Vec<Change> {
+    let left = |[bias, variance]: [f64; 2]| {
+        let rest = (total_variance(f) - variance).max(0.0);
+        (f.bias.value - bias).powi(2) + rest
+    };
+    let ids: Vec<SourceId> = f
+        .budget
+        .lines
+        .iter()
+        .filter_map(|l| l.source)
+        .chain(f.causes.iter().filter_map(|c| match c.agent {
+            Agent::Source(s) => Some(s.id),
+            Agent::Choice(_) => None,
+        }))
+        .collect();
+    let of_family = |family: Family| {
+        let own = ids.iter().filter(|id| id.source().family == family);
+        let top = own.min_by(|a, b| {
+            let one = |id: SourceId| left(made(f, &|other| other == id));
+            one(**a).total_cmp(&one(**b))
+        })?;
+        Some(Change {
+            name: format!("the {}", family.name()),
+            words: format!(
+                "Improve the {} first, above all `{}`: without its errors",
+                family.name(),
+                top.source().key
+            ),
+            rms: left(made(f, &|id| id.source().family == family)).sqrt(),
+        })
+    };
+    let mut families: Vec<Family> = ids.iter().map(|id| id.source().family).collect();
+    families.sort_by_key(|family| family.name());
+    families.dedup();
+    let choices = f.causes.iter().filter_map(|c| match c.agent {
+        Agent::Choice(choice) => Some(Change {
+            name: format!("`{}`", choice.key),
+            words: format!("Change `{}` first ({}): otherwise", choice.key, choice.doc),
+            rms: (f.bias.value - c.bias.value).hypot(c.spread_without * f.spread.value),
+        }),
+        Agent::Source(_) => None,
+    });
+    let all = families.into_iter().filter_map(of_family);
+    let mut all: Vec<Change> = all.chain(choices).collect();
+    all.sort_by(|a, b| a.rms.total_cmp(&b.rms));
+    all
+}
+
+/// What to change first, and what more runs leave.
+fn change(f: &Forecast) -> String {
+    let two = |x: f64| format!("{} %", figures(100.0 * x / f.target.abs(), 2));
+    let all = changes(f);
+    let first = match all.first().filter(|b| b.rms < (1.0 - LITTLE) * f.rms.value) {
+        Some(b) => {
+            let alike = all[1..]
+                .iter()
+                .filter(|x| x.rms - b.rms < LITTLE * f.rms.value);
+            let alike: Vec<String> = alike.map(|x| x.name.clone()).collect();
+            let alike = match alike.is_empty() {
+                true => String::new(),
+                false => format!("; about as much gains {}", in_a_row(&alike)),
+            };
+            let [now, then] = [f.rms.value, b.rms].map(two);
+            format!(
+                "{} the RMS error falls from {now} to about {then}{alike}.",
+                b.words
+            )
+        }
+        None => "No single change gains more than 1 % of the RMS error.".to_owned(),
+    };
+    let more = f.averaged.map_or(String::new(), |a| {
+        let floor = f.spread.value * (1.0 - a.value).max(0.0).sqrt();
+        format!(
+            " However many runs, the spread ({}) does not fall below {}.",
+            two(f.spread.value),
+            two(floor)
+        )
+    });
+    format!("{first}{more}")
 }

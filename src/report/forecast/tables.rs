@@ -1,335 +1,257 @@
 //! The tables of a forecast.
 
-use super::sentences::total_variance;
 use crate::forecast::{ClaimCoverage, Forecast};
 use crate::lab::BudgetLine;
-use crate::report::words::{accepted, entry, heading, heading_of, paragraph, percent, table};
-use crate::scenario::{Charge, Contents, Heat, Leg, RunEffects};
-use crate::stats::{Estimate, IntervalKind, Summary, quote};
+use crate::report::document::{
+    Block, Cell, Column, Digits, KJ_PER_MOL, PERCENT, Section, Table, figures,
+};
+use crate::report::words::is_given;
+use crate::scenario::RunEffects;
+use crate::stats::{Estimate, IntervalKind};
 
-const KILO: f64 = 1e3;
+/// Rows of the budget in brief, and on any screen.
+const ROWS: (usize, usize) = (3, 12);
 
-/// Result, bias, spread and interval.
-pub(in crate::report) fn result(f: &Forecast, digits: u32) -> String {
-    let at = f.scenario.target.quote_at.0;
-    let reaction = &f.scenario.determination.reaction;
-    let state = format!("molar enthalpy at {at} °C, {}, kJ/mol", reaction.state);
-    let mut out = heading_of("result:", &state);
-    let s = &f.value.summary;
-    let share = |x: f64| percent(x / f.target.abs());
-    let kind = match f.value.interval.kind {
-        IntervalKind::Symmetric => "95 % interval, symmetric",
-        IntervalKind::Shortest => "95 % interval, shortest",
+/// A claim that holds less often than this is not to be made.
+const LOW: f64 = 0.9;
+
+/// A number of the result: its name, the number, and the same relative to the result.
+pub(super) type Line = (String, Cell, Cell);
+
+/// A line of an estimate in J/mol.
+pub(super) fn line(f: &Forecast, name: &str, e: Estimate) -> Line {
+    (
+        name.to_owned(),
+        Cell::estimate(e),
+        relative(e, f.target.abs()),
+    )
+}
+
+/// An estimate relative to a size, rounded by its error, which is not shown.
+fn relative(e: Estimate, size: f64) -> Cell {
+    let digits = if e.se > 0.0 {
+        Digits::By(e.se / size.abs(), 1)
+    } else {
+        Digits::Figures(3)
     };
+    Cell::Number {
+        value: e.value / size,
+        se: None,
+        digits,
+    }
+}
+
+/// Such lines, without those that there is no number for.
+pub(super) fn lines(name: &str, mut all: Vec<Line>) -> Table {
+    all.retain(|(_, cell, _)| !matches!(cell, Cell::Missing(_)));
+    Table::of(name, &all)
+        .column(&all, Column::words("").key("what"), |l| Cell::text(&*l.0))
+        .column(&all, Column::estimate("", KJ_PER_MOL).key("value"), |l| {
+            l.1.clone()
+        })
+        .column(&all, Column::number("of the magnitude", PERCENT), |l| {
+            l.2.clone()
+        })
+}
+
+/// Bias, spread and interval.
+pub(super) fn result(f: &Forecast) -> Section {
     let u = f.scenario.tabulated_u().0;
-    let (name, about) = match &f.beside.medium {
-        Some(_) => ("true value in the medium, on average", "the true value"),
-        None => ("accepted value, taken as true", "the accepted value"),
-    };
-    let (taken, se) = match &f.beside.medium {
-        Some(m) => with_se(Estimate::new(f.target, m.shift.mean.se), KILO),
-        None => (accepted(f.target, u), String::new()),
-    };
-    let line = |name: &str, e: Estimate, rest: String| {
-        let (value, se) = with_se(e, KILO);
-        vec![name.to_owned(), value, se, rest]
-    };
-    let mut rows = vec![
-        vec![
+    let s = &f.value.summary;
+    let line = |name: &str, e: Estimate| line(f, name, e);
+    let bare = |name: &str, e: Estimate| {
+        (
             name.to_owned(),
-            taken,
-            se,
-            format!("u = {}, not drawn", quote(u / KILO, u / KILO, digits).value),
-        ],
-        line("mean", s.mean, String::new()),
-        line("median", s.median, String::new()),
-        line("bias", f.bias, share(f.bias.value * f.target.signum())),
-        line(
-            "spread (standard deviation)",
-            f.spread,
-            share(f.spread.value),
-        ),
-        line("rms error", f.rms, share(f.rms.value)),
-        line(
-            &format!("{kind}, from"),
-            f.value.interval.low,
-            String::new(),
-        ),
-        line("to", f.value.interval.high, String::new()),
-        line(
-            "95 % lie from the true value within",
-            f.within,
-            share(f.within.value),
-        ),
+            Cell::estimate(e),
+            Cell::Missing("no part of the result"),
+        )
+    };
+    let kind = match f.value.interval.kind {
+        IntervalKind::Symmetric => "95 % of groups, from",
+        IntervalKind::Shortest => "95 % of groups, shortest, from",
+    };
+    let mut bias = line("bias", f.bias);
+    bias.2 = relative(f.bias, f.target);
+    let mut all = vec![
+        bias,
+        line("spread (standard deviation)", f.spread),
+        line("distance that 95 % of groups stay within", f.within),
+        line("RMS error", f.rms),
+        bare("mean", s.mean),
+        bare("median", s.median),
+        bare(kind, f.value.interval.low),
+        bare("to", f.value.interval.high),
     ];
-    if f.has_spread() && f.beside.medium.is_none() {
-        let e = f.compared();
-        rows.push(line(
-            "u of comparing with the accepted value",
-            e,
-            share(e.value),
-        ));
+    if let Some(m) = &f.beside.medium {
+        let taken = Estimate::new(f.target, m.shift.mean.se);
+        all.push(bare("true value in the medium, mean", taken));
+    } else {
+        let digits = if u > 0.0 && !is_given(f.target) {
+            Digits::By(u, 2)
+        } else {
+            Digits::Given
+        };
+        let mut taken = bare("accepted value, taken as true", s.mean);
+        taken.1 = Cell::Number {
+            value: f.target,
+            se: None,
+            digits,
+        };
+        let mut of_taken = line("u of the accepted value, not drawn", Estimate::new(u, 0.0));
+        of_taken.1 = Cell::figures(u, 2);
+        all.extend([taken, of_taken]);
+        if f.has_spread() {
+            all.push(line(
+                "u of the difference from the accepted value",
+                f.compared(),
+            ));
+        }
     }
-    if let (Some(p), Some(band)) = (f.in_band, f.scenario.target.band) {
-        let (v, se) = with_se(p, 0.01);
-        rows.push(vec![
-            format!("within {} of {about}, %", percent(band)),
-            v,
-            se,
-            String::new(),
-        ]);
-    }
-    for (name, e) in [
-        ("skewness", s.skewness),
-        ("excess kurtosis", s.excess_kurtosis),
-    ] {
-        let (v, se) = with_se(e, 1.0);
-        rows.push(vec![name.to_owned(), v, se, String::new()]);
-    }
-    // What does not exist is left out.
-    rows.retain(|row| row[1] != UNDEFINED);
-    out.push_str(&table(&["", "value", "Monte Carlo", "in size"], rows, &[1]));
-    out
+    let at = f.scenario.target.quote_at.0;
+    let state = &f.scenario.determination.reaction.state;
+    let t = lines("forecast-result", all).first(3, usize::MAX);
+    Section::new(&format!("result: | molar enthalpy at {at} °C, {state}")).with(Block::Table(t))
 }
 
-/// How a number that does not exist is quoted.
-const UNDEFINED: &str = "NaN";
-
-/// A number rounded by its Monte Carlo error, and that error.
-pub(in crate::report) fn with_se(e: Estimate, unit: f64) -> (String, String) {
-    // No error is known, or there is none: a value of a lattice.
-    if e.se.is_nan() || e.se == 0.0 {
-        return (quote(e.value / unit, 0.0, 2).value, String::new());
-    }
-    let q = quote(e.value / unit, e.se / unit, 2);
-    (q.value, format!("±\u{a0}{}", q.u))
+/// Variance that shares are counted of: that of all trials, or the budget's if chance made it the larger one.
+pub(super) fn total_variance(f: &Forecast) -> f64 {
+    (f.spread.value * f.spread.value).max(f.budget.u * f.budget.u)
 }
 
-/// The linear budget's largest lines, as shares of the whole variance.
-pub(in crate::report) fn spread(f: &Forecast) -> String {
-    let mut out = heading("what makes the spread");
-    let how = match f.scenario.lab.run_effects {
-        RunEffects::Stated => "run effects as the instruments state them",
-        RunEffects::Scatter => "run effects by observed scatter",
-    };
-    out.push_str(&paragraph(
-        &format!(
-            "A linear budget as a group would make it ({how}) gives u = {} kJ/mol; over all trials \
-             the spread is {} kJ/mol. Repeating runs averages the scopes reading and run; group \
-             and course stay.",
-            quote(f.budget.u / KILO, f.budget.u / KILO, 2).value,
-            quote(f.spread.value / KILO, f.spread.value / KILO, 2).value,
-        ),
-        2,
-    ));
+/// Lines of the first-order budget as shares of the whole variance, and what is not in it.
+pub(super) fn spread(f: &Forecast) -> Section {
     let total = total_variance(f);
-    // What is nothing but the rounding of the arithmetic is no line.
-    let real = |l: &&BudgetLine| l.variance > 1e-15 * total;
-    let mut lines: Vec<&BudgetLine> = f.budget.lines.iter().filter(real).collect();
-    lines.sort_by(|a, b| b.variance.total_cmp(&a.variance));
-    let size = |variance: f64| quote(variance.sqrt() / KILO, variance.sqrt() / KILO, 2).value;
-    let row = |name: String, of: &str, scope: &str, variance: f64| {
-        vec![
-            name,
-            of.to_owned(),
-            scope.to_owned(),
-            size(variance),
-            percent(variance / total),
-        ]
-    };
-    let shown = 8.min(lines.len());
-    let mut rows: Vec<Vec<String>> = lines[..shown]
+    // JSON has all lines, also those that do nothing.
+    let real = |l: &&BudgetLine| l.variance > 1e-6 * total;
+    let mut all: Vec<(String, &str, &str, f64)> = f
+        .budget
+        .lines
         .iter()
+        .filter(real)
         .map(|l| {
-            let q = &l.quantity;
-            let scope = q.scope.map_or("", |s| s.name());
-            row(q.name.clone().into_owned(), &l.of, scope, l.variance)
+            let scope = l.quantity.scope.map_or("", |s| s.name());
+            (
+                l.quantity.name.clone().into_owned(),
+                &*l.of,
+                scope,
+                l.variance,
+            )
         })
         .collect();
-    let rest: f64 = lines[shown..].iter().map(|l| l.variance).sum();
-    if shown < lines.len() {
-        rows.push(row(
-            format!("{} smaller ones", lines.len() - shown),
-            "",
-            "",
-            rest,
-        ));
-    }
     let unseen = total - f.budget.u * f.budget.u;
     if unseen > 0.02 * total {
-        rows.push(row("not in such a budget".to_owned(), "", "", unseen));
+        all.push(("not in the budget".to_owned(), "", "", unseen));
     }
-    let header = ["source", "enters", "scope", "kJ/mol", "of variance"];
-    out.push_str(&table(&header, rows, &[3, 4]));
-    out
+    all.sort_by(|a, b| b.3.total_cmp(&a.3));
+    let t = Table::of("forecast-spread", &all)
+        .column(&all, Column::code("source"), |l| Cell::text(&*l.0))
+        .column(&all, Column::code("enters"), |l| Cell::text(l.1))
+        .column(&all, Column::code("scope"), |l| Cell::text(l.2))
+        .column(&all, Column::number("u", KJ_PER_MOL), |l| {
+            Cell::figures(l.3.sqrt(), 2)
+        })
+        .column(&all, Column::number("of the variance", PERCENT), |l| {
+            Cell::figures(l.3 / total, 3)
+        })
+        .first(ROWS.0, ROWS.1);
+    let how = match f.scenario.lab.run_effects {
+        RunEffects::Stated => "as the instruments state them",
+        RunEffects::Scatter => "by observed scatter",
+    };
+    let kj = |x: f64| figures(x / 1e3, 2);
+    Section::new("what makes the spread")
+        .detail(Block::text(format!(
+            "First-order budget of a group whose errors are all zero, run effects {how}: u_c = {} kJ/mol; the trials \
+             spread by {}. Repeating runs averages the scopes reading and run.",
+            kj(f.budget.u),
+            kj(f.spread.value)
+        )))
+        .with(Block::Table(t))
 }
 
 /// One-sided errors, errors without a term in the budget, and choices of the lab.
-pub(in crate::report) fn causes(f: &Forecast) -> String {
-    let mut out = heading("what moves the mean, and what no budget sees");
-    let seen: Vec<_> = f
+pub(super) fn causes(f: &Forecast) -> Section {
+    let section = Section::new("bias by cause, each removed in turn").in_full();
+    let unseen = |c: &crate::forecast::Cause| !c.agent.in_budget() && c.spread_without < 0.98;
+    let all: Vec<_> = f
         .causes
         .iter()
-        .filter(|c| c.bias.value.abs() > 2.0 * c.bias.se || c.spread_without < 0.98)
-        .take(9)
+        .filter(|c| c.bias.is_seen() || unseen(c))
         .collect();
-    if seen.is_empty() {
-        out.push_str(&paragraph("Nothing that these trials can see.", 2));
-        return out;
+    if all.is_empty() {
+        return section.detail(Block::text(
+            "No cause makes a bias that these trials can detect.",
+        ));
     }
-    out.push_str(&paragraph(
-        "One-sided errors, errors that the budget has no term for, and choices of the lab, mended one \
-         at a time on the same random numbers: the bias that each makes (minus in size: too small), and \
-         how the spread changes without it.",
-        2,
-    ));
-    let rows = seen
-        .iter()
-        .map(|c| {
-            let q = quote(c.bias.value / KILO, c.bias.se / KILO, 1);
-            vec![
-                c.agent.key().to_owned(),
-                c.agent.scope().to_owned(),
-                format!("{}\u{a0}±\u{a0}{}", q.value, q.u),
-                percent(c.bias.value / f.target),
-                signed(c.spread_without - 1.0),
-            ]
+    let t = Table::of("forecast-bias", &all)
+        .column(&all, Column::code("source or choice").key("source"), |c| {
+            Cell::text(c.agent.key())
         })
-        .collect();
-    let header = [
-        "source or choice",
-        "scope",
-        "bias, kJ/mol",
-        "in size",
-        "spread",
-    ];
-    out.push_str(&table(&header, rows, &[2, 3, 4]));
-    out
-}
-
-fn signed(fraction: f64) -> String {
-    format!("{:+.1}\u{a0}%", 100.0 * fraction)
+        .column(&all, Column::words("scope"), |c| {
+            Cell::text(c.agent.scope())
+        })
+        .column(&all, Column::estimate("bias", KJ_PER_MOL), |c| {
+            Cell::estimate(c.bias)
+        })
+        .column(&all, Column::number("of the magnitude", PERCENT), |c| {
+            relative(c.bias, f.target)
+        })
+        .column(&all, Column::number("spread without", PERCENT), |c| {
+            Cell::figures(c.spread_without, 3)
+        })
+        .first(ROWS.1, ROWS.1);
+    section
+        .detail(Block::text(
+            "One-sided errors, errors without a term in the budget, and choices of the lab, each removed or replaced on the \
+             same random numbers. Minus: the magnitude is too small; spread without: in percent of the spread now. Listed: \
+             a bias beyond three standard errors, or a spread of more than 2 % that the budget has no term for.",
+        ))
+        .detail(Block::Table(t))
 }
 
 /// Coverage of the lab's claims.
-pub(in crate::report) fn claims(f: &Forecast, digits: u32) -> String {
-    let mut out = heading("what groups may claim");
-    out.push_str(&paragraph(
-        "Share of groups whose stated 95 % interval holds the true value.",
-        2,
-    ));
+pub(super) fn claims(f: &Forecast) -> Section {
     let n = f.scenario.determination.runs;
-    let mut rows = Vec::new();
-    let mut add = |name: String, c: &ClaimCoverage| {
-        let (value, se) = with_se(c.coverage, 0.01);
-        let half = quote(c.half_width.value / KILO, c.half_width.value / KILO, digits).value;
-        rows.push(vec![name, format!("±\u{a0}{half}"), value, se]);
+    let of_scatter = match f.scenario.is_cycle() {
+        true => "scatter of the runs of each leg, combined".to_owned(),
+        false => format!("scatter of {n} determinations"),
     };
-    if let Some(c) = &f.scatter_claim {
-        let name = if f.scenario.is_cycle() {
-            "scatter of the runs of each leg, combined".to_owned()
-        } else {
-            format!("scatter of {n} determinations")
-        };
-        add(name, c);
-    }
-    if let Some(c) = &f.linear_claim {
-        add("linear budget".to_owned(), c);
-    }
-    out.push_str(&table(
-        &["claim", "mean, kJ/mol", "holds, %", ""],
-        rows,
-        &[1, 2],
-    ));
-    if f.scatter_claim.is_none() {
-        out.push_str(&entry(
-            "-",
-            "One determination shows no scatter, so it allows no such claim.",
-        ));
-    } else if f.scatter_claim.is_some_and(|c| c.coverage.value < 0.9) {
-        out.push_str(&entry(
-            "-",
-            "The scatter knows nothing of what all determinations of a group share, such as its \
-             calibration.",
-        ));
-    }
-    out
-}
-
-/// How much of what a leg's procedure asks for.
-fn charged(leg: &Leg) -> Option<String> {
-    match (leg.heat, leg.charge) {
-        (Heat::Electrical(h), _) => Some(format!("{}\u{a0}s", h.time.0)),
-        (Heat::Reaction, Charge::Dropped | Charge::Beforehand { .. } | Charge::Metal) => {
-            Some(format!("{}\u{a0}g", leg.mass.0))
-        }
-        (_, Charge::Liquid { .. }) | (Heat::HotWater { .. }, _) => {
-            Some(format!("{}\u{a0}mL", leg.portion_volume().0))
-        }
-    }
-}
-
-/// Changes of temperature, constant, scatter.
-pub(in crate::report) fn along_the_way(f: &Forecast) -> String {
-    let mut out = heading("along the way");
-    let value = |s: &Summary, unit: &str| {
-        let q = quote(s.mean.value, s.sd.value, 2);
-        (
-            format!("{}\u{a0}{unit}", q.value),
-            format!("sd\u{a0}{}", q.u),
+    let claims = [
+        (of_scatter, f.scatter_claim),
+        ("first-order budget".to_owned(), f.linear_claim),
+    ];
+    let all: Vec<(String, ClaimCoverage)> = claims
+        .into_iter()
+        .filter_map(|(name, c)| Some((name, c?)))
+        .collect();
+    let t = Table::of("forecast-claims", &all)
+        .column(
+            &all,
+            Column::words("95 % interval from").key("claim"),
+            |c| Cell::text(&*c.0),
         )
-    };
-    let mut rows = Vec::new();
-    let legs = f.scenario.legs();
-    for (leg, rise) in legs.iter().zip(&f.rises).filter(|(leg, _)| leg.runs > 0) {
-        let (v, u) = value(rise, "K");
-        let runs = format!(
-            "{}\u{a0}run{}",
-            leg.runs,
-            if leg.runs == 1 { "" } else { "s" }
+        .column(&all, Column::number("mean half-width", KJ_PER_MOL), |c| {
+            Cell::value_of(c.1.half_width, 2)
+        })
+        .column(
+            &all,
+            Column::estimate("holds the true value", PERCENT).key("coverage"),
+            |c| Cell::estimate(c.1.coverage),
         );
-        rows.push(vec![
-            format!("change in the {}", leg.title()),
-            v,
-            u,
-            match charged(leg) {
-                Some(what) => format!("{runs} of {what}"),
-                None => runs,
-            },
-        ]);
-    }
-    let what = match f.scenario.lab.contents {
-        Contents::Same => "vessel with contents",
-        Contents::Swapped => "vessel alone",
-    };
-    rows.push(match f.scenario.lab.assumed_vessel {
-        Some(vessel) => vec![
-            "assumed of the vessel".to_owned(),
-            format!("{}\u{a0}J/K", vessel.0),
-            String::new(),
-            "not calibrated".to_owned(),
-        ],
-        None => {
-            let (v, u) = value(&f.constant, "J/K");
-            vec!["calibration constant".to_owned(), v, u, what.to_owned()]
+    let section = Section::new("what groups may claim").with(Block::Table(t));
+    let held = |c: &ClaimCoverage| c.coverage.value;
+    let said = match (&f.scatter_claim, &f.linear_claim) {
+        (None, _) if n < 2 => {
+            "One determination shows no scatter, so that it allows no claim from it."
         }
-    });
-    if let Some(s) = f.run_scatter {
-        // Of a cycle it is that of its first leg, whose value is not the result.
-        let (name, share) = if f.scenario.is_cycle() {
-            let leg = f.scenario.determination.title();
-            (format!("scatter of the runs of {leg}"), String::new())
-        } else {
-            let share = percent(s / f.target.abs());
-            ("scatter within a group".to_owned(), share)
-        };
-        rows.push(vec![
-            name,
-            format!("{}\u{a0}kJ/mol", quote(s / KILO, s / KILO, 2).value),
-            share,
-            "median".to_owned(),
-        ]);
-    }
-    out.push_str(&table(&[], rows, &[1, 2]));
-    out
+        (Some(s), Some(l)) if held(s).max(held(l)) < LOW => {
+            "Neither is to be trusted: the scatter does not show errors that runs share, and the budget has no term for \
+             errors that no group can know."
+        }
+        (Some(s), Some(l)) if held(s) < LOW && held(l) > LOW => {
+            "State the budget: the scatter does not show errors that runs share, such as that of the calibration."
+        }
+        _ => return section,
+    };
+    section.detail(Block::text(said))
 }

@@ -17,7 +17,7 @@ pub fn loosen_json(l: &Looseness) -> Value {
         "scenario": { "title": l.scenario.title, "digest": l.scenario.digest },
         "seed": l.seed,
         "trials_per_point": l.trials,
-        "cautions": l.scenario.cautions,
+        "cautions": l.scenario.cautions.iter().map(ToString::to_string).collect::<Vec<_>>(),
         "goal": goal_json(l.goal),
         "now": estimate(l.now),
         "met": l.goal.met(l.now.value),

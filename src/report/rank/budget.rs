@@ -1,28 +1,28 @@
-//! The linear budget beside a ranking.
+//! The first-order budget beside a ranking, and whether the simulation confirms it.
 
 use crate::lab::Coverage;
 use crate::rank::Ranking;
-use crate::report::budget::text::{BudgetStyle, budget_text};
-use crate::report::words::{entry, heading, paragraph, percent};
-use crate::stats::{Validity, quote};
+use crate::report::budget::text::{BudgetStyle, blocks};
+use crate::report::document::{Block, Extent, Section, figures};
+use crate::report::words::percent;
+use crate::stats::Validity;
 
 const KILO: f64 = 1e3;
 
 /// Lines shown.
 const ROWS: usize = 14;
 
-/// Shares of linear budget and simulation further apart than this are named.
+/// Shares of budget and simulation further apart than this are named.
 const APART: f64 = 0.05;
 
-/// Table, combined uncertainty, and whether it stands up to the simulation.
-pub(in crate::report) fn budget(r: &Ranking) -> String {
+/// A molar energy with two figures.
+fn kj(x: f64) -> String {
+    figures(x / KILO, 2)
+}
+
+/// Tables, combined uncertainty, and the verdict of the simulation, which belongs to the answer in short.
+pub(super) fn budget(r: &Ranking) -> Section {
     let b = &r.budget;
-    let mut out = heading("linear budget");
-    out.push_str(&paragraph(
-        "As a group without luck would make it: the whole chain differentiated, one net sensitivity for each shared \
-         error.",
-        2,
-    ));
     let style = BudgetStyle {
         unit: "kJ/mol".to_owned(),
         size: KILO,
@@ -33,65 +33,73 @@ pub(in crate::report) fn budget(r: &Ranking) -> String {
             whole: false,
         },
     };
-    out.push_str(&budget_text(b, &style));
-    out.push_str(&paragraph(
-        &format!(
-            "With the calibration constant taken as independent of the determinations u_c would be {} kJ/mol: not \
-             right, but common.",
-            quote(b.u_if_independent / KILO, b.u_if_independent / KILO, 2).value,
-        ),
-        2,
-    ));
-    out.push_str(&validity(r));
-    out.push_str(&apart(r));
-    out
+    let mut section = Section::new("first-order budget")
+        .detail(Block::text("Of a group whose errors are all zero; errors that several runs share have one net sensitivity."));
+    section
+        .blocks
+        .extend(blocks(b, &style).into_iter().map(|x| (Extent::Full, x)));
+    let independent = format!(
+        "With the calibration constant taken as independent of the determinations u_c would be {} kJ/mol, a common \
+         mistake.",
+        kj(b.u_if_independent)
+    );
+    section = section
+        .with(verdict(r))
+        .detail(Block::text(independent))
+        .detail(Block::text(beside(r)));
+    match apart(r) {
+        Some(words) => section.detail(Block::text(words)),
+        None => section,
+    }
 }
 
-/// JCGM 101, clause 8: spread against spread, and the bias beside it.
-fn validity(r: &Ranking) -> String {
+/// JCGM 101, clause 8.
+fn verdict(r: &Ranking) -> Block {
     let [two, one] = &r.validity;
-    let q = |x: f64| quote(x / KILO, x.abs() / KILO, 2).value;
-    let ends = |v: &Validity| {
+    let u = kj(r.budget.u);
+    if two.valid {
+        return Block::text(format!(
+            "u_c = {u} kJ/mol; confirmed by the simulation to two digits (JCGM 101, clause 8)."
+        ));
+    }
+    Block::note(if one.valid {
         format!(
-            "its interval misses the simulated one by {} kJ/mol below and {} above, where {} is allowed",
-            q(v.d_low),
-            q(v.d_high),
-            q(v.delta)
-        )
-    };
-    let verdict = if two.valid {
-        "The linear budget is good to two digits of its uncertainty (JCGM 101, clause 8)."
-            .to_owned()
-    } else if one.valid {
-        format!(
-            "The linear budget is good to one digit of its uncertainty, not to two: {} (JCGM 101, clause 8).",
-            ends(two)
+            "u_c = {u} kJ/mol; confirmed by the simulation to one digit, not to two (JCGM 101, clause 8)."
         )
     } else {
         format!(
-            "The linear budget is not valid, not even to one digit of its uncertainty: {} (JCGM 101, clause 8). It \
-             has no terms for what no lab can know, nor for a reagent that runs out.",
-            ends(one)
+            "u_c = {u} kJ/mol; not valid (JCGM 101, clause 8): no budget has terms for errors that no lab can know, nor \
+             for a reagent that runs out."
         )
-    };
-    let bias = r.beside_budget;
-    let beside = format!(
-        "Compared are spreads: both intervals lie about their own means. A bias of {} kJ/mol, which no budget holds, comes on \
-         top{}.",
-        q(bias),
-        if bias.abs() > one.delta {
-            ": it moves the ends by more than the tolerance of one digit"
-        } else if bias.abs() > two.delta {
-            ": it moves the ends by more than the tolerance of two digits"
-        } else {
-            ""
-        }
-    );
-    entry(if two.valid { "-" } else { "!" }, &verdict) + &entry("-", &beside)
+    })
 }
 
-/// Where both ways of looking disagree.
-fn apart(r: &Ranking) -> String {
+/// The bias, which no budget holds.
+fn beside(r: &Ranking) -> String {
+    let ends = |v: &Validity| {
+        format!(
+            "The interval of the budget differs from the simulated one by {} kJ/mol below and {} above; {} is allowed.",
+            kj(v.d_low),
+            kj(v.d_high),
+            kj(v.delta)
+        )
+    };
+    let ([two, one], bias) = (&r.validity, r.beside_budget);
+    let further = match bias.abs() {
+        x if x > one.delta => ", more than the tolerance of one digit",
+        x if x > two.delta => ", more than the tolerance of two digits",
+        _ => "",
+    };
+    format!(
+        "{} Clause 8 compares spreads, each interval about its own mean. A bias of {} kJ/mol, which no budget holds, moves \
+         both ends{further}.",
+        ends(if two.valid || one.valid { two } else { one }),
+        kj(bias)
+    )
+}
+
+/// Where budget and simulation disagree.
+fn apart(r: &Ranking) -> Option<String> {
     let whole = r.budget.u * r.budget.u;
     let linear = |key: &str| {
         let own = r
@@ -101,27 +109,19 @@ fn apart(r: &Ranking) -> String {
             .filter(|l| l.source.is_some_and(|s| s.source().key == key));
         own.map(|l| l.variance).sum::<f64>() / whole
     };
-    let mut named: Vec<String> = Vec::new();
-    for s in &r.sources {
-        let (there, here) = (linear(s.source.key), s.share.total.value);
-        if (there - here).abs() > APART {
-            named.push(format!(
-                "`{}` {} against {}",
-                s.source.key,
-                percent(there),
-                percent(here)
-            ));
-        }
-    }
-    if named.is_empty() {
-        return String::new();
-    }
-    named.truncate(5);
-    entry(
-        "-",
-        &format!(
-            "Shares in this budget and in the simulation differ most for {}.",
+    let shares = r
+        .sources
+        .iter()
+        .map(|s| (s.source.key, linear(s.source.key), s.share.total.value));
+    let named: Vec<String> = shares
+        .filter(|(_, there, here)| (there - here).abs() > APART)
+        .map(|(key, there, here)| format!("`{key}` {} and {}", percent(there), percent(here)))
+        .take(5)
+        .collect();
+    (!named.is_empty()).then(|| {
+        format!(
+            "Shares in budget and simulation differ most for {}.",
             named.join(", ")
-        ),
-    )
+        )
+    })
 }

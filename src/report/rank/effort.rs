@@ -1,22 +1,25 @@
 //! The number of trials of a ranking, where it needs a word.
 
 use crate::rank::{Effort, FEWEST_TRIALS, MOST_TRIALS, Ranking, USUAL_TRIALS};
-use crate::report::words::{count, paragraph};
+use crate::report::words::count;
 use serde_json::{Value, json};
 
-/// A paragraph about the trials; empty if they are what was asked for.
-pub fn rank_effort(r: &Ranking, effort: &Effort) -> String {
+/// A sentence about the trials, if they are not what was asked for or what a rule ended.
+pub(super) fn effort_words(r: &Ranking, effort: &Effort) -> Option<String> {
     let used = count(r.trials);
-    let said = match *effort {
+    Some(match *effort {
+        Effort::Usual => return None,
+        Effort::Trials(asked) if asked == r.trials => return None,
         Effort::Trials(asked) if asked < FEWEST_TRIALS => format!(
-            "{used} trials instead of {}: fewer than 16 batches of 256 do not tell how good a share is.",
+            "{used} trials instead of {}: the intervals of the shares need 16 batches of 256.",
             count(asked)
         ),
-        Effort::Trials(asked) if asked != r.trials => format!(
-            "{used} trials instead of {}: all batches are made equally large.",
-            count(asked)
-        ),
-        Effort::Usual | Effort::Trials(_) => return String::new(),
+        Effort::Trials(asked) => {
+            format!(
+                "{used} trials instead of {}: all batches are equally large.",
+                count(asked)
+            )
+        }
         Effort::Digits {
             digits,
             reached: true,
@@ -28,8 +31,8 @@ pub fn rank_effort(r: &Ranking, effort: &Effort) -> String {
                 ""
             };
             format!(
-                "The spread now is good to {} with {used} trials{usual}: twice its standard error is at most half a \
-                 unit of its last digit.",
+                "The spread is known to {} with {used} trials{usual}: twice its standard error is at most half a unit of \
+                 its last digit.",
                 words(digits)
             )
         }
@@ -40,12 +43,11 @@ pub fn rank_effort(r: &Ranking, effort: &Effort) -> String {
                 "since there is no spread, "
             };
             format!(
-                "The trials ended at {used}, {limit}before the spread now was good to {}.",
+                "The trials ended at {used}, {limit}before the spread was known to {}.",
                 words(digits)
             )
         }
-    };
-    format!("\n{}", paragraph(&said, 0))
+    })
 }
 
 fn words(digits: u32) -> &'static str {

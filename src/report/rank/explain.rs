@@ -1,150 +1,138 @@
 //! One source in words: what it is, where it enters, and what it does to this result.
 
-use super::text::last_digit;
-use crate::rank::Ranking;
-use crate::report::forecast::tables::with_se;
-use crate::report::words::{entry, heading, paragraph, percent};
-use crate::scenario::{Scope, source};
+use super::tables::{last_digit, perfect};
+use crate::rank::{Ranked, Ranking};
+use crate::report::document::{Block, Cell, Column, Document, KJ_PER_MOL, Section, Table, figures};
+use crate::report::words::{percent, provenance};
+use crate::scenario::{Scope, Source};
 
-const KILO: f64 = 1e3;
-
-/// The explanation of one source; empty if there is no such source.
-pub fn rank_explain(r: &Ranking, key: &str) -> String {
-    let Some(s) = source::find(key) else {
-        return String::new();
+/// The explanation of one source.
+pub fn rank_explain(r: &Ranking, s: &Source) -> Document {
+    let mut d = Document::new(
+        &format!("{}: {}", s.key, s.doc),
+        provenance(r.seed, r.trials, &r.scenario.digest),
+    );
+    d.add(what(r, s));
+    let own = r.sources.iter().find(|x| x.source.key == s.key);
+    let Some(own) = own else {
+        d.add(Section::new("what it does").with(Block::text("It does not err in this scenario.")));
+        return d;
     };
-    let mut out = paragraph(&format!("{}: {}.", s.key, s.doc), 0);
-    out.push_str(&heading("what it is"));
+    d.add(effect(r, own));
+    d.add(Section::new("why").with(Block::List(reasons(r, s))));
+    d
+}
+
+fn what(r: &Ranking, s: &Source) -> Section {
     let shared = match s.scope {
-        Scope::Reading => "drawn anew at each reading",
-        Scope::Run => "drawn anew in each run",
-        Scope::Group => "one draw for a group's whole session",
-        Scope::Course => "one draw for all groups of a course",
+        Scope::Reading => "drawn at each reading",
+        Scope::Run => "drawn for each run",
+        Scope::Group => "drawn once for all runs of a group",
+        Scope::Course => "drawn once for all groups of a course",
     };
     let one_sided = if r.scenario.is_one_sided(s.id) {
-        "; it can only go one way"
+        "; one-sided"
     } else {
         ""
     };
-    out.push_str(&paragraph(
-        &format!("Family {}; {shared}{one_sided}.", s.family.name()),
-        2,
-    ));
-    for leg in r.scenario.legs() {
-        if leg.errs(s.id) {
-            let mut stated: Vec<&str> = leg
-                .all_bindings(s.id)
-                .iter()
-                .map(|b| b.stated.as_str())
-                .collect();
-            stated.dedup();
-            let said = format!("{}: {}", leg.title(), stated.join("; "));
-            out.push_str(&entry("-", &said));
-        }
+    let mut stated = Vec::new();
+    for leg in r.scenario.legs().into_iter().filter(|leg| leg.errs(s.id)) {
+        let bindings = leg.all_bindings(s.id);
+        let mut own: Vec<&str> = bindings.iter().map(|b| b.stated.as_str()).collect();
+        own.dedup();
+        stated.push(format!("{}: {}", leg.title(), own.join("; ")));
     }
-    out.push_str(&paragraph(&format!("It enters here: {}.", s.enters), 2));
-    out.push_str(&paragraph(&format!("Described after: {}.", s.reference), 2));
-    out.push_str(&heading("what it does"));
-    let Some(own) = r.sources.iter().find(|x| x.source.key == key) else {
-        out.push_str(&paragraph("It does not err in this scenario.", 2));
-        return out;
+    let section = Section::new("what it is").with(Block::text(format!(
+        "Family {}; {shared}{one_sided}.",
+        s.family.name()
+    )));
+    let section = if stated.is_empty() {
+        section
+    } else {
+        section.with(Block::List(stated))
     };
-    let perfect = &own.better.effects[0];
-    out.push_str(&paragraph(
-        &format!(
-            "It takes part in {} of the variance of the result's error (95 %: {} to {}) and makes {} of it alone: \
-             rank {}.",
-            percent(own.share.total.value),
-            percent(own.share.total.low),
-            percent(own.share.total.high),
-            percent(own.share.first.value),
-            own.rank
+    section
+        .with(Block::text(format!("It enters here: {}.", s.enters)))
+        .with(Block::text(format!("Described in: {}.", s.reference)))
+}
+
+fn effect(r: &Ranking, own: &Ranked) -> Section {
+    let share = &own.share;
+    let said = format!(
+        "Rank {}: {} of the variance of the result's error including interactions (95 %: {} to {}), {} alone. It shifts \
+         the magnitude of the result by {}.",
+        own.rank,
+        percent(share.total.value),
+        percent(share.total.low),
+        percent(share.total.high),
+        percent(share.first.value),
+        percent(perfect(&own.better).mean.value / r.target)
+    );
+    let rows = [
+        ("bias that it makes", perfect(&own.better).mean),
+        ("RMS error of the result now", r.now.rms),
+        (
+            "RMS error with half of it",
+            own.better.effects[1].treated.rms,
         ),
-        2,
-    ));
-    let (bias, se) = with_se(perfect.gain.mean, KILO);
-    let size = perfect.gain.mean.value * r.target.signum() / r.target.abs();
-    out.push_str(&paragraph(
-        &format!(
-            "It shifts the result by {bias} {se} kJ/mol, {} in size.",
-            percent(size)
-        ),
-        2,
-    ));
-    let of = |at: usize| with_se(own.better.effects[at].treated.rms, KILO);
-    let now = with_se(r.now.rms, KILO);
-    out.push_str(&paragraph(
-        &format!(
-            "RMS error of the result: {} {} kJ/mol now, {} {} with half of it, {} {} without it.",
-            now.0,
-            now.1,
-            of(1).0,
-            of(1).1,
-            of(0).0,
-            of(0).1
-        ),
-        2,
-    ));
-    out.push_str(&heading("why"));
-    for why in reasons(r, key, s.scope) {
-        out.push_str(&entry("-", &why));
-    }
-    out
+        ("RMS error without it", own.better.effects[0].treated.rms),
+    ];
+    let t = Table::of("effect", &rows)
+        .column(&rows, Column::words(""), |x| Cell::text(x.0))
+        .column(&rows, Column::estimate("", KJ_PER_MOL).key("value"), |x| {
+            Cell::estimate(x.1)
+        });
+    Section::new("what it does")
+        .with(Block::text(said))
+        .with(Block::Table(t))
 }
 
 /// Why it does so.
-fn reasons(r: &Ranking, key: &str, scope: Scope) -> Vec<String> {
+fn reasons(r: &Ranking, source: &Source) -> Vec<String> {
     let mut all = Vec::new();
-    let size = |x: f64| crate::stats::quote(x / KILO, x / KILO, 2).value;
-    if let Some(s) = r.sides.iter().find(|s| s.source.key == key) {
-        let [c, d, b] = [&s.calibration, &s.determination, &s.both].map(|x| size(x.spread.value));
-        let how = if s.cancels > 0.05 {
-            format!(
-                "; {} of the two variances cancels between them",
-                percent(s.cancels)
-            )
-        } else if s.cancels < -0.05 {
-            "; the two add up".to_owned()
-        } else {
-            String::new()
+    let kj = |x: f64| figures(x / 1e3, 2);
+    if let Some(s) = r.sides.iter().find(|s| s.source.key == source.key) {
+        let [c, d, b] = [&s.calibration, &s.determination, &s.both].map(|x| kj(x.spread.value));
+        let how = match s.cancels {
+            x if x > 0.05 => format!("; {} of the two variances cancels", percent(x)),
+            x if x < -0.05 => "; the two add up".to_owned(),
+            _ => String::new(),
         };
         all.push(format!(
-            "Through the calibration alone it scatters the result by {c} kJ/mol, through the determinations by {d}, \
-             through both by {b}{how}."
+            "Through the calibration alone it makes a spread of {c} kJ/mol, through the determinations {d}, through both \
+             {b}{how}."
         ));
     }
     let lines = r.budget.lines.iter();
     let own: Vec<_> = lines
-        .filter(|l| l.source.is_some_and(|s| s.source().key == key))
+        .filter(|l| l.source.is_some_and(|s| s.source().key == source.key))
         .collect();
     if own.is_empty() {
         all.push(
-            "A group's own budget has no term for it: nobody who measures can know it.".to_owned(),
+            "A group's own budget has no term for it: whoever measures cannot know it.".to_owned(),
         );
     }
     for l in own {
         all.push(format!(
-            "In the linear budget ({}): u = {:.2e} {}, times {:.2e} J/mol for each, is {} kJ/mol, {} of the variance.",
+            "First-order budget ({}): u = {} {}, times {} J/mol for one of that unit, is {} kJ/mol, {} of the variance.",
             l.of,
-            l.quantity.u,
+            figures(l.quantity.u, 2),
             l.quantity.unit,
-            l.sensitivity,
-            size(l.contribution),
+            figures(l.sensitivity, 2),
+            kj(l.contribution),
             percent(r.budget.share(l))
         ));
     }
-    if matches!(key, "thermometer.noise" | "thermometer.resolution") {
+    if matches!(source.key, "thermometer.noise" | "thermometer.resolution") {
         all.push(last_digit(&r.scenario).to_owned());
     }
-    all.push(
-        match scope {
-            Scope::Reading | Scope::Run => "More runs average it.",
-            Scope::Group => {
-                "More runs do not average it: all runs of a group share it. A class mean does."
-            }
-            Scope::Course => "Nothing that a course does averages it.",
+    let averaged = match source.scope {
+        Scope::Reading | Scope::Run => "More runs average it.",
+        Scope::Group => {
+            "More runs do not average it: all runs of a group share it. More groups do."
         }
-        .to_owned(),
-    );
+        Scope::Course => "Neither more runs nor more groups average it.",
+    };
+    all.push(averaged.to_owned());
     all
 }

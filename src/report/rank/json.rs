@@ -1,10 +1,9 @@
 //! A ranking as JSON and CSV.
 
 use crate::rank::{GroupEffects, GroupShare, Ranking, Share, State};
-use crate::report::budget::data::{budget_csv, budget_json};
+use crate::report::budget::data::budget_json;
 use crate::report::json::{estimate, finite};
 use crate::report::problems::problems_json;
-use crate::report::records::{finished, number, records};
 use crate::report::words::FIRST_CAUTION;
 use crate::stats::Validity;
 use serde_json::{Value, json};
@@ -16,7 +15,7 @@ pub const RANK_SCHEMA: &str = "joulecast.rank/1";
 pub fn rank_json(r: &Ranking) -> Value {
     let s = &r.scenario;
     let mut cautions = vec![FIRST_CAUTION.to_owned()];
-    cautions.extend(s.cautions.iter().cloned());
+    cautions.extend(s.cautions.iter().map(ToString::to_string));
     let mut document = json!({
         "schema": RANK_SCHEMA,
         "version": env!("CARGO_PKG_VERSION"),
@@ -130,60 +129,4 @@ fn better(e: &GroupEffects) -> Value {
         "halved": state(&e.effects[1].treated),
         "gain_if_halved": state(&e.effects[1].gain),
     })
-}
-
-/// Sources, one a line, and the linear budget, one line each: names and contents of two files.
-///
-/// # Errors
-/// If a record cannot be written, which memory does not refuse.
-pub fn rank_csv(r: &Ranking, provenance: &str) -> Result<Vec<(&'static str, Vec<u8>)>, csv::Error> {
-    let mut sources = records(provenance);
-    sources.write_record([
-        "source",
-        "family",
-        "scope",
-        "one_sided",
-        "rank",
-        "total_share",
-        "total_low",
-        "total_high",
-        "first_order_share",
-        "first_order_low",
-        "first_order_high",
-        "bias_J_per_mol",
-        "bias_se_J_per_mol",
-        "rms_now_J_per_mol",
-        "rms_halved_J_per_mol",
-        "rms_perfect_J_per_mol",
-        "spread_perfect_J_per_mol",
-    ])?;
-    for x in &r.sources {
-        let (perfect, halved) = (&x.better.effects[0], &x.better.effects[1]);
-        let numbers = [
-            x.share.total.value,
-            x.share.total.low,
-            x.share.total.high,
-            x.share.first.value,
-            x.share.first.low,
-            x.share.first.high,
-            perfect.gain.mean.value,
-            perfect.gain.mean.se,
-            r.now.rms.value,
-            halved.treated.rms.value,
-            perfect.treated.rms.value,
-            perfect.treated.sd.value,
-        ];
-        let words = [
-            x.source.key.to_owned(),
-            x.source.family.name().to_owned(),
-            x.source.scope.name().to_owned(),
-            x.one_sided.to_string(),
-            x.rank.to_string(),
-        ];
-        sources.write_record(words.into_iter().chain(numbers.map(number)))?;
-    }
-    Ok(vec![
-        ("sources.csv", finished(sources)?),
-        ("budget.csv", budget_csv(&r.budget, provenance)?),
-    ])
 }

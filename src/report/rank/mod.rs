@@ -1,8 +1,36 @@
 //! What `rank` answers.
 
-pub(in crate::report) mod budget;
-pub(in crate::report) mod effort;
-pub(in crate::report) mod explain;
+mod budget;
+mod effort;
+mod explain;
 pub(in crate::report) mod figures;
 pub(in crate::report) mod json;
-pub(in crate::report) mod text;
+mod sentences;
+mod tables;
+
+pub use effort::rank_effort_json;
+pub use explain::rank_explain;
+
+use super::document::{Block, Cautions, Document, Section};
+use super::words::provenance;
+use crate::rank::{Effort, Ranking};
+
+/// The ranking as its reader meets it.
+pub fn rank_document(r: &Ranking, effort: &Effort) -> Document {
+    let s = &r.scenario;
+    let mut d = Document::new(&s.title, provenance(r.seed, r.trials, &s.digest));
+    d.summary.clone_from(&s.summary);
+    d.cautions = Some(Cautions(s.cautions.clone()));
+    let mut short = Section::new("in short").with(Block::Sentences(sentences::sentences(r)));
+    if let Some(words) = effort::effort_words(r, effort) {
+        short = short.with(Block::text(words));
+    }
+    d.add(short);
+    d.add(tables::variance(r));
+    d.add(tables::bias(r));
+    d.add(tables::better(r));
+    d.add(tables::sides(r));
+    d.add(tables::scopes(r));
+    d.add(budget::budget(r));
+    d
+}

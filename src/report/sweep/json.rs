@@ -29,7 +29,7 @@ pub fn sweep_json(
         "scenario": { "title": scenario.title, "digest": scenario.digest },
         "seed": seed,
         "trials_per_point": trials,
-        "cautions": scenario.cautions,
+        "cautions": scenario.cautions.iter().map(ToString::to_string).collect::<Vec<_>>(),
         "sweeps": sweeps.iter().map(one).collect::<Vec<_>>(),
         "split": split.and_then(|s| s.as_ref().ok()).map(of_split),
         "no_split": split.and_then(|s| s.as_ref().err()).map(|why| match why {

@@ -93,7 +93,7 @@ fn end_gauge_h_1() {
         "Result 50000838 nm, u_c = 32 nm",
         "16.8 (taken as 16), k = 2.92, U = 92 nm (99 %)",
         "l_s 50000623 25 nm 1.0 B normal 18",
-        "d0,d1,d2 nm A, B 25.4",
+        "d0,d1,d2 - - nm - A, B 25.4",
         "da 0 5.8e-7 1/K 5.0e6 B rectangular 50",
         "a_s 1.15e-5 1.2e-6 1/K 0 B rectangular inf",
         "dt 0 0.029 K -580 B rectangular 2",

@@ -34,7 +34,7 @@ fn printed(text: &str) -> Vec<(f64, f64)> {
         .map_while(|i| {
             let mark = format!("{i}. ");
             let line = text.lines().find(|l| l.trim_start().starts_with(&mark))?;
-            let (front, share) = line.strip_suffix(" %")?.rsplit_once(' ')?;
+            let (front, share) = line.rsplit_once(' ')?;
             let contribution = front.trim_end().rsplit_once(' ')?.1;
             Some((number(contribution), number(share)))
         })

@@ -43,9 +43,9 @@ fn calibration_standard_a_1() {
     let text = budget_text(&b, &style);
     let joined = text.split_whitespace().collect::<Vec<_>>().join(" ");
     for part in [
-        "mass of cadmium m 0.50 33.5 %",
-        "purity P 0.058 0.449 %",
-        "volume of the flask V 0.70 66.0 %",
+        "mass of cadmium m 0.50 33.5",
+        "purity P 0.058 0.449",
+        "volume of the flask V 0.70 66.0",
         "P 0.999900 5.8e-5 1 1000 B rectangular inf",
         "Result 1002.70 mg/L, u_c = 0.86 mg/L",
     ] {

@@ -1,0 +1,92 @@
+//! `joulecast help`
+
+use super::args::{Cli, Common, Help};
+use super::{Exit, output};
+use crate::help::{TOPICS, Topic, find, meanings, mentioning, render};
+use clap::{CommandFactory, Parser};
+use serde_json::{Value, json};
+
+/// The word that lists the topics.
+const ALL: &str = "topics";
+
+/// Widest page, in columns.
+const WIDTH: usize = 80;
+
+pub(super) fn run(a: &Help, common: &Common) -> Exit {
+    let asked = a.topic.join(" ");
+    let commands: Vec<String> = Cli::command()
+        .get_subcommands()
+        .map(|c| c.get_name().to_owned())
+        .collect();
+    if asked.is_empty() || commands.contains(&asked) {
+        return of_command(&asked);
+    }
+    let pages: Vec<&Topic> = match find(&asked) {
+        Some(topic) => vec![topic],
+        None if asked == ALL => TOPICS.iter().collect(),
+        None => return unknown(&asked, &commands),
+    };
+    if common.json {
+        return output::say(&output::pretty(&document(&pages)), Exit::Done);
+    }
+    let text = match pages[..] {
+        [page] => page.text.to_owned(),
+        _ => list(),
+    };
+    output::say(&render(&text, output::width().min(WIDTH)), Exit::Done)
+}
+
+/// What the parser says of a command, or of the program.
+fn of_command(name: &str) -> Exit {
+    let words = ["joulecast", name, "--help"];
+    let words = words.into_iter().filter(|w| !w.is_empty());
+    if let Err(help) = Cli::try_parse_from(words) {
+        // A closed pipe ends quietly.
+        let _ = help.print();
+    }
+    Exit::Done
+}
+
+/// The topics, one line each, in Markdown.
+fn list() -> String {
+    let lines = TOPICS
+        .iter()
+        .map(|t| format!("| {} | {} |\n", t.name, t.summary));
+    let lines: String = lines.collect();
+    format!("`joulecast help TOPIC` explains one of:\n\n| | |\n|---|---|\n{lines}")
+}
+
+fn document(pages: &[&Topic]) -> Value {
+    let page = |t: &&Topic| json!({ "name": t.name, "summary": t.summary, "markdown": t.text });
+    json!({
+        "schema": "joulecast.help/1",
+        "version": env!("CARGO_PKG_VERSION"),
+        "topics": pages.iter().map(page).collect::<Vec<_>>(),
+    })
+}
+
+/// Says that there is no such topic, what may have been meant, and where the word stands.
+fn unknown(asked: &str, commands: &[String]) -> Exit {
+    let names = TOPICS.iter().map(|t| t.name);
+    let names = names
+        .chain(commands.iter().map(String::as_str))
+        .chain([ALL]);
+    let near = names
+        .map(|n| (strsim::damerau_levenshtein(n, asked), n))
+        // Half a word in common is chance.
+        .filter(|(d, n)| 2 * d < n.len().min(asked.len()))
+        .min()
+        .map_or(String::new(), |(_, n)| format!(" Did you mean `{n}`?"));
+    let meant: String = meanings(asked)
+        .map(|m| format!(" Glossary: {m}."))
+        .collect();
+    let found: Vec<&str> = mentioning(asked).map(|t| t.name).collect();
+    let found = match found[..] {
+        [] => String::new(),
+        _ => format!(" The word stands in: {}.", found.join(", ")),
+    };
+    output::complain(&format!(
+        "no topic is called `{asked}`.{near}{meant}{found} `joulecast help {ALL}` lists all."
+    ));
+    Exit::BadInput
+}

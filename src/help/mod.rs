@@ -1,0 +1,74 @@
+//! Floor 7: the reference, topic by topic: Markdown that is compiled in, for `joulecast help TOPIC`.
+//!
+//! A new topic is one file here and one line of [`TOPICS`].
+
+mod terminal;
+
+pub use terminal::render;
+
+/// One page of the reference.
+#[derive(Debug)]
+pub struct Topic {
+    /// The word that asks for it.
+    pub name: &'static str,
+    /// What it is about, in a few words.
+    pub summary: &'static str,
+    /// The page itself, in Markdown.
+    pub text: &'static str,
+}
+
+macro_rules! topics {
+    ($($name:literal: $summary:literal),* $(,)?) => {
+        /// All topics, in the order in which they are best read.
+        pub const TOPICS: &[Topic] = &[$(Topic {
+            name: $name,
+            summary: $summary,
+            text: include_str!(concat!($name, ".md")),
+        }),*];
+    };
+}
+
+topics! {
+    "quantities": "how values, units and errors are written, and how each is read",
+    "scenario": "the scenario file: tables, keys, defaults, what must be stated",
+    "charges": "keys of charges, liquids, reagents, calibrations, cycles",
+    "errors": "the error sources: what each one is, its scope, what it does",
+    "library": "instruments, substances and reactions; adding your own",
+    "model": "what happens in a run: the equations of the simulation",
+    "evaluation": "what the group makes of its readings: reductions, result, claims",
+    "studies": "forecast, rank, sweep, loosen, compare: what each one computes",
+    "output": "files, columns, JSON fields and their units, exit codes",
+    "numbers": "random numbers, trials, standard errors, ranks, speed, accuracy",
+    "words": "glossary",
+}
+
+/// The topic of this name.
+pub fn find(name: &str) -> Option<&'static Topic> {
+    TOPICS.iter().find(|t| t.name == name)
+}
+
+/// The topics in which a word or phrase stands, whatever its case.
+pub fn mentioning(phrase: &str) -> impl Iterator<Item = &'static Topic> {
+    TOPICS.iter().filter(move |t| stands_in(phrase, t.text))
+}
+
+/// What the glossary says of a word: its entries, each with the meaning behind a colon.
+pub fn meanings(word: &str) -> impl Iterator<Item = String> {
+    let lines = find("words").map_or("", |t| t.text).lines();
+    lines.filter_map(move |line| {
+        let (entry, meaning) = line.strip_prefix("| ")?.split_once(" | ")?;
+        let meaning = meaning.trim_end_matches('|').trim_end();
+        stands_in(word, entry).then(|| format!("{entry}: {meaning}"))
+    })
+}
+
+fn stands_in(phrase: &str, text: &str) -> bool {
+    let (phrase, text) = (phrase.to_lowercase(), text.to_lowercase());
+    let letter = |c: char| c.is_alphanumeric() || c == '_';
+    let whole = |(at, found): (usize, &str)| {
+        let before = text[..at].chars().next_back();
+        let after = text[at + found.len()..].chars().next();
+        !before.is_some_and(letter) && !after.is_some_and(letter)
+    };
+    !phrase.is_empty() && text.match_indices(&phrase).any(whole)
+}

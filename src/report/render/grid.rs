@@ -1,0 +1,111 @@
+//! A table on a screen: columns side by side, no rules, numbers aligned to the right.
+
+use crate::report::document::{Cell, Column, Kind, Place, Table};
+use comfy_table::{CellAlignment, ColumnConstraint, ContentArrangement, Width, presets};
+
+/// Space between columns, and before the first.
+const GAP: usize = 2;
+
+/// Words may be wrapped, but not into less than this.
+const NARROWEST: usize = 12;
+
+/// Titles and rows, a line each.
+pub(super) fn grid(table: &Table, rows: &[Vec<Cell>], width: usize) -> String {
+    let columns: Vec<(usize, &Column)> = table.columns_at(Place::Screen).collect();
+    let cells: Vec<Vec<String>> = rows
+        .iter()
+        .map(|row| {
+            columns
+                .iter()
+                .map(|(i, c)| row[*i].shown(c.kind, &c.unit))
+                .collect()
+        })
+        .collect();
+    let mut titles = titles(&columns);
+    if natural(&titles, &cells) > width {
+        // Units below their names.
+        for (title, (_, c)) in titles.iter_mut().zip(&columns) {
+            if let Some(name) = title.strip_suffix(&format!(", {}", c.unit.shown)) {
+                *title = format!("{name}\n{}", c.unit.shown);
+            }
+        }
+    }
+    let widest = |at: usize| {
+        cells
+            .iter()
+            .map(|row| row[at].chars().count())
+            .max()
+            .unwrap_or(0)
+    };
+    if natural(&titles, &cells) > width {
+        for (at, title) in titles
+            .iter_mut()
+            .enumerate()
+            .filter(|(at, _)| columns[*at].1.is_number())
+        {
+            if !title.contains('\n') && title.chars().count() > widest(at) {
+                *title = title.replacen(' ', "\n", 1);
+            }
+        }
+    }
+    let mut t = comfy_table::Table::new();
+    t.load_style(presets::NOTHING)
+        .set_content_arrangement(ContentArrangement::Dynamic)
+        .set_width(u16::try_from(width).unwrap_or(u16::MAX));
+    if titles.iter().any(|title| !title.is_empty()) {
+        t.set_header(titles);
+    }
+    for (at, (_, c)) in columns.iter().enumerate() {
+        let Some(column) = t.column_mut(at) else {
+            continue;
+        };
+        if c.is_number() {
+            column.set_cell_alignment(CellAlignment::Right);
+        }
+        if at == 0 {
+            column.set_padding((2, 1));
+        }
+        // Only words may be wrapped, and where there are several columns the first one names the row.
+        if c.kind != Kind::Words || at == 0 && columns.len() > 2 {
+            column.set_constraint(ColumnConstraint::ContentWidth);
+        } else {
+            let least = widest(at).min(NARROWEST) + GAP;
+            let least = Width::Fixed(u16::try_from(least).unwrap_or(u16::MAX));
+            column.set_constraint(ColumnConstraint::LowerBoundary(least));
+        }
+    }
+    for row in cells {
+        t.add_row(row);
+    }
+    let lines = t
+        .lines()
+        .map(|line| line.replace('\u{a0}', " ").trim_end().to_owned() + "\n");
+    lines.collect()
+}
+
+/// Width that nothing is wrapped in.
+fn natural(titles: &[String], cells: &[Vec<String>]) -> usize {
+    let of = |at: usize| {
+        let own = cells.iter().map(|row| &row[at]).chain([&titles[at]]);
+        let lines = own.flat_map(|x| x.lines());
+        lines.map(|x| x.chars().count()).max().unwrap_or(0) + GAP
+    };
+    (0..titles.len()).map(of).sum()
+}
+
+/// Titles of columns; a unit that all numbers share is said once, with the first column.
+fn titles(columns: &[(usize, &Column)]) -> Vec<String> {
+    let numbers = columns.iter().filter(|(_, c)| c.is_number());
+    let mut units = numbers.map(|(_, c)| &c.unit.shown);
+    let shared = match (units.next(), units.next()) {
+        (Some(first), Some(second)) if first == second && units.all(|u| u == first) => Some(first),
+        _ => None,
+    };
+    let shared = shared.filter(|unit| !unit.is_empty() && !columns[0].1.is_number());
+    let title = |(at, (_, c)): (usize, &(usize, &Column))| match shared {
+        Some(unit) if at == 0 => format!("{} ({unit})", c.head).trim().to_owned(),
+        Some(_) => c.head.clone(),
+        None => c.title(),
+    };
+    columns.iter().enumerate().map(title).collect()
+}

@@ -1,0 +1,176 @@
+//! A document as a piece of HTML: headings, tables with their raw numbers beside, pictures with their words.
+
+use crate::report::document::{Block, Cell, Column, DEFERENCE, Document, Extent, Place, Table};
+use crate::report::draw::Picture;
+use std::fmt::Write;
+
+/// Text with what HTML would take as its own replaced; `code` between grave accents.
+pub fn escaped(text: &str) -> String {
+    let safe = text
+        .replace('&', "&amp;")
+        .replace('<', "&lt;")
+        .replace('>', "&gt;")
+        .replace('"', "&quot;");
+    let mut out = String::with_capacity(safe.len());
+    let parts: Vec<&str> = safe.split('`').collect();
+    // An accent without its second stays what it is.
+    let pairs = (parts.len() - 1) / 2;
+    for (i, part) in parts.iter().enumerate() {
+        match i {
+            0 => {}
+            i if i <= 2 * pairs => out.push_str(if i % 2 == 1 { "<code>" } else { "</code>" }),
+            _ => out.push('`'),
+        }
+        out.push_str(part);
+    }
+    out
+}
+
+/// Cautions and sections of a document; names of anchors begin with `prefix`.
+pub fn document_html(d: &Document, prefix: &str) -> String {
+    let mut out = String::new();
+    if !d.summary.is_empty() {
+        let _ = writeln!(out, "<p class=\"summary\">{}</p>", escaped(&d.summary));
+    }
+    if let Some(cautions) = &d.cautions {
+        let _ = writeln!(
+            out,
+            "<section class=\"cautions\" id=\"{prefix}-cautions\"><h3>Cautions</h3><p>{DEFERENCE}</p><ul>"
+        );
+        for (of, texts) in cautions.by_thing() {
+            let words = escaped(&texts.join("; "));
+            let _ = writeln!(out, "<li><b>{}</b>: {words}</li>", escaped(of));
+        }
+        out.push_str("</ul></section>\n");
+    }
+    for (i, section) in d.sections.iter().enumerate() {
+        let id = format!("{prefix}-{i}");
+        let heading = escaped(&section.title());
+        let _ = writeln!(
+            out,
+            "<section aria-labelledby=\"{id}\"><h3 id=\"{id}\">{heading}</h3>"
+        );
+        for (n, block) in section.shown(Extent::Full).enumerate() {
+            push(&mut out, block, &section.title(), &format!("{id}-{n}"));
+        }
+        out.push_str("</section>\n");
+    }
+    out
+}
+
+fn push(out: &mut String, block: &Block, heading: &str, id: &str) {
+    let list = |out: &mut String, tag: &str, all: &[String]| {
+        let _ = writeln!(out, "<{tag}>");
+        for entry in all {
+            let _ = writeln!(out, "<li>{}</li>", escaped(entry));
+        }
+        let _ = writeln!(out, "</{tag}>");
+    };
+    match block {
+        Block::Paragraph(words) => {
+            let _ = writeln!(out, "<p>{}</p>", escaped(words));
+        }
+        Block::Note(words) => {
+            let _ = writeln!(out, "<p class=\"note\">{}</p>", escaped(words));
+        }
+        Block::Sentences(all) => list(out, "ol", all),
+        Block::List(all) => list(out, "ul", all),
+        Block::Table(table) if table.name.is_empty() => {}
+        Block::Table(table) => push_table(out, table, heading),
+        Block::Code(text) => {
+            let _ = writeln!(
+                out,
+                "<pre tabindex=\"0\">{}</pre>",
+                escaped(&text.replace('`', "'"))
+            );
+        }
+        Block::Figure { alt, picture, .. } => out.push_str(&figure_html(alt, picture, id)),
+    }
+}
+
+/// A picture with its words.
+pub fn figure_html(alt: &str, picture: &Picture, id: &str) -> String {
+    let svg = own_names(&picture.svg, id);
+    let plain = escaped(&alt.replace('`', ""));
+    format!(
+        "<figure><div role=\"img\" aria-label=\"{plain}\">{svg}</div><figcaption>{}</figcaption></figure>\n",
+        escaped(alt)
+    )
+}
+
+/// A drawing whose inner names do not meet those of another one on the same page.
+fn own_names(svg: &str, id: &str) -> String {
+    let from = svg.find("<svg").unwrap_or(0);
+    svg[from..]
+        .replace("id=\"", &format!("id=\"{id}-"))
+        .replace("url(#", &format!("url(#{id}-"))
+        .replace("href=\"#", &format!("href=\"#{id}-"))
+}
+
+fn push_table(out: &mut String, table: &Table, heading: &str) {
+    let columns: Vec<(usize, &Column)> = table.columns_at(Place::Page).collect();
+    let _ = writeln!(
+        out,
+        "<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"{0}\"><table data-name=\"{1}\"><caption>{0}</caption><thead><tr>",
+        escaped(heading),
+        table.name
+    );
+    for (_, c) in &columns {
+        let class = if c.is_number() { " class=\"n\"" } else { "" };
+        let title = c.title();
+        let words = if title.is_empty() {
+            "&nbsp;".to_owned()
+        } else {
+            escaped(&title)
+        };
+        let _ = write!(out, "<th scope=\"col\"{class}>{words}</th>");
+    }
+    out.push_str("</tr></thead><tbody>\n");
+    for row in &table.rows {
+        out.push_str("<tr>");
+        for (i, c) in &columns {
+            let shown = escaped(&row[*i].shown(c.kind, &c.unit));
+            let shown = match c.kind {
+                crate::report::document::Kind::Code => format!("<code>{shown}</code>"),
+                _ => shown,
+            };
+            let _ = match &row[*i] {
+                Cell::Missing(why) => write!(out, "<td title=\"{}\">–</td>", escaped(why)),
+                Cell::Number { value, .. } => {
+                    write!(
+                        out,
+                        "<td class=\"n\" data-v=\"{value}\">{}</td>",
+                        minus(&shown)
+                    )
+                }
+                Cell::Interval { low, .. } => {
+                    write!(
+                        out,
+                        "<td class=\"n\" data-v=\"{low}\">{}</td>",
+                        minus(&shown)
+                    )
+                }
+                Cell::Text(_) if c.is_number() => write!(out, "<td class=\"n\">{shown}</td>"),
+                Cell::Text(_) => write!(out, "<td>{shown}</td>"),
+            };
+        }
+        out.push_str("</tr>\n");
+    }
+    out.push_str("</tbody></table></div>\n");
+}
+
+/// Numbers with the sign that print has for them.
+fn minus(number: &str) -> String {
+    number.replace('-', "\u{2212}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_of_a_scenario_cannot_become_markup() {
+        assert_eq!(escaped("a < b & `c`"), "a &lt; b &amp; <code>c</code>");
+        assert_eq!(escaped("<script>\"`"), "&lt;script&gt;&quot;`");
+    }
+}
