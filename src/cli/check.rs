@@ -3,7 +3,7 @@
 use super::args::{Check, Common};
 use super::{Exit, input, output};
 use crate::experiment::advise;
-use crate::report::{problems_json, problems_text, runs_text};
+use crate::report::{problems_json, problems_text, runs_document};
 use serde_json::json;
 use std::io::IsTerminal;
 
@@ -45,6 +45,6 @@ fn attempt(a: &Check, common: &Common) -> Result<Exit, Exit> {
         1 => text.push_str(", with one warning.\n"),
         n => text.push_str(&format!(", with {n} warnings.\n")),
     }
-    text.push_str(&runs_text(&scenario));
+    text.push_str(&output::whole(&runs_document(&scenario)));
     Ok(output::say(&text, Exit::Done))
 }

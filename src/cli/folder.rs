@@ -4,7 +4,7 @@ use super::args::Common;
 use super::progress::interruption;
 use super::{Exit, output};
 use crate::engine::EngineError;
-use crate::report::{OutFile, Picture, hanging, prepare, write_all};
+use crate::report::{OutFile, Picture, prepare, write_all};
 use std::fmt::Display;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::Ordering;
@@ -51,12 +51,7 @@ impl Folder {
         Ok(Some(folder))
     }
 
-    /// Writes all files, or none, and names them in a paragraph.
-    pub(super) fn write(&self, files: &[OutFile]) -> Result<String, Exit> {
-        Ok(format!("\n{}\n", hanging(&self.keep(files)?)))
-    }
-
-    /// The same without line breaks.
+    /// Writes all files, or none, and names them in a sentence.
     pub(super) fn keep(&self, files: &[OutFile]) -> Result<String, Exit> {
         if interruption().load(Ordering::Relaxed) {
             output::complain(&EngineError::Interrupted.to_string());

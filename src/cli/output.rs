@@ -1,7 +1,9 @@
 //! Standard output and standard error.
 
 use super::Exit;
+use crate::report::document::{Document, Extent};
 use crate::report::hanging;
+use crate::report::render::{Screen, document_text};
 use serde_json::Value;
 use std::io::{ErrorKind, Write};
 
@@ -23,6 +25,15 @@ pub(super) fn width() -> usize {
     let stated = std::env::var("COLUMNS").ok().and_then(|w| w.parse().ok());
     let own = || terminal_size::terminal_size().map(|(width, _)| usize::from(width.0));
     stated.or_else(own).unwrap_or(80).clamp(60, 120)
+}
+
+/// All of a document, as wide as the screen.
+pub(super) fn whole(d: &Document) -> String {
+    let screen = Screen {
+        width: width(),
+        extent: Extent::Full,
+    };
+    document_text(d, screen)
 }
 
 /// Writes to standard error; a sentence that is too long for a screen is wrapped, what has lines of its own keeps them.

@@ -3,8 +3,7 @@
 use super::args::{Common, Show};
 use super::{Exit, input, output};
 use crate::library::{Kind, Library, Sheet, written};
-use crate::report::document::{Document, Extent};
-use crate::report::render::{Screen, document_text};
+use crate::report::document::Document;
 use crate::report::{
     show_json, show_list, show_overview, show_scenario_json, show_sheet, show_source, show_sources,
     show_sources_json,
@@ -40,7 +39,7 @@ fn show(a: &Show, common: &Common, library: &Library) -> Exit {
     }
     let say = |value: &dyn Fn() -> Value, d: &dyn Fn() -> Document| match common.json {
         true => output::say(&output::pretty(&value()), Exit::Done),
-        false => output::say(&text(&d()), Exit::Done),
+        false => output::say(&output::whole(&d()), Exit::Done),
     };
     let listed = |title: &str, those: &[&Sheet]| {
         let named: Vec<_> = those
@@ -92,15 +91,6 @@ fn show(a: &Show, common: &Common, library: &Library) -> Exit {
         });
     }
     unknown(what, &sheets)
-}
-
-/// All of a document on the screen.
-fn text(d: &Document) -> String {
-    let screen = Screen {
-        width: output::width(),
-        extent: Extent::Full,
-    };
-    document_text(d, screen)
 }
 
 /// Says that nothing is called so, and what may have been meant.

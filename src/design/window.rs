@@ -16,7 +16,7 @@ const PARTS: u32 = 10;
 const WIDE: f64 = 4.0;
 
 /// A stretch without a gap.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct Window {
     /// Its ends: values at which the target was seen to be reached.
     pub ends: [f64; 2],
@@ -27,6 +27,8 @@ pub struct Window {
     /// Standard error of each end: that of what is held against the target, or of the share of runs that run short, over its slope
     /// there; NaN where the range or the plan ends it, which the trials have no say in.
     pub se: [f64; 2],
+    /// What was simulated at its ends, where these lie between the points of the sweep.
+    pub points: Vec<SweepPoint>,
 }
 
 /// What ends a window.
@@ -59,6 +61,7 @@ pub(super) fn window(
         beyond: [Beyond::NotLookedAt; 2],
         fineness: [0.0; 2],
         se: [f64::NAN; 2],
+        points: Vec::new(),
     };
     for (side, (inside, outside)) in sides.into_iter().enumerate() {
         let Some(outside) = outside else { continue };
@@ -81,6 +84,7 @@ pub(super) fn window(
                 Beyond::Missed
             }
         };
+        window.points.push(last);
     }
     Ok(window)
 }

@@ -6,6 +6,7 @@ mod claims;
 mod class;
 mod repeats;
 mod run;
+mod sample;
 mod sound;
 mod ways;
 
@@ -24,5 +25,6 @@ pub struct Extras {
 
 pub use repeats::{RepeatCost, RepeatsSeen};
 pub use run::{Answer, Ended, Forecast, Options, Trials, USUAL_RULE, forecast};
+pub use sample::{OnRecord, Sample};
 pub use sound::{Sound, sound};
 pub use ways::{WaySeen, ways};

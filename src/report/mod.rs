@@ -1,9 +1,10 @@
 //! Floor 7: what a person or a program reads: text for 80 columns, JSON, CSV, charts, files.
 
 mod budget;
-pub mod chart;
 mod compare;
 pub mod document;
+mod draw;
+mod figure;
 mod files;
 mod forecast;
 mod json;
@@ -12,19 +13,17 @@ pub mod page;
 mod problems;
 mod rank;
 mod records;
-mod reductions_picture;
 pub mod render;
-mod sample_run;
 mod show;
 mod sweep;
 mod words;
 
 pub use budget::data::budget_json;
 pub use budget::text::{BudgetStyle, budget_csv, budget_text};
-pub use chart::Picture;
 pub use compare::figures::compare_pictures;
 pub use compare::json::{COMPARE_SCHEMA, compare_json};
 pub use compare::{compare_document, compare_provenance};
+pub use draw::Picture;
 pub use files::{OutFile, WriteError, prepare, write_all};
 pub use forecast::figures::forecast_pictures;
 pub use forecast::forecast_document;
@@ -32,7 +31,7 @@ pub use forecast::json::{SCHEMA, forecast_json, samples_csv};
 pub use loosen::figures::loosen_pictures;
 pub use loosen::json::{LOOSEN_SCHEMA, loosen_json};
 pub use loosen::loosen_document;
-pub use problems::{count_text, problems_json, problems_text, runs_text};
+pub use problems::{count_text, problems_json, problems_text, runs_document};
 pub use rank::figures::rank_pictures;
 pub use rank::json::{RANK_SCHEMA, rank_json};
 pub use rank::{rank_document, rank_effort_json, rank_explain};
@@ -44,4 +43,4 @@ pub use sweep::figures::sweep_pictures;
 pub use sweep::json::{SWEEP_SCHEMA, sweep_json};
 pub use sweep::sweep_document;
 pub use sweep::words::sweep_name;
-pub use words::{FIRST_CAUTION, hanging, provenance, provenance_of_points};
+pub use words::{hanging, provenance, provenance_of_points};

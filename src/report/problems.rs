@@ -1,7 +1,8 @@
 //! Problems of a scenario as people and programs read them.
 
-use super::words::{WIDTH, table};
-use crate::scenario::{Problem, Scenario, Severity};
+use super::document::{Block, Cell, Column, Document, Section, Table};
+use super::words::WIDTH;
+use crate::scenario::{Leg, Problem, Scenario, Severity};
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 use serde_json::{Value, json};
 
@@ -64,20 +65,22 @@ fn wrapped(text: &str, beginning: usize) -> String {
 }
 
 /// What a good scenario asks for: its runs, and the change of temperature to expect in each.
-pub fn runs_text(scenario: &Scenario) -> String {
-    let legs = scenario.legs().into_iter().filter(|leg| leg.runs > 0);
-    let rows: Vec<Vec<String>> = legs
-        .map(|leg| {
-            let rise = leg.nominal_rise(&scenario.room).0;
-            vec![
-                leg.title().to_owned(),
-                format!("{} run{}", leg.runs, if leg.runs == 1 { "" } else { "s" }),
-                format!("about {rise:+.3} K each"),
-                leg.what(),
-            ]
-        })
+pub fn runs_document(scenario: &Scenario) -> Document {
+    let legs: Vec<&Leg> = scenario
+        .legs()
+        .into_iter()
+        .filter(|leg| leg.runs > 0)
         .collect();
-    table(&[], rows, &[])
+    let runs = |leg: &&Leg| format!("{} run{}", leg.runs, if leg.runs == 1 { "" } else { "s" });
+    let change = |leg: &&Leg| format!("about {:+.3} K each", leg.nominal_rise(&scenario.room).0);
+    let table = Table::of("runs", &legs)
+        .column(&legs, Column::code(""), |leg| Cell::text(leg.title()))
+        .column(&legs, Column::code(""), |leg| Cell::text(runs(leg)))
+        .column(&legs, Column::code(""), |leg| Cell::text(change(leg)))
+        .column(&legs, Column::words(""), |leg| Cell::text(leg.what()));
+    let mut d = Document::default();
+    d.add(Section::new("").with(Block::Table(table)));
+    d
 }
 
 /// Problems as a list for programs.

@@ -1,33 +1,17 @@
 //! Small pieces of text that several reports share.
 
+use super::document::DEFERENCE;
 use crate::quantity::decimal;
 use crate::scenario::schema;
 use crate::stats::{Estimate, quote};
-use comfy_table::{CellAlignment, ColumnConstraint, ContentArrangement, Table, presets};
 
 /// Width of all text.
 pub(super) const WIDTH: usize = 80;
 
-/// The line before every list of cautions.
-pub const FIRST_CAUTION: &str = "General information only: follow local rules, the current safety \
-data sheets and a qualified supervisor.";
-
 /// The line before all cautions, and the cautions, for programs.
 pub(super) fn first_and_all(all: &[crate::scenario::Caution]) -> Vec<String> {
     let own = all.iter().map(ToString::to_string);
-    std::iter::once(FIRST_CAUTION.to_owned())
-        .chain(own)
-        .collect()
-}
-
-/// The heading of the cautions, the line before them, and the cautions themselves.
-pub(super) fn cautions(all: &[crate::scenario::Caution]) -> String {
-    let mut out = heading("cautions");
-    out.push_str(&paragraph(FIRST_CAUTION, 2));
-    for caution in all {
-        out.push_str(&entry("-", &caution.to_string()));
-    }
-    out
+    std::iter::once(DEFERENCE.to_owned()).chain(own).collect()
 }
 
 /// Units that must not be parted from their number by the end of a line.
@@ -65,65 +49,6 @@ pub(super) fn wrapped(text: &str, width: usize, first: &str, rest: &str) -> Stri
 /// Wraps one sentence of an error, set in from the second line on.
 pub fn hanging(text: &str) -> String {
     wrapped(text, WIDTH, "", "  ")
-}
-
-/// Wraps a paragraph, indented.
-pub(super) fn paragraph(text: &str, indent: usize) -> String {
-    let pad = " ".repeat(indent);
-    let joined = text.split_whitespace().collect::<Vec<_>>().join(" ");
-    wrapped(&joined, WIDTH, &pad, &pad) + "\n"
-}
-
-/// Wraps a list entry behind a mark.
-pub(super) fn entry(mark: &str, text: &str) -> String {
-    let first = format!("  {mark} ");
-    let rest = " ".repeat(first.chars().count());
-    wrapped(text, WIDTH, &first, &rest) + "\n"
-}
-
-/// A heading.
-pub(super) fn heading(text: &str) -> String {
-    heading_of(text, "")
-}
-
-/// A heading with something behind it that must keep its letters, such as a unit.
-pub(super) fn heading_of(text: &str, rest: &str) -> String {
-    let all = format!("{} {rest}", text.to_uppercase());
-    format!("\n{}\n", wrapped(all.trim(), WIDTH, "", ""))
-}
-
-/// A table without rules; columns named in `right` are aligned to the right.
-pub(super) fn table(header: &[&str], rows: Vec<Vec<String>>, right: &[usize]) -> String {
-    lines(arranged(header, rows, right))
-}
-
-fn lines(t: Table) -> String {
-    t.lines().map(|l| l.trim_end().to_owned() + "\n").collect()
-}
-
-fn arranged(header: &[&str], rows: Vec<Vec<String>>, right: &[usize]) -> Table {
-    let mut t = Table::new();
-    t.load_style(presets::NOTHING)
-        .set_content_arrangement(ContentArrangement::Dynamic)
-        .set_width(WIDTH as u16);
-    if !header.is_empty() {
-        t.set_header(header.to_vec());
-    }
-    for row in rows {
-        t.add_row(row);
-    }
-    for &i in right {
-        if let Some(column) = t.column_mut(i) {
-            column.set_cell_alignment(CellAlignment::Right);
-        }
-    }
-    if let Some(first) = t.column_mut(0) {
-        // Keys and names must not be broken.
-        first
-            .set_padding((2, 1))
-            .set_constraint(ColumnConstraint::ContentWidth);
-    }
-    t
 }
 
 /// A number of trials with thin groups: `102 400`.

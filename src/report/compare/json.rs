@@ -3,9 +3,9 @@
 use super::cells::letter;
 use super::text::all_cautions;
 use crate::design::{Compared, Comparison, Cost, Delivered, Difference};
+use crate::report::document::DEFERENCE;
 use crate::report::json::{estimate, finite, zone};
 use crate::report::problems::problems_json;
-use crate::report::words::FIRST_CAUTION;
 use crate::scenario::Leg;
 use crate::stats::Estimate;
 use serde_json::{Value, json};
@@ -15,7 +15,7 @@ pub const COMPARE_SCHEMA: &str = "joulecast.compare/1";
 
 /// The whole comparison; fractions of each contender's true value, all numbers raw, null where there is none.
 pub fn compare_json(c: &Comparison) -> Value {
-    let mut cautions = vec![FIRST_CAUTION.to_owned()];
+    let mut cautions = vec![DEFERENCE.to_owned()];
     cautions.extend(
         all_cautions(c)
             .into_iter()

@@ -16,7 +16,7 @@ pub use table::{
     MINUTE, NONE, PERCENT, Place, Table, Unit,
 };
 
-use super::chart::Picture;
+use super::draw::Picture;
 
 /// How much of a document is shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]

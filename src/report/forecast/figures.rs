@@ -1,40 +1,75 @@
-//! The pictures of a forecast.
+//! The figures of a forecast: the distribution of results, and one simulated record with its evaluation.
 
-use crate::forecast::Forecast;
-use crate::report::chart::{
-    ChartError, HistogramChart, Mark, Picture, RecordChart, Rise, Span, Spot,
+use super::figures_record::record;
+use super::figures_reductions::reductions;
+use crate::forecast::{Forecast, Sample};
+use crate::report::draw::{ChartError, Picture, pictures};
+use crate::report::figure::{
+    Axis, Bars, Figure, Fill, Look, Mark, Panel, Rule, Span, Stroke, Tone, Whisker, bins,
 };
-use crate::report::reductions_picture::reductions_picture;
-use crate::report::sample_run::{SampleRun, drawn};
 use crate::report::words::{accepted, percent, provenance};
-use crate::scenario::{Record, Way};
+use crate::scenario::Record;
 use crate::stats::{IntervalKind, quote};
 
 const KILO: f64 = 1e3;
 
-/// File stems and pictures: the distribution of results, and one simulated record of a
-/// determination with both lines and the moment taken.
+/// Numbers are told to about this part of their interval; finer digits could not be told apart in the picture.
+const FINEST: f64 = 100.0;
+
+/// Names and pictures: the distribution of results, and one simulated record of a determination; all reductions of it where
+/// they are asked for.
 ///
 /// # Errors
 /// If a picture cannot be drawn.
 pub fn forecast_pictures(
     f: &Forecast,
-    reductions: bool,
-) -> Result<Vec<(&'static str, Picture)>, ChartError> {
-    let mut all = vec![("histogram", histogram(f)?), ("record", record(f)?)];
-    let traced = matches!(f.scenario.determination.record, Record::Trace { .. });
-    if reductions && traced {
-        all.push(("reductions", reductions_picture(f, &footer(f))?));
-    }
-    Ok(all)
+    all_reductions: bool,
+) -> Result<Vec<(String, Picture)>, ChartError> {
+    pictures(&forecast_figures(f, all_reductions))
 }
 
-fn footer(f: &Forecast) -> String {
+/// The figures.
+pub(in crate::report) fn forecast_figures(f: &Forecast, all_reductions: bool) -> Vec<Figure> {
+    let sample = Sample::of(f);
+    let mut all = vec![histogram(f), record(f, &sample)];
+    let traced = matches!(f.scenario.determination.record, Record::Trace { .. });
+    if all_reductions && traced {
+        all.extend(reductions(f, &sample));
+    }
+    all
+}
+
+/// Where the numbers of a forecast come from.
+pub(super) fn footer(f: &Forecast) -> String {
     provenance(f.seed, f.trials, &f.scenario.digest)
 }
 
-fn histogram(f: &Forecast) -> Result<Picture, ChartError> {
+/// A title without what stands behind its comma or bracket.
+fn short(title: &str) -> &str {
+    title.split([',', '(']).next().unwrap_or(title).trim()
+}
+
+/// An upright line with its number.
+fn line(at: f64, label: String, tone: Tone, stroke: Stroke) -> Mark {
+    Rule {
+        at,
+        label,
+        look: Look::line(tone, stroke),
+        ..Rule::default()
+    }
+    .into()
+}
+
+fn histogram(f: &Forecast) -> Figure {
     let values: Vec<f64> = f.kept.iter().map(|v| v / KILO).collect();
+    let lattice = f.lattice.map(|l| crate::stats::Lattice {
+        step: l.step / KILO,
+        ..l
+    });
+    let found = bins(&values, lattice);
+    let ends = [f.value.interval.low, f.value.interval.high].map(|e| e.value / KILO);
+    let fine = ((ends[1] - ends[0]) / FINEST).abs();
+    let told = |x: f64| quote(x, fine, 1).value.replace('-', "−");
     let at = f.target / KILO;
     let (what, mark) = if f.beside.medium.is_some() {
         (
@@ -44,117 +79,127 @@ fn histogram(f: &Forecast) -> Result<Picture, ChartError> {
     } else {
         ("what groups report", "accepted")
     };
-    let kind = match f.value.interval.kind {
-        IntervalKind::Symmetric => "95 % of groups",
-        IntervalKind::Shortest => "95 % of groups, shortest",
-    };
+    let right = accepted(f.target, f.scenario.tabulated_u().0).replace('-', "−");
+    let interval = format!(
+        "{}: {} to {}",
+        match f.value.interval.kind {
+            IntervalKind::Symmetric => "95 % of groups",
+            IntervalKind::Shortest => "95 % of groups, shortest",
+        },
+        told(ends[0]),
+        told(ends[1])
+    );
+    let mut marks: Vec<Mark> = Vec::new();
+    marks.extend(f.scenario.target.band.map(|band| {
+        let ends = [1.0 - band, 1.0 + band].map(|part| part * at);
+        Mark::from(Span {
+            ends,
+            label: format!(
+                "fair band ±{}: {} to {}",
+                percent(band),
+                told(ends[0].min(ends[1])),
+                told(ends[0].max(ends[1]))
+            ),
+            fill: Some(Fill::Tinted),
+            in_key: true,
+            ..Span::default()
+        })
+    }));
+    let each = found.as_ref().is_some_and(|b| b.each);
+    let mut notes = Vec::new();
+    if let Some(found) = found {
+        if found.outside > 0.0 {
+            notes.push(
+                match quote(100.0 * found.outside, 100.0 * found.outside, 1).value {
+                    share if found.outside >= 1e-4 => {
+                        format!("{share} % of the trials lie outside the bars")
+                    }
+                    _ => "less than 0.01 % of the trials lie outside the bars".to_owned(),
+                },
+            );
+        }
+        if found.unusable > 0 {
+            notes.push(format!(
+                "{} trials without a finite result are left out",
+                found.unusable
+            ));
+        }
+        if each {
+            notes
+                .push("results fall on few values, one bar each: the display has steps".to_owned());
+        }
+        let bars = Bars {
+            bars: found.bars,
+            ..Bars::default()
+        };
+        marks.push(bars.into());
+    }
+    marks.push(
+        Whisker {
+            name: interval.clone(),
+            ends,
+        }
+        .into(),
+    );
+    // The accepted value first: it gets the lowest place above the panel.
+    marks.push(line(
+        at,
+        format!("{mark} {right}"),
+        Tone::Accent,
+        Stroke::Broad,
+    ));
+    let median = f.value.summary.median.value / KILO;
+    let mean = f.has_spread().then_some(f.value.summary.mean.value / KILO);
+    marks.extend(mean.map(|mean| {
+        line(
+            mean,
+            format!("mean {}", told(mean)),
+            Tone::Ink,
+            Stroke::Dashed,
+        )
+    }));
+    marks.push(line(
+        median,
+        format!("median {}", told(median)),
+        Tone::Ink,
+        Stroke::Dotted,
+    ));
     let legs = f.scenario.legs();
-    HistogramChart {
+    let of = if f.scenario.is_cycle() {
+        "the cycle"
+    } else {
+        short(&f.scenario.determination.reaction.title)
+    };
+    let quantity = format!(
+        "molar enthalpy of {of} at {} °C, kJ/mol",
+        f.scenario.target.quote_at.0
+    );
+    Figure {
+        name: "histogram".to_owned(),
         title: f.scenario.title.clone(),
         subtitle: format!(
             "{what}: {} calibrations, {} determinations each",
             legs[0].runs, legs[1].runs
         ),
-        x_title: format!(
-            "molar enthalpy of {} at {} °C, kJ/mol",
-            if f.scenario.is_cycle() {
-                "the cycle"
-            } else {
-                short(&f.scenario.determination.reaction.title)
+        alt: format!(
+            "Histogram of the {quantity}, as groups report it. The median is {}, {mark} is {right}; {interval}.",
+            told(median)
+        ),
+        panels: vec![Panel {
+            x: Axis::titled(quantity),
+            y: Axis {
+                title: if each {
+                    "share of trials, %".to_owned()
+                } else {
+                    "share of trials per bar, %".to_owned()
+                },
+                from_zero: true,
+                ..Axis::default()
             },
-            f.scenario.target.quote_at.0
-        ),
-        values: &values,
-        mean: f.has_spread().then_some(f.value.summary.mean.value / KILO),
-        median: f.value.summary.median.value / KILO,
-        interval: Span {
-            low: f.value.interval.low.value / KILO,
-            high: f.value.interval.high.value / KILO,
-            label: kind.to_owned(),
-        },
-        accepted: Some(Mark {
-            at,
-            label: format!(
-                "{mark} {}",
-                accepted(f.target, f.scenario.tabulated_u().0).replace('-', "−")
-            ),
-        }),
-        band: f.scenario.target.band.map(|band| {
-            let half = band * at.abs();
-            Span {
-                low: at - half,
-                high: at + half,
-                label: format!("fair band ±{}", percent(band)),
-            }
-        }),
+            marks,
+            ..Panel::default()
+        }],
+        notes,
         footer: footer(f),
     }
-    .draw()
-}
-
-/// A title without what stands behind its comma or bracket.
-fn short(title: &str) -> &str {
-    title.split([',', '(']).next().unwrap_or(title).trim()
-}
-
-/// The first determination of the first group.
-fn record(f: &Forecast) -> Result<Picture, ChartError> {
-    let run = SampleRun::of(f);
-    let mut chart = RecordChart {
-        title: format!(
-            "One simulated run: {}",
-            f.scenario.determination.reaction.title
-        ),
-        subtitle:
-            "first determination of the first group; the thermometer's own offset parts dots \
-                   and curve"
-                .to_owned(),
-        footer: footer(f),
-        ..RecordChart::default()
-    };
-    if let Some(own) = run.own_way() {
-        let rise = quote(own.rise, run.noise.max(1e-4), 1)
-            .value
-            .replace('-', "−");
-        chart.rise = Some(Rise {
-            low: own.low,
-            high: own.high,
-            label: format!("ΔT = {rise} K"),
-        });
-        let label = match run.way {
-            Way::BackToMixing => "moment of mixing",
-            Way::SixtyThree => "63 % of the rise",
-            Way::EqualAreas => "equal areas",
-            Way::TwoReadings | Way::Extreme => "reading taken",
-            Way::RegnaultPfaundler => "mixing",
-        };
-        chart.moment = Some(Mark {
-            at: own.at.unwrap_or(0.0),
-            label: label.to_owned(),
-        });
-    }
-    match (run.record, run.lines) {
-        (Record::Trace { .. }, Some([fore, after])) => {
-            chart.lines = vec![drawn(fore, "line before"), drawn(after, "line after")];
-            chart.readings = run.readings;
-        }
-        _ => {
-            chart.moment = None;
-            chart.points_only = run
-                .readings
-                .iter()
-                .zip(["first reading", "second reading"])
-                .map(|(&(x, y), name)| Spot {
-                    x,
-                    y,
-                    label: name.to_owned(),
-                })
-                .collect();
-        }
-    }
-    if run.way != Way::BackToMixing {
-        chart.break_at = Some(0.0);
-    }
-    chart.true_curve = Some(run.curve);
-    chart.draw()
 }

@@ -5,7 +5,7 @@ use crate::report::budget::data::budget_json;
 use crate::report::json::{estimate, finite};
 use crate::report::problems::problems_json;
 use crate::report::records::{finished, number, records};
-use crate::report::words::FIRST_CAUTION;
+use crate::report::words::first_and_all;
 use crate::scenario::{Heat, Scenario};
 use crate::stats::{Interval, IntervalKind, StopRule, Summary};
 use serde_json::{Value, json};
@@ -16,8 +16,6 @@ pub const SCHEMA: &str = "joulecast.forecast/1";
 /// The whole forecast; energies in J/mol, all numbers raw (unrounded), null where there is none.
 pub fn forecast_json(f: &Forecast, extras: &Extras) -> Value {
     let s = &f.scenario;
-    let mut cautions = vec![FIRST_CAUTION.to_owned()];
-    cautions.extend(s.cautions.iter().map(ToString::to_string));
     let mut document = json!({
         "schema": SCHEMA,
         "version": env!("CARGO_PKG_VERSION"),
@@ -32,7 +30,7 @@ pub fn forecast_json(f: &Forecast, extras: &Extras) -> Value {
             "determination": { "reaction": s.determination.reaction.key, "runs": s.determination.runs },
             "cycle": s.is_cycle().then_some(&s.cycle.text),
         },
-        "cautions": cautions,
+        "cautions": first_and_all(&s.cautions),
         "warnings": problems_json(&s.text, &s.warnings),
         "accepted_J_per_mol": f.target,
         "accepted_u_J_per_mol": s.tabulated_u().0,

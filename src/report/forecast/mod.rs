@@ -2,6 +2,8 @@
 
 mod extras;
 pub(in crate::report) mod figures;
+mod figures_record;
+mod figures_reductions;
 pub(in crate::report) mod json;
 mod notes;
 mod procedure;

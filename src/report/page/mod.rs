@@ -6,8 +6,8 @@ mod study;
 
 pub use study::Study;
 
-use super::chart::Picture;
 use super::document::{Cautions, DEFERENCE, Document};
+use super::draw::Picture;
 use super::render::{document_html, escaped, figure_html};
 use std::fmt::Write;
 

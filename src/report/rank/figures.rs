@@ -1,129 +1,238 @@
-//! The pictures of a ranking: bars by share of variance, bars by bias, and what a better source brings.
+//! The figures of a ranking: shares of variance, biases, and what a better source brings.
 
-use crate::rank::{Ranked, Ranking};
-use crate::report::chart::{BarRow, BarsChart, ChartError, Picture, StepRow, StepsChart};
+use crate::rank::{Ranked, Ranking, Share};
+use crate::report::draw::{ChartError, Picture, pictures};
+use crate::report::figure::{
+    Axis, Bar, Bars, Figure, Fill, Look, Panel, Row, Rule, Series, Shape, Stroke, Tone,
+};
 use crate::report::words::provenance;
+use crate::stats::{Estimate, quote};
 
 const KILO: f64 = 1e3;
 
-/// Rows of a picture.
+/// Rows of a figure.
 const ROWS: usize = 12;
 
-/// Names and pictures; without those that have nothing to show, such as that of biases where these trials see
-/// none.
+/// Sides of the upper and the lower of two bars, from the middle of their row.
+pub(in crate::report) const LANES: [[f64; 2]; 2] = [[-0.36, -0.06], [0.14, 0.36]];
+
+/// Names and pictures; without those that have nothing to show, such as that of biases where these trials see none.
 ///
 /// # Errors
 /// If a picture cannot be drawn.
-pub fn rank_pictures(r: &Ranking) -> Result<Vec<(&'static str, Picture)>, ChartError> {
-    let mut drawn = Vec::new();
-    for (name, picture) in [
-        ("variance", variance(r)),
-        ("bias", bias(r)),
-        ("better", better(r)),
-    ] {
-        match picture {
-            Err(ChartError::NoData) => {}
-            picture => drawn.push((name, picture?)),
-        }
-    }
-    Ok(drawn)
+pub fn rank_pictures(r: &Ranking) -> Result<Vec<(String, Picture)>, ChartError> {
+    pictures(&rank_figures(r))
 }
 
-fn footer(r: &Ranking) -> String {
-    provenance(r.seed, r.trials, &r.scenario.digest)
+/// The figures.
+pub(in crate::report) fn rank_figures(r: &Ranking) -> Vec<Figure> {
+    vec![variance(r), bias(r), better(r)]
 }
 
-fn note(s: &Ranked) -> String {
-    let one_sided = if s.one_sided { ", one-sided" } else { "" };
-    format!("{}{one_sided}", s.source.scope.name())
-}
-
-fn variance(r: &Ranking) -> Result<Picture, ChartError> {
-    let percent = |s: &crate::rank::Share| (100.0 * s.value, 100.0 * s.low, 100.0 * s.high);
-    let rows = r.sources.iter().take(ROWS).map(|s| {
-        let (value, low, high) = percent(&s.share.total);
-        BarRow {
-            label: s.source.key.to_owned(),
-            note: note(s),
-            value,
-            low,
-            high,
-            second: Some(percent(&s.share.first)),
-            rank: u32::try_from(s.rank).ok(),
-        }
-    });
-    BarsChart {
+/// A figure with one panel of rows.
+fn rows(r: &Ranking, name: &str, sources: &[&Ranked], ranked: bool) -> (Figure, Panel) {
+    let row = |s: &&Ranked| Row {
+        name: s.source.key.to_owned(),
+        note: format!(
+            "{}{}",
+            s.source.scope.name(),
+            if s.one_sided { ", one-sided" } else { "" }
+        ),
+        rank: u32::try_from(s.rank).ok().filter(|_| ranked),
+    };
+    let figure = Figure {
+        name: name.to_owned(),
         title: r.scenario.title.clone(),
-        subtitle: "which sources make the spread; ties share a rank".to_owned(),
-        x_title: "share of variance, %".to_owned(),
-        rows: rows.collect(),
-        marks: Vec::new(),
-        bar_name: "with all it takes part in".to_owned(),
-        second_name: "alone".to_owned(),
-        footer: footer(r),
-    }
-    .draw()
+        footer: provenance(r.seed, r.trials, &r.scenario.digest),
+        ..Figure::default()
+    };
+    let panel = Panel {
+        y: Axis::rows(sources.iter().map(row).collect()),
+        ..Panel::default()
+    };
+    (figure, panel)
 }
 
-fn bias(r: &Ranking) -> Result<Picture, ChartError> {
-    let own = |s: &Ranked| s.better.effects[0].gain.mean;
-    let mut seen: Vec<&Ranked> = r
-        .sources
-        .iter()
-        .filter(|s| own(s).value.abs() > 3.0 * own(s).se)
-        .collect();
-    seen.sort_by(|a, b| own(b).value.abs().total_cmp(&own(a).value.abs()));
-    let in_size = 100.0 * r.target.signum() / r.target.abs();
-    let rows = seen.into_iter().take(ROWS).map(|s| {
-        let e = own(s);
-        let [a, b] = [e.value - 1.96 * e.se, e.value + 1.96 * e.se].map(|x| x * in_size);
-        BarRow {
-            label: s.source.key.to_owned(),
-            note: note(s),
-            value: e.value * in_size,
-            low: a.min(b),
-            high: a.max(b),
-            second: None,
-            rank: None,
-        }
-    });
-    BarsChart {
-        title: r.scenario.title.clone(),
-        subtitle: "which sources shift the result; those that these trials can see".to_owned(),
-        x_title: "bias in magnitude, % of the true value (minus: too small)".to_owned(),
-        rows: rows.collect(),
-        marks: Vec::new(),
-        bar_name: String::new(),
-        second_name: String::new(),
-        footer: footer(r),
+/// The bar of a row with its number.
+pub(in crate::report) fn bar(
+    row: usize,
+    lane: [f64; 2],
+    value: f64,
+    error: [f64; 2],
+    label: String,
+) -> Bar {
+    Bar {
+        sides: lane.map(|side| row as f64 + side),
+        value,
+        error: Some(error),
+        label,
     }
-    .draw()
 }
 
-fn better(r: &Ranking) -> Result<Picture, ChartError> {
-    let mut sorted: Vec<&Ranked> = r.sources.iter().collect();
-    let gain = |s: &Ranked| s.better.effects[0].gain.rms.value;
-    sorted.sort_by(|a, b| gain(b).total_cmp(&gain(a)));
-    let rows = sorted.into_iter().take(ROWS).map(|s| {
-        let of = |at: usize| {
-            let e = &s.better.effects[at];
-            // The error of the difference is what tells a point from the line of now.
-            (e.treated.rms.value / KILO, e.gain.rms.se / KILO)
+/// A number down to the place of an error, with a true minus sign.
+pub(in crate::report) fn digits(value: f64, error: f64) -> String {
+    quote(value, error, 1).value.replace('-', "−")
+}
+
+fn variance(r: &Ranking) -> Figure {
+    let shown: Vec<&Ranked> = r.sources.iter().take(ROWS).collect();
+    let (mut figure, mut panel) = rows(r, "variance", &shown, true);
+    let bars = |of: fn(&Ranked) -> &Share, lane: usize| {
+        let one = |(i, s): (usize, &&Ranked)| {
+            let [value, low, high] = [of(s).value, of(s).low, of(s).high].map(|x| 100.0 * x);
+            bar(
+                i,
+                LANES[lane],
+                value,
+                [low.max(value.min(0.0)), high],
+                format!("{value:.1}").replace('-', "−"),
+            )
         };
-        StepRow {
-            label: s.source.key.to_owned(),
-            note: note(s),
-            perfect: of(0),
-            halved: of(1),
+        shown.iter().enumerate().map(one).collect()
+    };
+    panel.x = Axis::titled("share of variance, %");
+    panel.x.from_zero = true;
+    panel.marks = vec![
+        Bars {
+            name: "including interactions".to_owned(),
+            fill: Fill::Strong,
+            bars: bars(|s| &s.share.total, 0),
+            ..Bars::default()
         }
-    });
-    StepsChart {
-        title: r.scenario.title.clone(),
-        subtitle: "what a better source would bring".to_owned(),
-        x_title: "RMS error of the result, kJ/mol".to_owned(),
-        rows: rows.collect(),
-        now: r.now.rms.value / KILO,
-        footer: footer(r),
+        .into(),
+        Bars {
+            name: "alone".to_owned(),
+            fill: Fill::Hatched,
+            bars: bars(|s| &s.share.first, 1),
+            ..Bars::default()
+        }
+        .into(),
+    ];
+    let named = |s: &&Ranked| format!("{} {:.1} %", s.source.key, 100.0 * s.share.total.value);
+    let first: Vec<String> = shown.iter().take(3).map(named).collect();
+    figure.alt = format!(
+        "Bars of the share of variance that each source makes. The largest, including interactions: {}.",
+        first.join(", ")
+    );
+    figure.subtitle = "which sources make the spread; ties share a rank".to_owned();
+    figure.notes = vec!["whiskers: 95 % intervals".to_owned()];
+    figure.panels = vec![panel];
+    figure
+}
+
+fn bias(r: &Ranking) -> Figure {
+    let own = |s: &Ranked| -> Estimate { s.better.effects[0].gain.mean };
+    let mut seen: Vec<&Ranked> = r.sources.iter().collect();
+    seen.retain(|s| own(s).value.abs() > 3.0 * own(s).se);
+    seen.sort_by(|a, b| own(b).value.abs().total_cmp(&own(a).value.abs()));
+    seen.truncate(ROWS);
+    let (mut figure, mut panel) = rows(r, "bias", &seen, false);
+    // Positive: the magnitude comes out too large, whatever the sign of the enthalpy.
+    let percent = 100.0 * r.target.signum() / r.target.abs();
+    let largest = seen.first().map_or(1.0, |s| (own(s).value * percent).abs());
+    let one = |(i, s): (usize, &&Ranked)| {
+        let [value, se] = [own(s).value * percent, (own(s).se * percent).abs()];
+        let error = [value - 1.96 * se, value + 1.96 * se];
+        bar(i, [-0.2, 0.2], value, error, digits(value, largest / 100.0))
+    };
+    let bars: Vec<Bar> = seen.iter().enumerate().map(one).collect();
+    figure.alt = match (seen.first(), bars.first()) {
+        (Some(s), Some(b)) => format!(
+            "Bars of the bias of the result that each source makes. The largest: {} {} % of the true value.",
+            s.source.key, b.label
+        ),
+        _ => String::new(),
+    };
+    panel.x = Axis::titled("bias of the magnitude, % of the true value (minus: too small)");
+    panel.x.from_zero = true;
+    panel.marks = vec![
+        Bars {
+            fill: Fill::Strong,
+            bars,
+            ..Bars::default()
+        }
+        .into(),
+        Rule {
+            look: Look::line(Tone::Ink, Stroke::Thin),
+            ..Rule::default()
+        }
+        .into(),
+    ];
+    figure.subtitle = "which sources shift the result; those that these trials can see".to_owned();
+    figure.notes = vec!["whiskers: 95 % intervals".to_owned()];
+    figure.panels = vec![panel];
+    figure
+}
+
+fn better(r: &Ranking) -> Figure {
+    let gain = |s: &Ranked| s.better.effects[0].gain.rms.value;
+    let mut sorted: Vec<&Ranked> = r.sources.iter().collect();
+    sorted.sort_by(|a, b| gain(b).total_cmp(&gain(a)));
+    sorted.truncate(ROWS);
+    let (mut figure, mut panel) = rows(r, "better", &sorted, false);
+    let now = r.now.rms.value / KILO;
+    let decimals = quote(now, now / 1000.0, 1)
+        .value
+        .split_once('.')
+        .map_or(0, |d| d.1.len());
+    let written = |x: f64| format!("{x:.decimals$}");
+    panel.x = Axis::titled("RMS error of the result, kJ/mol");
+    for (effect, lane, name, shape) in [
+        (1, -0.22, "source halved", Shape::Ring),
+        (0, 0.22, "source without error", Shape::Disc),
+    ] {
+        let rms = |s: &Ranked| s.better.effects[effect].treated.rms.value / KILO;
+        let one = |(i, s): (usize, &&Ranked)| {
+            // The error of the difference is what tells a point from the line of now.
+            let half = 1.96 * s.better.effects[effect].gain.rms.se / KILO;
+            let (lane, value) = ([lane - 0.04, lane + 0.04], rms(s));
+            bar(i, lane, value, [value - half, value + half], written(value))
+        };
+        let bars: Vec<Bar> = sorted.iter().enumerate().map(one).collect();
+        let points = bars
+            .iter()
+            .enumerate()
+            .map(|(i, b)| (b.value, i as f64 + lane));
+        let points = Series::of(
+            name,
+            Look::marker(Tone::Ink, shape),
+            points.collect::<Vec<_>>(),
+        );
+        panel.marks.push(
+            Bars {
+                fill: Fill::Strong,
+                base: now,
+                bars,
+                ..Bars::default()
+            }
+            .into(),
+        );
+        panel.marks.push(points.into());
     }
-    .draw()
+    panel.marks.push(
+        Rule {
+            at: now,
+            label: format!("now {}", written(now)),
+            look: Look::line(Tone::Accent, Stroke::Solid),
+            ..Rule::default()
+        }
+        .into(),
+    );
+    figure.alt = match sorted.first() {
+        Some(s) => format!(
+            "RMS error of the result with each source halved and without error, compared with {} kJ/mol now. {} without error \
+             would leave {} kJ/mol.",
+            written(now),
+            s.source.key,
+            written(s.better.effects[0].treated.rms.value / KILO)
+        ),
+        None => String::new(),
+    };
+    figure.subtitle = "what a better source would bring".to_owned();
+    figure.notes = vec![
+        "whiskers: 95 % intervals of the difference".to_owned(),
+        "the scale does not begin at zero".to_owned(),
+    ];
+    figure.panels = vec![panel];
+    figure
 }

@@ -4,7 +4,7 @@ use crate::rank::{GroupEffects, GroupShare, Ranking, Share, State};
 use crate::report::budget::data::budget_json;
 use crate::report::json::{estimate, finite};
 use crate::report::problems::problems_json;
-use crate::report::words::FIRST_CAUTION;
+use crate::report::words::first_and_all;
 use crate::stats::Validity;
 use serde_json::{Value, json};
 
@@ -14,8 +14,6 @@ pub const RANK_SCHEMA: &str = "joulecast.rank/1";
 /// The whole ranking; energies in J/mol, shares from 0 to 1, all numbers raw, null where there is none.
 pub fn rank_json(r: &Ranking) -> Value {
     let s = &r.scenario;
-    let mut cautions = vec![FIRST_CAUTION.to_owned()];
-    cautions.extend(s.cautions.iter().map(ToString::to_string));
     let mut document = json!({
         "schema": RANK_SCHEMA,
         "version": env!("CARGO_PKG_VERSION"),
@@ -23,7 +21,7 @@ pub fn rank_json(r: &Ranking) -> Value {
         "trials": r.trials,
         "nonfinite_trials": r.nonfinite,
         "scenario": { "title": s.title, "digest": s.digest },
-        "cautions": cautions,
+        "cautions": first_and_all(&s.cautions),
         "warnings": problems_json(&s.text, &s.warnings),
         "true_value_J_per_mol": r.target,
         "now": state(&r.now),

@@ -1,7 +1,7 @@
 //! A document as a piece of HTML: headings, tables with their raw numbers beside, pictures with their words.
 
-use crate::report::chart::Picture;
 use crate::report::document::{Block, Cell, Column, DEFERENCE, Document, Extent, Place, Table};
+use crate::report::draw::Picture;
 use std::fmt::Write;
 
 /// Text with what HTML would take as its own replaced; `code` between grave accents.

@@ -1,70 +1,131 @@
-//! The pictures of a design study: curves of one number, a map of two.
+//! The figures of a design study: curves of one number.
 
-use super::bounds::letters;
-use super::words::{axis, measured, measured_of, name, sweep_name};
-use crate::design::{Beyond, Bound, Goal, Outcome, Sweep, SweepPoint, Vary};
-use crate::report::chart::{
-    ChartError, Curve, CurvePoint, CurvesChart, MapChart, MapZone, Mark, Panel, Picture, Span, Spot,
-};
+use super::figures_map::map;
+use super::figures_marks::{HELPER, TARGET, level, levels, window, zones};
+use super::words::{axis, measured_of, name, sweep_name};
+use crate::design::{Goal, Outcome, Sweep, SweepPoint, Vary};
+use crate::report::draw::{ChartError, Picture, pictures};
+use crate::report::figure::{Axis, Figure, Height, Look, Mark, Panel, Point, Scale, Series, Span};
 use crate::report::words::provenance_of_points;
-use crate::stats::Estimate;
+use crate::scenario::schema;
+use crate::stats::{Estimate, quote};
 
 /// Names and pictures.
 ///
 /// # Errors
 /// If a picture cannot be drawn.
 pub fn sweep_pictures(sweeps: &[Sweep]) -> Result<Vec<(String, Picture)>, ChartError> {
-    let mut all = Vec::new();
-    for s in sweeps {
-        if s.points.iter().all(|p| p.outcome.is_none()) {
-            continue;
-        }
-        let picture = match s.vary.as_slice() {
-            [one] => curves(s, one)?,
-            _ => map(s)?,
-        };
-        all.push((sweep_name(s), picture));
-    }
-    Ok(all)
+    pictures(&sweep_figures(sweeps))
 }
 
-fn footer(s: &Sweep) -> String {
-    provenance_of_points(s.seed, s.trials, &s.scenario.digest)
+/// The figures: a map of two numbers, curves of one.
+pub(in crate::report) fn sweep_figures(sweeps: &[Sweep]) -> Vec<Figure> {
+    let possible = |s: &&Sweep| s.points.iter().any(|p| p.outcome.is_some());
+    let figure = |s: &Sweep| match s.vary.as_slice() {
+        [one] => curves(s, one),
+        [x, y] => map(s, x, y),
+        _ => Figure::default(),
+    };
+    sweeps.iter().filter(possible).map(figure).collect()
+}
+
+/// Headline and origin of a figure.
+pub(super) fn headed(s: &Sweep, subtitle: String) -> Figure {
+    let keys = s.vary.iter().filter(|v| title(v).1);
+    let keys: Vec<String> = keys.map(|v| format!("key: {}", v.knob.path)).collect();
+    Figure {
+        name: sweep_name(s),
+        title: s.scenario.title.clone(),
+        subtitle,
+        notes: keys,
+        footer: provenance_of_points(s.seed, s.trials, &s.scenario.digest),
+        ..Figure::default()
+    }
+}
+
+/// Longest words of a key's description that name an axis.
+const LONGEST: usize = 70;
+
+/// What an axis is called, and whether its key has to be told: where there are no usual words for it, the first words of its
+/// description serve.
+pub(super) fn title(vary: &Vary) -> (String, bool) {
+    let usual = axis(vary);
+    if name(vary) != vary.knob.path {
+        return (usual, false);
+    }
+    let Some(key) = schema::find(&vary.knob.path) else {
+        return (usual, false);
+    };
+    let words = key
+        .doc
+        .split(['.', ',', ';', ':', '('])
+        .next()
+        .unwrap_or("")
+        .trim();
+    if words.is_empty() || words.len() > LONGEST || words.contains('`') {
+        return (usual, false);
+    }
+    let mut letters = words.chars();
+    let first = letters
+        .next()
+        .map(|c| c.to_lowercase().to_string())
+        .unwrap_or_default();
+    let unit = usual.strip_prefix(vary.knob.path.as_str()).unwrap_or("");
+    (format!("{first}{}{unit}", letters.as_str()), true)
 }
 
 /// Beyond a bound, values larger than this many times the largest that may be proposed do not stretch the scale: they would
 /// leave no room for the ones that matter.
 const BEYOND: f64 = 3.0;
 
-fn curve(s: &Sweep, at: &[f64], name: &str, of: &dyn Fn(&Outcome) -> Estimate) -> Curve {
+/// A scale begins at zero where the smallest value is less than this part of the largest.
+const NEAR: f64 = 0.5;
+
+/// What a curve shows of an outcome, as a fraction.
+type Of<'a> = &'a dyn Fn(&Outcome) -> Estimate;
+
+fn curve(s: &Sweep, at: &[f64], number: usize, name: &str, of: Of<'_>) -> Mark {
     let size = |p: &SweepPoint| p.outcome.as_ref().map_or(f64::NAN, |o| of(o).value.abs());
     let allowed = s.points.iter().filter(|p| p.zones.is_empty()).map(size);
     let most = BEYOND * allowed.fold(f64::NAN, f64::max);
     let point = |(p, x): (&SweepPoint, &f64)| {
         let e = p.outcome.as_ref().map_or(Estimate::undefined(), of);
-        CurvePoint {
+        let [value, half] = [100.0 * e.value, 196.0 * e.se];
+        Point {
             x: *x,
-            y: 100.0 * e.value,
+            y: value,
             aside: !p.zones.is_empty() && e.value.abs() > most,
-            se: if e.se.is_finite() { 100.0 * e.se } else { 0.0 },
+            error: half.is_finite().then_some([value - half, value + half]),
+            label: String::new(),
         }
     };
-    Curve {
+    Series {
         name: name.to_owned(),
+        label: String::new(),
+        look: Look::curve(number),
         points: s.points.iter().zip(at).map(point).collect(),
     }
+    .into()
 }
 
-/// Without the values that cannot be, where they lie between values that can: between those nothing is out of bounds.
+/// The points, with those at the ends of the window, and without the values that cannot be, where they lie between values
+/// that can: between those nothing is out of bounds.
 fn possible(s: &Sweep) -> Sweep {
     let mut shown = s.clone();
     if s.is_scattered() {
         shown.points.retain(|p| p.outcome.is_some());
     }
+    let ends = s
+        .window
+        .iter()
+        .flat_map(|window| window.points.iter().cloned());
+    shown.points.extend(ends);
+    shown.points.sort_by(|a, b| a.at[0].total_cmp(&b.at[0]));
+    shown.points.dedup_by(|a, b| a.at == b.at);
     shown
 }
 
-fn curves(s: &Sweep, vary: &Vary) -> Result<Picture, ChartError> {
+fn curves(s: &Sweep, vary: &Vary) -> Figure {
     let (at, _) = vary.axis();
     let scattered = s.is_scattered();
     let s = &possible(s);
@@ -73,227 +134,142 @@ fn curves(s: &Sweep, vary: &Vary) -> Result<Picture, ChartError> {
         _ => s.points.iter().map(|p| vary.on_axis(p.at[0])).collect(),
     };
     let count = vary.knob.is_count();
-    let spread = curve(s, &at, "spread", &|o| o.relative(o.errors.spread));
-    let rms = curve(s, &at, "RMS error", &|o| o.relative(o.errors.rms));
-    let within = curve(s, &at, "95 % of results within", &|o| {
-        o.relative(o.errors.within)
-    });
-    let student = curve(s, &at, "student's 95 % half-width", &|o| {
-        o.student.map_or(Estimate::undefined(), |e| o.relative(e))
-    });
-    let mut levels = Vec::new();
-    if let (Some(fit), Some(o)) = (&s.fit, s.points.iter().find_map(|p| p.outcome.as_ref())) {
-        levels.push(Mark {
-            at: 100.0 * fit.floor.value / o.target.abs(),
-            label: "floor of the spread: infinitely many runs".to_owned(),
-        });
-    }
-    if let Some(goal @ (Goal::Spread(x) | Goal::Within(x))) = s.goal {
-        levels.push(Mark {
-            at: 100.0 * x,
-            label: match goal {
-                Goal::Within(_) => "target for 95 %".to_owned(),
-                _ => "target for the spread".to_owned(),
-            },
-        });
-    }
-    let first = if count {
-        vec![spread, within, student]
-    } else if matches!(s.goal, Some(Goal::Within(_))) {
-        vec![spread, rms, within]
-    } else {
-        vec![spread, rms]
+    let x = Axis {
+        title: title(vary).0,
+        scale: if count { Scale::Whole } else { Scale::Linear },
+        ..Axis::default()
     };
-    let mut panels = vec![Panel {
-        y_title: "% of the result".to_owned(),
-        curves: first,
-        levels,
-        from_zero: true,
-    }];
-    let banded = s
-        .points
-        .iter()
-        .any(|p| p.outcome.as_ref().is_some_and(|o| o.in_band.is_some()));
+    let mut shown: Vec<(&str, Of<'_>)> = vec![("spread", &|o| o.relative(o.errors.spread))];
     if !count {
-        panels.push(Panel {
-            y_title: "bias, %".to_owned(),
-            curves: vec![curve(
-                s,
-                &at,
-                "bias: below zero, magnitude too small",
-                &Outcome::relative_bias,
-            )],
-            levels: vec![Mark {
-                at: 0.0,
+        shown.push(("RMS error", &|o| o.relative(o.errors.rms)));
+    }
+    if count || matches!(s.goal, Some(Goal::Within(_))) {
+        shown.push(("95 % of results within", &|o| o.relative(o.errors.within)));
+    }
+    if count {
+        shown.push(("student's 95 % half-width", &|o| {
+            o.student.map_or(Estimate::undefined(), |e| o.relative(e))
+        }));
+    }
+    let mut panels = vec![Panel {
+        y: Axis {
+            title: "% of the result".to_owned(),
+            ..Axis::default()
+        },
+        marks: zones(s, vary, &at, scattered)
+            .into_iter()
+            .map(Mark::from)
+            .collect(),
+        ..Panel::default()
+    }];
+    panels[0].marks.extend(window(s, vary));
+    let curves = shown.iter().enumerate();
+    panels[0]
+        .marks
+        .extend(curves.map(|(i, (name, of))| curve(s, &at, i, name, of)));
+    panels[0].marks.extend(levels(s));
+    panels[0].y.from_zero = near_zero(&panels[0].marks);
+    let ground = |panel: &Panel| -> Vec<Mark> {
+        // The same stretches, named once.
+        let unnamed = |mark: &Mark| match mark {
+            Mark::Span(span) => Some(Mark::Span(Span {
                 label: String::new(),
-            }],
-            from_zero: false,
-        });
-    }
-    if let (Some(Goal::Pass(x)), true) = (s.goal, banded) {
+                ..span.clone()
+            })),
+            _ => None,
+        };
+        panel.marks.iter().filter_map(unnamed).collect()
+    };
+    let mut add = |title: &str, curve: Mark, rule: Mark| {
+        let mut marks = ground(&panels[0]);
+        marks.extend([rule, curve]);
         panels.push(Panel {
-            y_title: "in the band, %".to_owned(),
-            curves: vec![curve(s, &at, "share of results in the fair band", &|o| {
-                o.in_band.unwrap_or(Estimate::undefined())
-            })],
-            levels: vec![Mark {
-                at: 100.0 * x,
-                label: "target".to_owned(),
-            }],
-            from_zero: false,
+            y: Axis::titled(title),
+            marks,
+            ..Panel::default()
         });
+    };
+    if !count {
+        let of: Of<'_> = &Outcome::relative_bias;
+        let curve = curve(
+            s,
+            &at,
+            shown.len(),
+            "bias: below zero, magnitude too small",
+            of,
+        );
+        add("bias, %", curve, level(0.0, "", HELPER));
     }
-    let window = s.window.as_ref().map(|w| {
-        let [low, high] = w.ends.map(|x| vary.on_axis(x));
-        Span {
-            low,
-            high,
-            label: "meets the target".to_owned(),
-        }
+    let banded = |p: &SweepPoint| p.outcome.as_ref().is_some_and(|o| o.in_band.is_some());
+    if let (Some(Goal::Pass(goal)), true) = (s.goal, s.points.iter().any(banded)) {
+        let of: Of<'_> = &|o| o.in_band.unwrap_or(Estimate::undefined());
+        let curve = curve(
+            s,
+            &at,
+            shown.len() + 1,
+            "share of results in the fair band",
+            of,
+        );
+        add(
+            "in the band, %",
+            curve,
+            level(100.0 * goal, "target", TARGET),
+        );
+    }
+    let several = panels.len() > 1;
+    for panel in &mut panels {
+        panel.x = x.clone();
+        panel.height = if several { Height::Low } else { Height::Usual };
+    }
+    let mut figure = headed(
+        s,
+        format!("what a group will get against {}", lower(&title(vary).0)),
+    );
+    figure.notes.insert(
+        0,
+        "whiskers: 95 % intervals, where longer than the marker".to_owned(),
+    );
+    if s.window.is_some() && !count {
+        figure
+            .notes
+            .push("the ends of the stretch were looked for between the points".to_owned());
+    }
+    figure.alt = alt(s, vary);
+    figure.panels = panels;
+    figure
+}
+
+/// Whether curves come near enough to zero for it to stay on their scale.
+fn near_zero(marks: &[Mark]) -> bool {
+    let points = marks.iter().flat_map(|mark| match mark {
+        Mark::Series(series) => series.points.as_slice(),
+        _ => &[],
     });
-    CurvesChart {
-        title: s.scenario.title.clone(),
-        subtitle: format!("what a group will get against {}", name(vary)),
-        x_title: axis(vary),
-        panels,
-        zones: zones(s, vary, &at, scattered),
-        window,
-        whole_x: count,
-        note: String::new(),
-        footer: footer(s),
-    }
-    .draw()
+    let values = points.map(|p| p.y).filter(|y| y.is_finite());
+    let (low, high) = values.fold((f64::INFINITY, 0.0f64), |e, v| (e.0.min(v), e.1.max(v)));
+    low < NEAR * high
 }
 
-/// Share of the way to the next point that a zone reaches where nothing is known between points.
-const UNKNOWN: f64 = 0.2;
-
-/// Stretches of the axis that are out of bounds: each from where the window was seen to end, else from half-way to the last
-/// point inside.
-fn zones(s: &Sweep, vary: &Vary, at: &[f64], scattered: bool) -> Vec<Span> {
-    let part = if scattered { UNKNOWN } else { 0.5 };
-    let ends: Vec<f64> = s
-        .window
-        .iter()
-        .flat_map(|w| {
-            let beyond = [w.ends[0] - w.fineness[0], w.ends[1] + w.fineness[1]];
-            let bound = |i: &usize| matches!(w.beyond[*i], Beyond::Bound(_));
-            [0, 1].into_iter().filter(bound).map(move |i| beyond[i])
-        })
-        .map(|x| vary.on_axis(x))
-        .collect();
-    // The edge between a point of a zone and its neighbour outside.
-    let edge = |own: usize, other: usize| {
-        let (low, high) = (at[own].min(at[other]), at[own].max(at[other]));
-        let seen = ends.iter().find(|x| (low..=high).contains(*x));
-        seen.copied()
-            .unwrap_or(at[own] + part * (at[other] - at[own]))
-    };
-    let labels: Vec<String> = s.points.iter().map(beyond).collect();
-    let mut spans = Vec::new();
-    let mut first = 0;
-    for i in 1..=labels.len() {
-        if i < labels.len() && labels[i] == labels[first] {
-            continue;
-        }
-        if !labels[first].is_empty() {
-            spans.push(Span {
-                low: match first {
-                    0 => at[0],
-                    _ => edge(first, first - 1),
-                },
-                high: if i == labels.len() {
-                    at[i - 1]
-                } else {
-                    edge(i - 1, i)
-                },
-                label: labels[first].clone(),
-            });
-        }
-        first = i;
-    }
-    spans
+/// The name of an axis without its unit.
+fn lower(title: &str) -> &str {
+    title.rsplit_once(", ").map_or(title, |t| t.0)
 }
 
-fn beyond(p: &SweepPoint) -> String {
-    let mut bounds: Vec<Bound> = p.zones.iter().map(|z| z.bound).collect();
-    bounds.sort();
-    bounds.dedup();
-    let labels: Vec<&str> = bounds.iter().map(|b| b.label()).collect();
-    labels.join(", ")
-}
-
-fn map(s: &Sweep) -> Result<Picture, ChartError> {
-    let [x, y] = s.vary.as_slice() else {
-        return Err(ChartError::NoData);
+/// The curve in words: what is measured at the first point, at the best and at the last.
+fn alt(s: &Sweep, vary: &Vary) -> String {
+    let told = |i: usize| {
+        let p = s.points.get(i)?;
+        let value = 100.0 * measured_of(s.goal, p.outcome.as_ref()?);
+        let value = quote(value, value.abs(), 3).value;
+        Some(format!("{value} % at {}", vary.words(p.at[0])))
     };
-    let ((xs, _), (ys, _)) = (x.axis(), y.axis());
-    let columns = xs.len();
-    // Where nothing is in bounds its numbers are all there is.
-    let nowhere = s.points.iter().all(|p| !p.zones.is_empty());
-    let z = (0..ys.len())
-        .map(|j| {
-            let cell = |i: usize| {
-                let p = &s.points[j * columns + i];
-                // A number out of bounds is nothing to steer by, and a hatched cell is easier to read pale.
-                let shown = nowhere || p.zones.is_empty();
-                let o = p.outcome.as_ref().filter(|_| shown);
-                o.map_or(f64::NAN, |o| 100.0 * measured_of(s.goal, o))
-            };
-            (0..columns).map(cell).collect()
-        })
-        .collect();
-    // By the letters of the text, so that both name the same bounds alike.
-    let mut zones: Vec<MapZone> = Vec::new();
-    for (k, p) in s
-        .points
-        .iter()
-        .enumerate()
-        .filter(|(_, p)| !p.zones.is_empty())
-    {
-        let (mark, cell) = (letters(s, p), (k % columns, k / columns));
-        match zones.iter_mut().find(|z| z.mark == mark) {
-            Some(zone) => zone.cells.push(cell),
-            None => zones.push(MapZone {
-                mark,
-                label: beyond(p),
-                cells: vec![cell],
-            }),
-        }
-    }
-    let spot = |k: usize, label: &str| Spot {
-        x: xs[k % columns],
-        y: ys[k / columns],
-        label: label.to_owned(),
-    };
-    // Of runs more is always better: only the least that does says something.
-    let counts = s.vary.iter().all(|v| v.knob.is_count());
-    let best = match (s.least(), counts) {
-        (Some(k), true) => Some(spot(k, "least effort that meets the target")),
-        (Some(k), false) => Some(spot(k, "smallest RMS error that meets the target")),
-        (None, false) => s.best().map(|k| spot(k, "smallest RMS error")),
-        (None, true) => None,
-    };
-    MapChart {
-        title: s.scenario.title.clone(),
-        subtitle: format!("{} against {}", name(x), name(y)),
-        x_title: axis(x),
-        y_title: axis(y),
-        z_title: measured(s.goal).to_owned(),
-        whole_x: x.knob.is_count(),
-        whole_y: y.knob.is_count(),
-        xs,
-        ys,
-        z,
-        zones,
-        target: s.goal.map(|g| Mark {
-            at: 100.0 * g.target(),
-            label: "target".to_owned(),
-        }),
-        contours: Vec::new(),
-        best,
-        note: String::new(),
-        footer: footer(s),
-    }
-    .draw()
+    let ends = [Some(0), s.best(), s.points.len().checked_sub(1)];
+    let mut all: Vec<String> = ends.into_iter().flatten().filter_map(told).collect();
+    all.dedup();
+    let measured = super::words::measured(s.goal).trim_end_matches(", %");
+    format!(
+        "Curves against {}. The {measured} is {}.",
+        name(vary),
+        all.join(", ")
+    )
 }

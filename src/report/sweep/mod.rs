@@ -3,6 +3,8 @@
 mod bounds;
 mod choice;
 pub(in crate::report) mod figures;
+mod figures_map;
+mod figures_marks;
 pub(in crate::report) mod json;
 mod map;
 mod sentences;

@@ -1,0 +1,142 @@
+//! One simulated run to look at: the first determination of the first group, reduced in every way.
+
+use super::Forecast;
+use crate::experiment::Experiment;
+use crate::lab::{Line, Reduction, all_readings};
+use crate::nature::{Group, Rounding, Run};
+use crate::quantity::{Celsius, Second};
+use crate::random::{Column, Draws, Layout, Plan};
+use crate::scenario::{Record, SourceId, Way};
+
+/// Points of the curve of the true temperature.
+const CURVE: u32 = 600;
+
+/// A run with its record, its lines and what each reduction makes of it.
+#[derive(Debug, Clone)]
+pub struct Sample {
+    /// How it is recorded.
+    pub record: Record,
+    /// The reduction that the lab uses.
+    pub way: Way,
+    /// Time since mixing, s, and shown temperature, °C.
+    pub readings: Vec<(f64, f64)>,
+    /// The same of the contents.
+    pub curve: Vec<(f64, f64)>,
+    /// Line before and line after, where the record has them.
+    pub lines: Option<[Line; 2]>,
+    /// What each reduction makes of the record.
+    pub reduced: Vec<OnRecord>,
+    /// The true change of temperature, K.
+    pub true_rise: f64,
+    /// Standard deviation of one reading, K.
+    pub noise: f64,
+}
+
+/// A reduction as it stands on a record.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct OnRecord {
+    /// Which.
+    pub way: Way,
+    /// Time since mixing at which the change is taken, s; `None` where it is not taken at a moment.
+    pub at: Option<f64>,
+    /// Temperatures between which it is taken, °C: before, after.
+    pub ends: [f64; 2],
+    /// The change, K.
+    pub rise: f64,
+}
+
+impl Sample {
+    /// Carries the run out.
+    pub fn of(f: &Forecast) -> Self {
+        let model = Experiment::without_claims(f.scenario.clone());
+        let leg = &model.scenario().determination;
+        let plan = Plan::new();
+        let draws = Draws::new(f.seed, 0, Layout::MARGINAL, &plan);
+        let group = Group::new(leg, model.scenario(), &draws, Rounding::True);
+        let run = Run::new(&group, draws, 0, 0);
+        let all = all_readings(&leg.record);
+        let shown = shown(&run, &all);
+        let (start, end) = match leg.record {
+            Record::TwoReadings { before, read_at } => (-before.0, read_at.0),
+            Record::Trace { fore, after, .. } => (-fore.0, after.0),
+        };
+        let lines = Reduction::with(&leg.record, Way::BackToMixing).lines(|number, _| {
+            let at = all.iter().position(|(n, _)| *n == number);
+            Celsius(shown[at.expect("a reading of the record")])
+        });
+        let time = |i: u32| start + (end - start) * f64::from(i) / f64::from(CURVE);
+        let mut sample = Self {
+            record: leg.record.clone(),
+            way: leg.way,
+            readings: all.iter().map(|r| r.1.0).zip(shown).collect(),
+            curve: (0..=CURVE)
+                .map(time)
+                .map(|t| (t, run.truth(0, Second(t)).0))
+                .collect(),
+            lines: lines.try_into().ok(),
+            reduced: Vec::new(),
+            true_rise: run.true_rise(0).0,
+            noise: leg.binding(SourceId::Noise).input.dist.sd(),
+        };
+        let ways: &[Way] = match leg.record {
+            Record::Trace { .. } => &Way::ALL,
+            Record::TwoReadings { .. } => &[Way::TwoReadings],
+        };
+        let reduce = |way: &Way| {
+            let mut recorder = run.recorder();
+            let reduced =
+                Reduction::with(&leg.record, *way).reduce(|n, t, out| recorder.reading(n, t, out));
+            sample.on_record(*way, reduced.rise[0].0, reduced.moment[0])
+        };
+        sample.reduced = ways.iter().map(reduce).collect();
+        sample
+    }
+
+    /// A reduction by its name, if the record allows it.
+    pub fn by(&self, way: Way) -> Option<OnRecord> {
+        self.reduced.iter().find(|r| r.way == way).copied()
+    }
+
+    /// Where a change stands on the record that was found at a moment.
+    fn on_record(&self, way: Way, rise: f64, moment: f64) -> OnRecord {
+        let before = self.readings.iter().rev().find(|r| r.0 < 0.0);
+        let last_before = before.map_or(f64::NAN, |r| r.1);
+        let on_line = |i: usize, t: f64| {
+            let line = self.lines.map(|l| l[i]);
+            line.map_or(f64::NAN, |l| l.at_mixing.0 + l.slope * t)
+        };
+        let (at, ends) = match way {
+            Way::TwoReadings | Way::Extreme => {
+                let high = last_before + rise;
+                let (Record::Trace { read_at, .. } | Record::TwoReadings { read_at, .. }) =
+                    self.record;
+                let found = self.readings.iter().filter(|r| r.0 > 0.0).find(|r| {
+                    let due = way == Way::Extreme || r.0 >= read_at.0 - 1e-6;
+                    due && (r.1 - high).abs() < 1e-9
+                });
+                (found.map(|r| r.0), [last_before, high])
+            }
+            Way::RegnaultPfaundler => (None, [on_line(0, 0.0), on_line(0, 0.0) + rise]),
+            Way::BackToMixing | Way::SixtyThree | Way::EqualAreas => {
+                (Some(moment), [on_line(0, moment), on_line(1, moment)])
+            }
+        };
+        OnRecord {
+            way,
+            at: at.filter(|t| t.is_finite()),
+            ends,
+            rise,
+        }
+    }
+}
+
+/// What the thermometer of the first trial shows at these readings.
+fn shown(run: &Run, all: &[(u32, Second)]) -> Vec<f64> {
+    let mut recorder = run.recorder();
+    let mut out = Column::splat(Celsius(0.0));
+    let readings = all.iter().map(|(number, t)| {
+        recorder.reading(*number, *t, &mut out);
+        out[0].0
+    });
+    readings.collect()
+}
