@@ -59,6 +59,9 @@ pub(super) fn number(value: f64, decimals: usize) -> String {
     if size != 0.0 && (size >= 1e7 || (decimals > MOST_DECIMALS && size < 1e-3)) {
         return scientific(value);
     }
+    if size == 0.0 && decimals > MOST_DECIMALS {
+        return "0".to_owned();
+    }
     let digits = format!("{size:.*}", decimals.min(12));
     let (whole, rest) = digits.split_at(digits.find('.').unwrap_or(digits.len()));
     let mut text = String::new();
