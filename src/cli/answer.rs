@@ -5,9 +5,8 @@ use super::folder::{Folder, drawn, failed};
 use super::{Exit, output};
 use crate::report::document::{Document, Extent};
 use crate::report::render::{Screen, document_markdown, document_text, table_csv};
-use crate::report::{OutFile, Picture, hanging};
+use crate::report::{OutFile, hanging, pictures};
 use serde_json::Value;
-use std::fmt::Display;
 
 /// Characters of a line in a file.
 const PAGE: usize = 80;
@@ -28,12 +27,7 @@ pub(super) struct Answer {
 
 impl Answer {
     /// Writes the files, if there is a folder for them, and prints.
-    pub(super) fn give<N: Display, E: Display>(
-        self,
-        common: &Common,
-        folder: Option<&Folder>,
-        pictures: impl FnOnce() -> Result<Vec<(N, Picture)>, E>,
-    ) -> Result<Exit, Exit> {
+    pub(super) fn give(self, common: &Common, folder: Option<&Folder>) -> Result<Exit, Exit> {
         let json = output::pretty(&self.json);
         let d = &self.document;
         let origin = format!("{}\n", d.provenance);
@@ -58,7 +52,7 @@ impl Answer {
                 });
             }
             files.extend(self.extra);
-            files.extend(drawn(pictures()));
+            files.extend(drawn(pictures(&d.figures)));
             last.push(folder.keep(&files)?);
         }
         if common.json {

@@ -141,7 +141,7 @@ pub(super) struct Rank {
 }
 
 /// What a design study is asked to reach.
-#[derive(Debug, Args)]
+#[derive(Debug, Default, Args)]
 #[command(next_help_heading = "Target")]
 pub(super) struct GoalArguments {
     /// Target: relative standard deviation of the results, at most [default: that of the scenario]
@@ -177,7 +177,7 @@ pub(super) struct GoalArguments {
     pub cap: Option<String>,
 }
 
-#[derive(Debug, Args)]
+#[derive(Debug, Default, Args)]
 pub(super) struct Sweep {
     /// Scenario file, or the name of a built-in one [default: the built-in scenario]
     pub scenario: Option<String>,

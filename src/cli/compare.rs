@@ -11,7 +11,7 @@ use crate::design::{
     CompareOptions, Contender, MOST_CONTENDERS, Side, compare, exchange, other_references, set,
     trials_in_all,
 };
-use crate::report::{compare_document, compare_json, compare_pictures};
+use crate::report::{compare_document, compare_json};
 use crate::scenario::Scenario;
 use std::path::Path;
 
@@ -45,7 +45,7 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         extra: Vec::new(),
         exit: Exit::Done,
     };
-    answer.give(common, folder.as_ref(), || compare_pictures(&c))
+    answer.give(common, folder.as_ref())
 }
 
 /// Everything that is compared, the first one first.

@@ -8,9 +8,7 @@ use super::progress::{Progress, interruption};
 use super::{Exit, input, output};
 use crate::engine::EngineError;
 use crate::forecast::{Extras, Forecast, Options, Trials, USUAL_RULE, class, forecast, ways};
-use crate::report::{
-    OutFile, forecast_document, forecast_json, forecast_pictures, provenance, samples_csv,
-};
+use crate::report::{OutFile, forecast_document, forecast_json, provenance, samples_csv};
 use crate::scenario::Scenario;
 use crate::stats::{IntervalKind, StopRule, passes};
 
@@ -57,9 +55,7 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
             Exit::Done
         },
     };
-    answer.give(common, folder.as_ref(), || {
-        forecast_pictures(&f, a.reductions)
-    })
+    answer.give(common, folder.as_ref())
 }
 
 /// The forecast, and what was asked for beside.

@@ -7,8 +7,9 @@ use super::goal::{asked, refused};
 use super::progress::{Progress, interruption};
 use super::sweep::trials;
 use super::{Exit, input, output};
-use crate::design::{DesignOptions, all_steps, looseness};
-use crate::report::{loosen_document, loosen_json, loosen_pictures};
+use crate::design::{DesignOptions, Goal, Looseness, all_steps, looseness};
+use crate::report::{loosen_document, loosen_json};
+use crate::scenario::Scenario;
 
 pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     let scenario = input::with_spread(a.scenario.as_deref(), common.json)?;
@@ -20,20 +21,7 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         ));
     };
     let folder = Folder::ready(common, true)?;
-    let bar = Progress::steps(all_steps(&scenario), "questions");
-    let tick = |done: u64| bar.set(done);
-    let options = DesignOptions {
-        trials: trials(common),
-        interrupt: Some(interruption()),
-        progress: Some(&tick),
-        ..DesignOptions::new(common.seed)
-    };
-    let outcome = looseness(&scenario, goal, cap, &options);
-    bar.clear();
-    let l = outcome.map_err(|e| {
-        output::complain(&e.to_string());
-        Exit::Interrupted
-    })?;
+    let l = study(&scenario, goal, cap, common)?;
     let answer = Answer {
         name: "loosen",
         document: loosen_document(&l),
@@ -44,5 +32,28 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
             false => Exit::Missed,
         },
     };
-    answer.give(common, folder.as_ref(), || loosen_pictures(&l))
+    answer.give(common, folder.as_ref())
+}
+
+/// How loose tolerances may be.
+pub(super) fn study(
+    scenario: &Scenario,
+    goal: Goal,
+    cap: f64,
+    common: &Common,
+) -> Result<Looseness, Exit> {
+    let bar = Progress::steps(all_steps(scenario), "questions");
+    let tick = |done: u64| bar.set(done);
+    let options = DesignOptions {
+        trials: trials(common),
+        interrupt: Some(interruption()),
+        progress: Some(&tick),
+        ..DesignOptions::new(common.seed)
+    };
+    let outcome = looseness(scenario, goal, cap, &options);
+    bar.clear();
+    outcome.map_err(|e| {
+        output::complain(&e.to_string());
+        Exit::Interrupted
+    })
 }

@@ -7,7 +7,7 @@ use super::progress::{Progress, interruption};
 use super::{Exit, input, output};
 use crate::engine::EngineError;
 use crate::rank::{Effort, RankOptions, Ranking, USUAL_TRIALS, rank, runs, to_digits};
-use crate::report::{rank_document, rank_effort_json, rank_explain, rank_json, rank_pictures};
+use crate::report::{rank_document, rank_effort_json, rank_explain, rank_json};
 use crate::scenario::{SOURCES, Scenario, Source, meant};
 use serde_json::Value;
 
@@ -30,7 +30,7 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         extra: Vec::new(),
         exit: Exit::Done,
     };
-    answer.give(common, folder.as_ref(), || rank_pictures(&r))
+    answer.give(common, folder.as_ref())
 }
 
 /// Looks for the number of trials if it is not known, and ranks.

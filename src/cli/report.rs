@@ -4,19 +4,18 @@ use super::answer::Answer;
 use super::args::{Common, Report as Arguments};
 use super::folder::Folder;
 use super::progress::{Progress, interruption};
-use super::{Exit, forecast, input, output, rank};
-use crate::design::{DesignOptions, Sweep, Vary};
+use super::{Exit, forecast, input, loosen, output, rank, sweep};
+use crate::design::{DesignOptions, Goal, Sweep, Vary, cap};
 use crate::engine::EngineError;
 use crate::library::{Library, Sheet};
 use crate::report::document::{Cautions, Document, Section};
 use crate::report::page::{Chapter, Page, Study};
 use crate::report::{
-    OutFile, Picture, forecast_document, forecast_json, forecast_pictures, rank_document,
-    rank_json, rank_pictures, show_sheet, sweep_json,
+    OutFile, forecast_document, forecast_json, loosen_document, loosen_json, rank_document,
+    rank_json, show_sheet, sweep_json,
 };
-use crate::scenario::Scenario;
+use crate::scenario::{Record, Scenario};
 use serde_json::json;
-use std::fmt::Display;
 
 /// Trials of each point of the study of runs and mass: it is there to look things up, not to decide on the last digit.
 const FEW: u64 = 4_096;
@@ -30,11 +29,11 @@ const MASSES: (f64, f64, u32) = (0.5, 2.0, 7);
 pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     let scenario = input::with_spread(a.scenario.as_deref(), common.json)?;
     let folder = Folder::ready(common, true)?;
-    let bar = Progress::steps(3, "parts of the page");
+    let bar = Progress::steps(5, "parts of the page");
     let usual = forecast::Arguments {
         scenario: None,
         shortest: false,
-        reductions: true,
+        reductions: matches!(scenario.determination.record, Record::Trace { .. }),
         class: None,
         samples: false,
     };
@@ -42,46 +41,49 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     bar.set(1);
     let (effort, ranking) = rank::ranked(&scenario, common).map_err(stopped)?;
     bar.set(2);
+    let design = sweep::usual_answer(scenario.clone(), common)?;
+    bar.set(3);
     let study = study(&scenario, common).map_err(stopped)?;
+    bar.set(4);
+    let loose = match Goal::of(&scenario) {
+        Some(goal) => Some(loosen::study(&scenario, goal, cap(&scenario), common)?),
+        None => None,
+    };
     bar.clear();
 
     let result = forecast_document(&f, &extras, common.digits.unwrap_or(2));
-    let pictures = || forecast_pictures(&f, true);
-    let mut chapters = vec![
-        chapter(
-            "result",
-            "What a group will get",
-            result.clone(),
-            pictures(),
-        ),
-        chapter(
-            "causes",
-            "Which inputs dominate",
-            rank_document(&ranking, &effort),
-            rank_pictures(&ranking),
-        ),
-    ];
+    let ranked = rank_document(&ranking, &effort);
     let mut json = json!({
         "schema": "joulecast.report/1",
         "version": env!("CARGO_PKG_VERSION"),
         "forecast": forecast_json(&f, &extras),
         "rank": rank_json(&ranking),
+        "sweep": design.json,
+        "loosen": loose.as_ref().map(loosen_json),
     });
     if let Some(Study(sweep)) = &study {
-        json["study"] = sweep_json(
-            &scenario,
-            common.seed,
-            sweep.trials,
-            std::slice::from_ref(sweep),
-            None,
-        );
+        let one = std::slice::from_ref(sweep);
+        json["study"] = sweep_json(&scenario, common.seed, sweep.trials, one, None);
     }
-    chapters.push(Chapter {
-        id: "design",
-        heading: "Number of runs and mass of the sample".to_owned(),
-        study,
-        ..Chapter::default()
-    });
+    let mut chapters = vec![
+        chapter("result", "What a group will get", result.clone()),
+        chapter("causes", "Which inputs dominate", ranked),
+        Chapter {
+            study,
+            ..chapter(
+                "design",
+                "Number of runs and mass of the sample",
+                design.document,
+            )
+        },
+    ];
+    if let Some(l) = &loose {
+        chapters.push(chapter(
+            "tolerances",
+            "How loose each tolerance may be",
+            loosen_document(l),
+        ));
+    }
     let short = in_short(&mut chapters);
     chapters.insert(0, short);
     chapters.push(Chapter {
@@ -128,7 +130,7 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
             Exit::Done
         },
     };
-    answer.give(common, folder.as_ref(), pictures)
+    answer.give(common, folder.as_ref())
 }
 
 fn stopped(e: EngineError) -> Exit {
@@ -137,23 +139,13 @@ fn stopped(e: EngineError) -> Exit {
 }
 
 /// A chapter of one answer, whose title and cautions the page has already.
-fn chapter<N: Display, E: Display>(
-    id: &'static str,
-    heading: &str,
-    mut document: Document,
-    pictures: Result<Vec<(N, Picture)>, E>,
-) -> Chapter {
+fn chapter(id: &'static str, heading: &str, mut document: Document) -> Chapter {
     document.cautions = None;
     document.summary.clear();
-    let pictures = pictures.unwrap_or_default();
     Chapter {
         id,
         heading: heading.to_owned(),
         documents: vec![document],
-        pictures: pictures
-            .into_iter()
-            .map(|(name, p)| (name.to_string(), p))
-            .collect(),
         ..Chapter::default()
     }
 }
@@ -201,8 +193,8 @@ fn study(scenario: &Scenario, common: &Common) -> Result<Option<Study>, EngineEr
         interrupt: Some(interruption()),
         ..DesignOptions::new(common.seed)
     };
-    let cap = crate::design::cap(scenario);
-    let found: Sweep = crate::design::sweep(scenario, vec![runs, masses], None, cap, &options)?;
+    let found: Sweep =
+        crate::design::sweep(scenario, vec![runs, masses], None, cap(scenario), &options)?;
     Ok(Some(Study(found)))
 }
 

@@ -12,7 +12,7 @@ use crate::design::{
 };
 use crate::engine::EngineError;
 use crate::quantity::Dimension;
-use crate::report::{sweep_document, sweep_json, sweep_pictures};
+use crate::report::{sweep_document, sweep_json};
 use crate::scenario::Scenario;
 
 /// Trials that know any spread to two digits: the worst is 99, whose half digit is 0.5 %, at two standard errors.
@@ -42,7 +42,12 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     let scenario = input::with_spread(a.scenario.as_deref(), common.json)?;
     let asked = read(a, scenario)?;
     let folder = Folder::ready(common, true)?;
-    let outcome = work(&asked, common);
+    answer(&asked, common)?.give(common, folder.as_ref())
+}
+
+/// The studies and what they say.
+fn answer(asked: &Asked, common: &Common) -> Result<Answer, Exit> {
+    let outcome = work(asked, common);
     let (sweeps, split) = outcome.map_err(|e| {
         output::complain(&e.to_string());
         Exit::Interrupted
@@ -69,14 +74,18 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         Exit::Done
     };
     let (made, split) = (asked.made.as_ref(), split.as_ref());
-    let answer = Answer {
+    Ok(Answer {
         name: "sweep",
         document: sweep_document(s, (common.seed, n), made, &sweeps, split),
         json: sweep_json(s, common.seed, n, &sweeps, split),
         extra: Vec::new(),
         exit,
-    };
-    answer.give(common, folder.as_ref(), || sweep_pictures(&sweeps))
+    })
+}
+
+/// What is answered where nobody says what to vary.
+pub(super) fn usual_answer(scenario: Scenario, common: &Common) -> Result<Answer, Exit> {
+    answer(&read(&Arguments::default(), scenario)?, common)
 }
 
 fn read(a: &Arguments, scenario: Scenario) -> Result<Asked, Exit> {

@@ -20,26 +20,21 @@ mod words;
 
 pub use budget::data::budget_json;
 pub use budget::text::{BudgetStyle, budget_csv, budget_text};
-pub use compare::figures::compare_pictures;
 pub use compare::json::{COMPARE_SCHEMA, compare_json};
 pub use compare::{compare_document, compare_provenance};
-pub use draw::Picture;
+pub use draw::{ChartError, Picture, pictures};
 pub use files::{OutFile, WriteError, prepare, write_all};
-pub use forecast::figures::forecast_pictures;
 pub use forecast::forecast_document;
 pub use forecast::json::{SCHEMA, forecast_json, samples_csv};
-pub use loosen::figures::loosen_pictures;
 pub use loosen::json::{LOOSEN_SCHEMA, loosen_json};
 pub use loosen::loosen_document;
 pub use problems::{count_text, problems_json, problems_text, runs_document};
-pub use rank::figures::rank_pictures;
 pub use rank::json::{RANK_SCHEMA, rank_json};
 pub use rank::{rank_document, rank_effort_json, rank_explain};
 pub use show::{
     show_json, show_list, show_overview, show_scenario_json, show_sheet, show_source, show_sources,
     show_sources_json,
 };
-pub use sweep::figures::sweep_pictures;
 pub use sweep::json::{SWEEP_SCHEMA, sweep_json};
 pub use sweep::sweep_document;
 pub use sweep::words::sweep_name;

@@ -7,7 +7,7 @@ use joulecast::quantity::UNITS;
 use joulecast::random::{Draws, Layout, Plan};
 use joulecast::report::document::Extent;
 use joulecast::report::render::{Screen, document_text};
-use joulecast::report::{forecast_document, forecast_json, forecast_pictures, problems_text};
+use joulecast::report::{forecast_document, forecast_json, pictures, problems_text};
 use joulecast::scenario::schema::{Shape, all_keys};
 use joulecast::scenario::{Scenario, read, shipped, shipped_names, template};
 use joulecast::stats::{IntervalKind, Summary};
@@ -206,7 +206,7 @@ fn run(scenario: Scenario, whole: bool) {
             assert!(document_text(&document, Screen { width: 80, extent }).len() > 100);
         }
         assert!(forecast_json(&f, &Extras::default()).is_object());
-        let _ = forecast_pictures(&f, true);
+        let _ = pictures(&document.figures);
     }
 }
 

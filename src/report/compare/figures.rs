@@ -3,19 +3,12 @@
 use super::cells::zones;
 use super::text::compare_provenance;
 use crate::design::{Comparison, Delivered};
-use crate::report::draw::{ChartError, Picture, pictures};
 use crate::report::figure::{Axis, Bar, Bars, Figure, Fill, Panel, Row};
 use crate::report::rank::figures::{LANES, bar};
 use crate::stats::Estimate;
 
 /// Names and pictures.
 ///
-/// # Errors
-/// If a picture cannot be drawn.
-pub fn compare_pictures(c: &Comparison) -> Result<Vec<(String, Picture)>, ChartError> {
-    pictures(&compare_figures(c))
-}
-
 /// The figure.
 pub(in crate::report) fn compare_figures(c: &Comparison) -> Vec<Figure> {
     let placed = c.by_place();

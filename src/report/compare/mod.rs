@@ -31,5 +31,6 @@ pub fn compare_document(c: &Comparison) -> Document {
     d.add(tables::limits(c));
     d.add(tables::temperatures(c));
     d.add(tables::amounts(c));
+    d.figures = figures::compare_figures(c);
     d
 }

@@ -16,7 +16,7 @@ pub use table::{
     MINUTE, NONE, PERCENT, Place, Table, Unit,
 };
 
-use super::draw::Picture;
+use super::figure::Figure;
 
 /// How much of a document is shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
@@ -39,6 +39,8 @@ pub struct Document {
     pub cautions: Option<Cautions>,
     /// Its parts.
     pub sections: Vec<Section>,
+    /// Its pictures, each with words for those who cannot see it.
+    pub figures: Vec<Figure>,
     /// Where it comes from: enough to get it again.
     pub provenance: String,
 }
@@ -65,15 +67,6 @@ pub enum Block {
     Note(String),
     /// A table.
     Table(Table),
-    /// A picture with its file stem and, for those who cannot see it, what it shows.
-    Figure {
-        /// File stem.
-        name: String,
-        /// What it shows, in words.
-        alt: String,
-        /// The drawing.
-        picture: Picture,
-    },
     /// Text to be copied as it is.
     Code(String),
 }

@@ -3,7 +3,6 @@
 use super::figures_record::record;
 use super::figures_reductions::reductions;
 use crate::forecast::{Forecast, Sample};
-use crate::report::draw::{ChartError, Picture, pictures};
 use crate::report::figure::{
     Axis, Bars, Figure, Fill, Look, Mark, Panel, Rule, Span, Stroke, Tone, Whisker, bins,
 };
@@ -15,18 +14,6 @@ const KILO: f64 = 1e3;
 
 /// Numbers are told to about this part of their interval; finer digits could not be told apart in the picture.
 const FINEST: f64 = 100.0;
-
-/// Names and pictures: the distribution of results, and one simulated record of a determination; all reductions of it where
-/// they are asked for.
-///
-/// # Errors
-/// If a picture cannot be drawn.
-pub fn forecast_pictures(
-    f: &Forecast,
-    all_reductions: bool,
-) -> Result<Vec<(String, Picture)>, ChartError> {
-    pictures(&forecast_figures(f, all_reductions))
-}
 
 /// The figures.
 pub(in crate::report) fn forecast_figures(f: &Forecast, all_reductions: bool) -> Vec<Figure> {

@@ -59,5 +59,6 @@ pub fn forecast_document(f: &Forecast, extras: &Extras, digits: u32) -> Document
     }
     d.add(procedure::procedure(f));
     d.add(procedure::terms());
+    d.figures = figures::forecast_figures(f, !extras.ways.is_empty());
     d
 }

@@ -2,7 +2,6 @@
 
 use super::words::{class, instrument, now};
 use crate::design::{Looseness, Loosest, Step};
-use crate::report::draw::{ChartError, Picture, pictures};
 use crate::report::figure::{
     Axis, Bar, Bars, Figure, Fill, Look, Mark, Panel, Row, Rule, Stroke, Tone,
 };
@@ -15,14 +14,6 @@ const ROWS: usize = 14;
 
 /// Sides of a bar, from the middle of its row.
 const LANE: [f64; 2] = [-0.2, 0.2];
-
-/// Names and pictures.
-///
-/// # Errors
-/// If a picture cannot be drawn.
-pub fn loosen_pictures(l: &Looseness) -> Result<Vec<(String, Picture)>, ChartError> {
-    pictures(&loosen_figures(l))
-}
 
 /// The figures; one without rows has nothing to show.
 pub(in crate::report) fn loosen_figures(l: &Looseness) -> Vec<Figure> {

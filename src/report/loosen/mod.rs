@@ -30,5 +30,6 @@ pub fn loosen_document(l: &Looseness) -> Document {
     d.add(tables::instruments(l));
     d.add(tables::numbers(l));
     d.add(statements::statements(l));
+    d.figures = figures::loosen_figures(l);
     d
 }

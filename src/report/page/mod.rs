@@ -7,8 +7,7 @@ mod study;
 pub use study::Study;
 
 use super::document::{Cautions, DEFERENCE, Document};
-use super::draw::Picture;
-use super::render::{document_html, escaped, figure_html};
+use super::render::{document_html, escaped};
 use std::fmt::Write;
 
 /// A part of the page.
@@ -20,8 +19,6 @@ pub struct Chapter {
     pub heading: String,
     /// What it says.
     pub documents: Vec<Document>,
-    /// Pictures with their words.
-    pub pictures: Vec<(String, Picture)>,
     /// A study to be looked up.
     pub study: Option<Study>,
     /// Text to be copied as it is.
@@ -103,9 +100,6 @@ impl Chapter {
         );
         for (i, document) in self.documents.iter().enumerate() {
             out.push_str(&document_html(document, &format!("{id}-{i}")));
-        }
-        for (i, (alt, picture)) in self.pictures.iter().enumerate() {
-            out.push_str(&figure_html(alt, picture, &format!("{id}-picture-{i}")));
         }
         if let Some(study) = &self.study {
             out.push_str(&study.html());

@@ -1,7 +1,6 @@
 //! The figures of a ranking: shares of variance, biases, and what a better source brings.
 
 use crate::rank::{Ranked, Ranking, Share};
-use crate::report::draw::{ChartError, Picture, pictures};
 use crate::report::figure::{
     Axis, Bar, Bars, Figure, Fill, Look, Panel, Row, Rule, Series, Shape, Stroke, Tone,
 };
@@ -15,14 +14,6 @@ const ROWS: usize = 12;
 
 /// Sides of the upper and the lower of two bars, from the middle of their row.
 pub(in crate::report) const LANES: [[f64; 2]; 2] = [[-0.36, -0.06], [0.14, 0.36]];
-
-/// Names and pictures; without those that have nothing to show, such as that of biases where these trials see none.
-///
-/// # Errors
-/// If a picture cannot be drawn.
-pub fn rank_pictures(r: &Ranking) -> Result<Vec<(String, Picture)>, ChartError> {
-    pictures(&rank_figures(r))
-}
 
 /// The figures.
 pub(in crate::report) fn rank_figures(r: &Ranking) -> Vec<Figure> {

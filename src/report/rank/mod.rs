@@ -32,5 +32,6 @@ pub fn rank_document(r: &Ranking, effort: &Effort) -> Document {
     d.add(tables::sides(r));
     d.add(tables::scopes(r));
     d.add(budget::budget(r));
+    d.figures = figures::rank_figures(r);
     d
 }

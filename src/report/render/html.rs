@@ -1,7 +1,8 @@
 //! A document as a piece of HTML: headings, tables with their raw numbers beside, pictures with their words.
 
 use crate::report::document::{Block, Cell, Column, DEFERENCE, Document, Extent, Place, Table};
-use crate::report::draw::Picture;
+use crate::report::draw::draw;
+use crate::report::figure::Figure;
 use std::fmt::Write;
 
 /// Text with what HTML would take as its own replaced; `code` between grave accents.
@@ -50,15 +51,19 @@ pub fn document_html(d: &Document, prefix: &str) -> String {
             out,
             "<section aria-labelledby=\"{id}\"><h3 id=\"{id}\">{heading}</h3>"
         );
-        for (n, block) in section.shown(Extent::Full).enumerate() {
-            push(&mut out, block, &section.title(), &format!("{id}-{n}"));
+        for block in section.shown(Extent::Full) {
+            push(&mut out, block, &section.title());
         }
         out.push_str("</section>\n");
+        // After the answer in short, before what explains it.
+        if i == 0 {
+            d.figures.iter().for_each(|f| out += &figure(f, prefix));
+        }
     }
     out
 }
 
-fn push(out: &mut String, block: &Block, heading: &str, id: &str) {
+fn push(out: &mut String, block: &Block, heading: &str) {
     let list = |out: &mut String, tag: &str, all: &[String]| {
         let _ = writeln!(out, "<{tag}>");
         for entry in all {
@@ -84,17 +89,18 @@ fn push(out: &mut String, block: &Block, heading: &str, id: &str) {
                 escaped(&text.replace('`', "'"))
             );
         }
-        Block::Figure { alt, picture, .. } => out.push_str(&figure_html(alt, picture, id)),
     }
 }
 
-/// A picture with its words.
-pub fn figure_html(alt: &str, picture: &Picture, id: &str) -> String {
-    let svg = own_names(&picture.svg, id);
-    let plain = escaped(&alt.replace('`', ""));
+/// A picture with its words; nothing where there is nothing to draw.
+fn figure(figure: &Figure, id: &str) -> String {
+    let Ok(picture) = draw(figure) else {
+        return String::new();
+    };
+    let svg = own_names(&picture.svg, &format!("{id}-{}", figure.name));
     format!(
-        "<figure><div role=\"img\" aria-label=\"{plain}\">{svg}</div><figcaption>{}</figcaption></figure>\n",
-        escaped(alt)
+        "<figure>{svg}<figcaption>{}</figcaption></figure>\n",
+        escaped(&figure.alt)
     )
 }
 

@@ -22,6 +22,9 @@ pub fn document_markdown(d: &Document) -> String {
             push(&mut out, block);
         }
     }
+    for figure in &d.figures {
+        let _ = write!(out, "\n![{}]({}.svg)\n", figure.alt, figure.name);
+    }
     let _ = write!(out, "\n{}\n", d.provenance);
     out
 }
@@ -47,7 +50,6 @@ fn push(out: &mut String, block: &Block) {
             out.push_str(&table_markdown(table));
             Ok(())
         }
-        Block::Figure { name, alt, .. } => writeln!(out, "![{alt}]({name}.svg)"),
         Block::Code(text) => writeln!(out, "```\n{text}\n```"),
     };
 }

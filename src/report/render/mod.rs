@@ -7,6 +7,6 @@ mod markdown;
 mod text;
 
 pub use csv::table_csv;
-pub use html::{document_html, escaped, figure_html};
+pub use html::{document_html, escaped};
 pub use markdown::document_markdown;
 pub use text::{Screen, document_text};

@@ -137,8 +137,6 @@ impl Page {
                     self.out += &format!("    {line}\n");
                 }
             }
-            // A screen of text has no pictures; the files have.
-            Block::Figure { .. } => {}
         }
     }
 }

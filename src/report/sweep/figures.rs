@@ -4,19 +4,10 @@ use super::figures_map::map;
 use super::figures_marks::{HELPER, TARGET, level, levels, window, zones};
 use super::words::{axis, measured_of, name, sweep_name};
 use crate::design::{Goal, Outcome, Sweep, SweepPoint, Vary};
-use crate::report::draw::{ChartError, Picture, pictures};
 use crate::report::figure::{Axis, Figure, Height, Look, Mark, Panel, Point, Scale, Series, Span};
 use crate::report::words::provenance_of_points;
 use crate::scenario::schema;
 use crate::stats::{Estimate, quote};
-
-/// Names and pictures.
-///
-/// # Errors
-/// If a picture cannot be drawn.
-pub fn sweep_pictures(sweeps: &[Sweep]) -> Result<Vec<(String, Picture)>, ChartError> {
-    pictures(&sweep_figures(sweeps))
-}
 
 /// The figures: a map of two numbers, curves of one.
 pub(in crate::report) fn sweep_figures(sweeps: &[Sweep]) -> Vec<Figure> {

@@ -55,6 +55,7 @@ pub fn sweep_document(
         });
     }
     d.add(reading(sweeps, trials));
+    d.figures = figures::sweep_figures(sweeps);
     d
 }
 
