@@ -33,7 +33,7 @@ pub fn forecast_document(f: &Forecast, extras: &Extras, digits: u32) -> Document
         true => section.in_full(),
         false => section,
     };
-    let noted = notes.len() > 1;
+    let noted = notes.len() > 1 || f.beside.medium.is_some();
     for note in notes {
         short = short.with(Block::note(note));
     }

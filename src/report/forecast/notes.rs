@@ -73,13 +73,12 @@ fn ended(f: &Forecast) -> Option<String> {
         return None;
     };
     let known = match rule {
-        StopRule::Digits(1) => "known to one digit of the spread".to_owned(),
-        StopRule::Digits(n) => format!("known to {n} digits of the spread"),
-        StopRule::Relative(part) => format!("known to {} % of the spread", 100.0 * part),
+        StopRule::Digits(1) => "one digit".to_owned(),
+        StopRule::Digits(n) => format!("{n} digits"),
+        StopRule::Relative(part) => format!("{} % of the spread", 100.0 * part),
     };
     Some(format!(
-        "The trials ended at {} before mean, spread and interval were {known}; --trials runs more.",
-        count(f.trials)
+        "Some numbers are not yet known to {known}; --trials runs more."
     ))
 }
 

@@ -50,7 +50,7 @@ fn landing(f: &Forecast, digits: u32) -> String {
     if let Some(m) = &f.beside.medium {
         let of_medium = |v: f64| quote(v / KILO, m.shift.sd.value / KILO, digits).value;
         return format!(
-            "95 % of competent groups will land within {} kJ/mol of the value that is true in their medium. That differs from \
+            "95 % of competent groups will land within {} kJ/mol of the value that is true in their medium, which differs from \
              the tabulated {} kJ/mol by an unknown amount ({} to {}, 95 %).",
             q(f.within.value),
             accepted(m.tabulated, u),
@@ -94,12 +94,11 @@ fn bias(f: &Forecast) -> String {
         } else if part > ALL {
             format!("; {named} alone makes {}", magnitude(c.bias, f.target))
         } else {
-            let how = if part > 0.5 {
-                "most"
-            } else {
-                "the largest part"
+            let how = match part > 0.5 {
+                true => "most of it",
+                false => "the largest part",
             };
-            format!("; {how} of it comes from {named}")
+            format!("; {how} comes from {named}")
         }
     });
     format!("On average the magnitude is {size} too {way}{little}{why}.")

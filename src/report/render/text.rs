@@ -166,7 +166,7 @@ mod tests {
         let text = |extent| document_text(&d, Screen { width: 40, extent });
         let brief = text(Extent::Brief);
         assert!(
-            brief.contains("HOW MUCH (2 of 12)\n  source   u, kJ/mol\n  s1000         1.0\n"),
+            brief.contains("HOW MUCH (2 of 12)\n  source  u, kJ/mol\n  s1000         1.0\n"),
             "{brief}"
         );
         let full = text(Extent::Full);
