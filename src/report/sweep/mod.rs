@@ -5,6 +5,8 @@ mod choice;
 pub(in crate::report) mod figures;
 pub(in crate::report) mod json;
 mod map;
+mod notes;
+mod runs;
 mod sentences;
 mod split;
 mod table;
@@ -74,15 +76,11 @@ fn short(
         Some(Err(NoSplit::NothingCalibrates)) if number.or(runs).is_some() => None,
         Some(Err(why)) => Some(split::none(*why)),
     };
-    let [of_number, mut of_runs] = [own(number), own(runs)];
-    if matches!(split, Some(Ok(_))) && runs.is_some_and(|s| s.goal.is_none()) {
-        // The split says what to do with the runs that there are.
-        of_runs[0] = None;
-    }
+    let [of_number, of_runs] = [own(number), own(runs)];
     let limit = match (runs, split) {
-        (Some(runs), _) => sentences::limit(runs),
+        (Some(s), _) => runs::limit(s),
         (None, Some(Ok(split))) => split::limit(split),
-        (None, _) => number.and_then(sentences::limit),
+        (None, _) => None,
     };
     let of_runs = of_runs.into_iter().chain([of_split]).flatten();
     let of_runs: Vec<String> = of_runs.collect();
@@ -100,7 +98,7 @@ fn said(s: &Sweep, mut section: Section) -> Section {
     let all = [
         sentences::choose(s, None),
         sentences::target(s),
-        sentences::limit(s),
+        runs::limit(s),
     ];
     let all: Vec<String> = all.into_iter().flatten().collect();
     if !all.is_empty() {

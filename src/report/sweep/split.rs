@@ -1,6 +1,6 @@
 //! The best split of runs.
 
-use super::sentences::floor;
+use super::runs::floor;
 use super::words::counted;
 use crate::design::{Goal, Limit, NoSplit, Split, SplitPoint};
 use crate::report::document::{
@@ -83,8 +83,11 @@ pub(super) fn choose(split: &Split) -> String {
         format!(" {}", reached(goal, there))
     });
     format!(
-        "In {}, do {} and {}{legs}: the spread, {} %, is the smallest{tied}.{target}",
-        within(split),
+        "{}, best do {} and {}{legs}: the spread is {} %{tied}.{target}",
+        match split.limit {
+            Limit::Total { .. } => format!("Of {}", within(split)),
+            Limit::Session { .. } => format!("In {}", within(split)),
+        },
         counted(f64::from(best.runs[0]), "calibration run"),
         counted(f64::from(best.runs[1]), "determination"),
         share(relative(split, best.spread)),

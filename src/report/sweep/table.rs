@@ -3,7 +3,7 @@
 use super::bounds::{labels, letters, noted};
 use super::choice::{choice, now};
 use super::map::map;
-use super::sentences::notes;
+use super::notes::notes;
 use super::words::{name, sweep_name};
 use crate::design::{Goal, Outcome, Sweep, SweepPoint, Vary};
 use crate::quantity::{Dimension, decimal};
@@ -107,6 +107,15 @@ fn by_error(e: Estimate) -> Cell {
     }
 }
 
+/// A share of results or of runs, to a tenth of a percent at most.
+fn of_runs(e: Estimate) -> Cell {
+    Cell::Number {
+        value: e.value,
+        se: None,
+        digits: Digits::By(e.se.max(1e-3), 1),
+    }
+}
+
 /// The table of one number for people, and what its columns mean.
 fn line(s: &Sweep, vary: &Vary) -> (Table, Vec<String>) {
     let all: Vec<usize> = (0..s.points.len()).collect();
@@ -156,11 +165,7 @@ fn line(s: &Sweep, vary: &Vary) -> (Table, Vec<String>) {
         any(&|o| o.in_band.is_some()),
         percent("band"),
         &format!("band: share of the results within {half} % of the true value."),
-        &|o| {
-            o.in_band.map_or(Cell::Missing("no band"), |e| {
-                Cell::by(e.value, e.se.max(1e-3))
-            })
-        },
+        &|o| o.in_band.map_or(Cell::Missing("no band"), of_runs),
     );
     let scattered = vary.knob.is_count() && any(&|o| o.student.is_some());
     add(
@@ -191,13 +196,13 @@ fn line(s: &Sweep, vary: &Vary) -> (Table, Vec<String>) {
         any(&|o| o.ran_out.value > 0.0),
         percent("short"),
         "short: share of the determinations in which what should be in excess runs out.",
-        &|o| Cell::by(o.ran_out.value, o.ran_out.se.max(1e-3)),
+        &|o| of_runs(o.ran_out),
     );
     add(
         any(&|o| o.repeats.value > 0.0),
         percent("repeated"),
         "repeated: runs done again, relative to the planned ones.",
-        &|o| Cell::by(o.repeats.value, o.repeats.se.max(1e-3)),
+        &|o| of_runs(o.repeats),
     );
     add(
         any(&|o| o.cost.time.is_some()),
