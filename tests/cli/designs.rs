@@ -103,7 +103,7 @@ fn the_best_split_keeps_to_the_session_or_to_the_number_of_runs() {
     let short = said(&["permanganate-iron-dewar", "--session", "69.5 min"], 1);
     assert!(
         short.contains(
-            "A session of 69.5 min is too short for one run of each kind, which needs 70.0 min"
+            "A session of 69.5 min is too short for one run of each kind, which needs 70 min"
         ),
         "{short}"
     );
@@ -314,8 +314,16 @@ fn the_loosest_tolerances_are_told_in_the_words_of_the_scenario() {
 #[test]
 fn a_brief_answer_is_one_screen_and_the_rest_is_on_request() {
     let folder = tempfile::tempdir().expect("a folder");
-    let cases: [&[&str]; 4] = [
+    let cases: [&[&str]; 6] = [
         &["sweep"],
+        &["sweep", "permanganate-iron-dewar", "--spread", "2 %"],
+        &[
+            "sweep",
+            "--vary",
+            "runs = 1 to 12",
+            "--vary",
+            "determination.charge.mass = 1 g to 3 g",
+        ],
         &[
             "sweep",
             "--vary",

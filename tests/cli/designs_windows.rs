@@ -108,7 +108,7 @@ fn volumes_that_a_pipette_does_not_deliver_are_no_part_of_a_window() {
     assert!(!said.contains("is reached from"), "{said}");
     // The others are marked, and one note says why.
     assert!(
-        said.contains("Out of bounds a, not possible: 10 mL to 90 mL"),
+        said.contains("c, not possible: 10 mL to 40 mL, 60 mL to 90 mL, 110 mL to 140 mL"),
         "{said}"
     );
 }

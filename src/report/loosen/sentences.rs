@@ -63,6 +63,11 @@ fn named(all: &[String]) -> String {
     }
 }
 
+/// The same where one of them does.
+fn either(all: &[String]) -> String {
+    named(all).replacen(" and ", " or ", 1)
+}
+
 /// Which tolerances to keep, and which may be loosened.
 fn room(l: &Looseness) -> String {
     let size = |x: &Loosest| match x.answer {
@@ -78,11 +83,12 @@ fn room(l: &Looseness) -> String {
         .collect();
     let free = match free.as_slice() {
         [] => String::new(),
-        some => format!(
-            " {ROOMY} times as large may be one of {} others, among them {}.",
+        some if some.len() > NAMED => format!(
+            " Any one of {} others may be {ROOMY} times as large, for example {}.",
             some.len(),
-            in_a_row(&some[..some.len().min(3)])
+            in_a_row(&some[..NAMED - 1])
         ),
+        some => format!(" {ROOMY} times as large may be, alone, {}.", either(some)),
     };
     format!("{}{free}", tightest(l))
 }
@@ -138,7 +144,7 @@ fn tighter(l: &Looseness) -> String {
     match (help.is_empty(), l.together.answer) {
         (false, _) => format!(
             "One of these alone, made tighter, would do: {}.",
-            named(&help)
+            either(&help)
         ),
         (true, Answer::Factor(f)) => format!(
             "No single tolerance can repair that, not even without error; all together would have to shrink to {} times.",
@@ -196,7 +202,7 @@ fn cheaper(l: &Looseness) -> String {
     let worse = exchanges(l, |step| matches!(step, Step::Worse(_)));
     let simpler = match worse.as_slice() {
         [] => "No instrument may be one class worse.".to_owned(),
-        some => format!("One instrument may be a class worse: {}.", named(some)),
+        some => format!("One instrument may be a class worse: {}.", either(some)),
     };
     let runs = all_runs(l).filter(|n| n.least.is_some());
     let runs = runs.map_or(String::new(), |n| {
@@ -219,7 +225,7 @@ fn better(l: &Looseness) -> String {
     let better = exchanges(l, |step| matches!(step, Step::Better(_)));
     let instruments = match better.as_slice() {
         [] => String::new(),
-        some => format!("An exchange would do: {}. ", named(some)),
+        some => format!("An exchange would do: {}. ", either(some)),
     };
     let Some(n) = all_runs(l) else {
         return instruments;

@@ -20,7 +20,7 @@ use crate::scenario::Scenario;
 use choice::counts;
 
 /// Rows of a table in brief: of one alone, and of two.
-const ROWS: [usize; 2] = [10, 5];
+const ROWS: [usize; 2] = [10, 4];
 
 /// A design study as its reader meets it; `made` says where most of the spread is made, if nobody said what to vary.
 pub fn sweep_document(
@@ -38,14 +38,20 @@ pub fn sweep_document(
     let main: Vec<usize> = number.into_iter().chain(runs).collect();
     let [number, runs] = [number, runs].map(|i| i.map(|i| &sweeps[i]));
     let short = short(made, number, runs, split);
-    d.add(Section::new("in short").with(Block::Sentences(short)));
-    for (i, one) in sweeps.iter().enumerate() {
-        let rows = ROWS[usize::from(main.len() > 1)];
-        let section = table::section(one, rows);
-        d.add(match main.contains(&i) {
-            true => section,
-            false => said(one, section).in_full(),
-        });
+    let of_split = split.and_then(|s| s.as_ref().ok()?.held).map(|h| h.0);
+    let goal = sweeps.iter().find_map(|s| s.goal).or(of_split);
+    let mut first = Section::new("in short");
+    if let Some(goal) = goal {
+        first = first.with(Block::text(format!("Target: {}.", goal.words())));
+    }
+    d.add(first.with(Block::Sentences(short)));
+    let rows = ROWS[usize::from(main.len() > 1)];
+    for i in &main {
+        d.add(table::section(&sweeps[*i], rows));
+    }
+    let others = (0..sweeps.len()).filter(|i| !main.contains(i));
+    for s in others.map(|i| &sweeps[i]) {
+        d.add(said(s, table::section(s, rows)).in_full());
     }
     if let Some(Ok(split)) = split {
         let section = split::section(split);

@@ -33,9 +33,8 @@ pub(super) fn least_effort(s: &Sweep, goal: Goal) -> Option<String> {
         false => "",
     };
     Some(format!(
-        "Do {}, {how} to reach the target, {}: the {} is {} %{open}.{ties}",
+        "Do {}, {how} to reach the target: the {} is {} %{open}.{ties}",
         at(s, p),
-        goal.words(),
         goal.name(),
         share(there)
     ))
@@ -43,21 +42,20 @@ pub(super) fn least_effort(s: &Sweep, goal: Goal) -> Option<String> {
 
 /// The runs from which on one step more gains little.
 pub(super) fn worthwhile(s: &Sweep) -> Option<String> {
-    let at_least = choice(s)?.at;
-    let p = &s.points[at_least];
-    let next = (at_least + 1..s.points.len()).find(|i| rms(s, *i).is_some());
+    let chosen = choice(s)?.at;
+    let next = (chosen + 1..s.points.len()).find(|i| rms(s, *i).is_some());
     let further = match next {
         Some(i) => format!(
-            ", which {} would lower by less than {:.0} % of itself",
-            at(s, &s.points[i]),
+            "; {:.0} lower it by less than {:.0} % more",
+            s.points[i].at[0],
             100.0 * WORTH
         ),
-        None => ", at the last number in bounds that was looked at".to_owned(),
+        None => ", the last number in bounds that was looked at".to_owned(),
     };
     Some(format!(
-        "{} are worth their effort: the RMS error is {} %{further}.",
-        at(s, p),
-        share(rms(s, at_least)?)
+        "Worth their effort are {}: RMS error {} %{further}.",
+        at(s, &s.points[chosen]),
+        share(rms(s, chosen)?)
     ))
 }
 
@@ -82,7 +80,7 @@ pub(super) fn first_to_add(s: &Sweep) -> Option<String> {
     };
     let [better, worse] = order.map(|(i, e)| (at(s, &s.points[i]), share(e)));
     Some(format!(
-        "After {} (RMS error {} %) add to the {} first: {} reach {} %, {} {} %.",
+        "After {} (RMS error {} %) add {} first: {} give {} %, {} {} %.",
         at(s, &s.points[from]),
         share(here),
         name(&s.vary[usize::from(order[0].0 == other)]),
@@ -93,10 +91,26 @@ pub(super) fn first_to_add(s: &Sweep) -> Option<String> {
     ))
 }
 
+/// A bias is worth a word from this share of the floor on.
+const BIASED: f64 = 0.3;
+
 /// What more runs cannot average, where only their numbers are varied.
 pub(super) fn limit(s: &Sweep) -> Option<String> {
-    let one = s.points.iter().find_map(|p| p.outcome.as_ref())?;
-    Some(floor(s.fit.as_ref()?, one.target, &whose(s), &kept(s)))
+    let last = s.points.iter().rev().find_map(|p| p.outcome.as_ref())?;
+    let fit = s.fit.as_ref()?;
+    let floor = floor(fit, last.target, &whose(s), &kept(s));
+    let bias = last.relative_bias();
+    let seen = last.errors.bias.value.abs() > BIASED * fit.floor.value;
+    Some(match seen && bias.value.abs() > 3.0 * bias.se {
+        true => format!("{floor} The bias, {} %, stays as well.", signed(bias)),
+        false => floor,
+    })
+}
+
+/// A share in percent with its sign.
+fn signed(e: Estimate) -> String {
+    let sign = if e.value > 0.0 { "+" } else { "" };
+    format!("{sign}{}", share(e))
 }
 
 /// What more runs of which kind cannot average.
@@ -124,8 +138,8 @@ pub(super) fn floor(fit: &VarianceFit, result: f64, whose: &str, kept: &[String]
         false => share(floor),
     };
     format!(
-        "No number of {whose} brings the spread below {known} %: that comes from {rest}what all runs of a group or of a course \
-         share."
+        "No number of {whose} brings the spread below {known} %, which comes from {rest}what all runs of a group or of a \
+         course share."
     )
 }
 
@@ -140,7 +154,7 @@ fn whose(s: &Sweep) -> String {
         _ if s.scenario.calibration.runs == 0 && !s.scenario.is_cycle() => {
             "determinations".to_owned()
         }
-        _ if kept(s).is_empty() => "runs of every kind".to_owned(),
+        _ if kept(s).is_empty() => "runs".to_owned(),
         _ => "runs of these kinds".to_owned(),
     }
 }

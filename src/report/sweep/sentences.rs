@@ -6,7 +6,8 @@ use super::runs::{first_to_add, least_effort, worthwhile};
 use super::window::reached;
 use super::words::{at, listed, name, value};
 use crate::design::{Made, Sweep};
-use crate::report::words::{leg_of, percent, share};
+use crate::report::document::figures;
+use crate::report::words::{in_a_row, leg_of, share};
 use crate::scenario::schema;
 
 /// What to choose, and what it brings; `made` says where most of the spread is made.
@@ -55,7 +56,7 @@ fn what_to_do(s: &Sweep, point: usize) -> String {
     let keep = now(s) == Some(point);
     let [vary] = s.vary.as_slice() else {
         let verb = if keep { "Keep" } else { "Choose" };
-        return format!("{verb} {}", at(s, &s.points[point]));
+        return format!("{verb} {}", named(s, point));
     };
     let x = value(vary, s.points[point].at[0]);
     let (leg, tail) = schema::in_leg(&vary.knob.path);
@@ -91,9 +92,25 @@ fn what_to_do(s: &Sweep, point: usize) -> String {
     }
 }
 
+/// Each value of a point with its name.
+fn named(s: &Sweep, point: usize) -> String {
+    let pairs = s.vary.iter().zip(&s.points[point].at);
+    let each = pairs.map(|(v, x)| format!("{} {}", name(v), value(v, *x)));
+    in_a_row(&each.collect::<Vec<_>>())
+}
+
 /// Says that an optimum is flat, or what ends it: a bound, or the range that was looked at.
 fn how_flat(s: &Sweep, c: &Choice) -> String {
     let [low, high] = c.flat;
+    let within = figures(100.0 * c.within, 1);
+    let least = rms(s, c.best).map_or(String::new(), share);
+    if c.about > 1 && s.vary.len() > 1 {
+        return format!(
+            " The optimum is flat: at {} of {} points it is within {within} % of the least, {least} %.",
+            c.about,
+            s.points.len()
+        );
+    }
     if low == high {
         let end = s.vary.iter().zip(&s.points[c.at].at).any(|(v, x)| {
             v.values.len() > 1 && [v.values.first(), v.values.last()].contains(&Some(x))
@@ -102,30 +119,27 @@ fn how_flat(s: &Sweep, c: &Choice) -> String {
         let mut beyond = beside.filter_map(|i| s.points.get(i).map(labels));
         return match (end, beyond.find(|words| !words.is_empty())) {
             (true, _) => " It lies at an end of the range looked at: look beyond it.".to_owned(),
-            (_, Some(bound)) if s.vary.len() == 1 => {
+            (_, Some(bound)) if s.vary.len() == 1 && !s.is_scattered() => {
                 format!(" Next to it a bound is crossed: {bound}.")
             }
             _ => String::new(),
         };
     }
-    let least = rms(s, c.best).map_or(String::new(), share);
     let value = |i: usize| at(s, &s.points[i]);
     format!(
-        " The optimum is flat: from {} to {} the RMS error is within {} of the least, {least} %.",
+        " The optimum is flat: from {} to {} it is within {within} % of the least, {least} %.",
         value(low),
-        value(high),
-        percent(c.within)
+        value(high)
     )
 }
 
 /// Where the target is reached, unless the choice says so already.
 pub(super) fn target(s: &Sweep) -> Option<String> {
     let goal = s.goal?;
-    let target = goal.words();
     if let Some(n) = s.untold() {
         let points = if n == 1 { "point lies" } else { "points lie" };
         return Some(format!(
-            "These trials cannot tell whether the target, {target}, is reached: {n} {points} too close to it. More --trials \
+            "These trials cannot tell whether the target is reached: {n} {points} too close to it. More --trials \
              would tell."
         ));
     }
@@ -134,9 +148,9 @@ pub(super) fn target(s: &Sweep) -> Option<String> {
         let seen = sound.filter_map(|p| p.outcome.as_ref());
         let open = seen.filter(|o| goal.is_open(goal.measure(o))).count();
         return Some(match open {
-            0 => format!("Nothing here reaches the target, {target}."),
+            0 => "Nothing here reaches the target.".to_owned(),
             n => format!(
-                "No point reaches the target, {target}; {n} of {} are too close to it for these trials to tell.",
+                "No point reaches the target; {n} of {} are too close to it for these trials to tell.",
                 s.points.len()
             ),
         });
@@ -145,13 +159,13 @@ pub(super) fn target(s: &Sweep) -> Option<String> {
         _ if counts(s) => None,
         ([vary], Some(window)) => Some(reached(s, vary, window, goal)),
         ([_], None) => Some(format!(
-            "The target, {target}, is reached with {}; values between them cannot be, or were not looked at.",
+            "The target is reached with {}; values between them cannot be, or were not looked at.",
             listed(s, &s.further())
         )),
         _ => {
             let met = s.points.iter().filter(|p| p.reaches(goal)).count();
             Some(format!(
-                "The target, {target}, is reached at {met} of {} points.",
+                "The target is reached at {met} of {} points.",
                 s.points.len()
             ))
         }
