@@ -91,7 +91,11 @@ fn the_best_split_keeps_to_the_session_or_to_the_number_of_runs() {
     assert!(text(&silent.stderr).contains("[times]"));
     // Where there is no split the reason is told.
     let said = |arguments: &[&str], code: i32| {
-        let all = [&["sweep", "--split", "--trials", "100"], arguments].concat();
+        let all = [
+            &["sweep", "--split", "--full", "--trials", "100"],
+            arguments,
+        ]
+        .concat();
         let output = run(folder.path(), &all);
         assert_eq!(output.status.code(), Some(code), "{}", text(&output.stderr));
         flowing(&text(&output.stdout))
@@ -99,14 +103,14 @@ fn the_best_split_keeps_to_the_session_or_to_the_number_of_runs() {
     let short = said(&["permanganate-iron-dewar", "--session", "69.5 min"], 1);
     assert!(
         short.contains(
-            "A session of 69.5 min is too short for one run of each kind, which needs 70.0 min"
+            "A session of 69.5 min is too short for one run of each kind, which needs 70 min"
         ),
         "{short}"
     );
     assert!(said(&["peroxide-cups"], 0).contains("Nothing calibrates here"));
     let fewer = said(&["--total", "5"], 0);
     assert!(
-        fewer.contains("it has 1 run fewer than the best one"),
+        fewer.contains("with 1 run fewer, since one more of each kind does not fit"),
         "{fewer}"
     );
     // A determination of a cycle is a run of each of its legs.
@@ -121,7 +125,7 @@ fn the_best_split_keeps_to_the_session_or_to_the_number_of_runs() {
 }
 
 #[test]
-fn a_map_shows_what_the_target_is_about_in_as_many_blocks_as_it_takes() {
+fn a_map_shows_what_the_target_is_about_with_the_longer_number_downwards() {
     let folder = tempfile::tempdir().expect("a folder");
     let arguments = [
         "sweep",
@@ -131,17 +135,18 @@ fn a_map_shows_what_the_target_is_about_in_as_many_blocks_as_it_takes() {
         "determination.runs = 1 to 2",
         "--within",
         "3 %",
+        "--full",
         "--trials",
         "256",
     ];
     let output = run(folder.path(), &arguments);
     let printed = text(&output.stdout);
     assert!(
-        printed.contains("Cells: 95 % of results within, %"),
+        printed.contains("95 % of results within, %; across: determinations;"),
         "{printed}"
     );
     super::fits_80_columns(&printed);
-    // Every mass heads a column of some block.
+    // Of the two numbers the one with more values goes down: every mass heads a row.
     let words: Vec<&str> = printed.split_whitespace().collect();
     for mass in ["0.8", "1", "1.2", "2", "2.6", "3", "3.2"] {
         assert!(words.contains(&mass), "{mass}: {printed}");
@@ -265,6 +270,7 @@ fn the_loosest_tolerances_are_told_in_the_words_of_the_scenario() {
             "20 %",
             "--trials",
             "256",
+            "--full",
             "--out",
             "out",
         ],
@@ -285,6 +291,7 @@ fn the_loosest_tolerances_are_told_in_the_words_of_the_scenario() {
         &out,
         &[
             "loosen.txt",
+            "loosen.md",
             "loosen.json",
             "tolerances.csv",
             "instruments.csv",
@@ -301,6 +308,92 @@ fn the_loosest_tolerances_are_told_in_the_words_of_the_scenario() {
     assert!(
         all.iter()
             .all(|t| ["factor", "any", "never"].contains(&t["answer"].as_str().expect("a word")))
+    );
+}
+
+#[test]
+fn a_brief_answer_is_one_screen_and_the_rest_is_on_request() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let cases: [&[&str]; 6] = [
+        &["sweep"],
+        &["sweep", "permanganate-iron-dewar", "--spread", "2 %"],
+        &[
+            "sweep",
+            "--vary",
+            "runs = 1 to 12",
+            "--vary",
+            "determination.charge.mass = 1 g to 3 g",
+        ],
+        &[
+            "sweep",
+            "--vary",
+            "determination.charge.mass = 0.4 g to 2.4 g",
+            "--spread",
+            "1.5 %",
+        ],
+        &["sweep", "urea-foam-cups", "--split", "--total", "9"],
+        &["loosen", "--spread", "1.5 %"],
+    ];
+    for arguments in cases {
+        let lines = |more: &[&str]| {
+            let all = [arguments, &["--trials", "512"], more].concat();
+            let printed = text(&run(folder.path(), &all).stdout);
+            super::fits_80_columns(&printed);
+            printed.lines().count()
+        };
+        let [brief, full] = [lines(&[]), lines(&["--full"])];
+        assert!(brief <= 40 && brief < full, "{arguments:?}: {brief} {full}");
+    }
+}
+
+#[test]
+fn programs_are_told_of_cautions_and_warnings_as_in_a_forecast() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let of = |command: &[&str]| {
+        let all = [command, &["urea-foam-cups", "--trials", "256", "--json"]].concat();
+        let document = document(&run(folder.path(), &all));
+        ["cautions", "warnings"].map(|key| document[key].clone())
+    };
+    let forecast = of(&["forecast"]);
+    assert!(
+        forecast[0][0]
+            .as_str()
+            .is_some_and(|s| s.starts_with("General information"))
+    );
+    assert_eq!(of(&["sweep", "--vary", "runs = 1 to 2"]), forecast);
+    assert_eq!(of(&["loosen", "--spread", "9 %"]), forecast);
+}
+
+#[test]
+fn a_flat_optimum_is_called_flat_and_its_smallest_mass_is_chosen() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let vary = "determination.charge.mass = 0.4 g to 3.2 g in 8";
+    let arguments = ["sweep", "--vary", vary, "--trials", "4096", "--json"];
+    let points = document(&run(folder.path(), &arguments))["sweeps"][0]["points"].clone();
+    let points = points.as_array().expect("points");
+    // Recomputed from the numbers: the smallest mass about the least whose error is within 1 % or its error of it.
+    let number = |p: &Value, key: &str| p["outcome"]["rms_J_per_mol"][key].as_f64();
+    let rms: Vec<f64> = points
+        .iter()
+        .map(|p| number(p, "value").expect("a number"))
+        .collect();
+    let best = (0..rms.len())
+        .min_by(|a, b| rms[*a].total_cmp(&rms[*b]))
+        .expect("a point");
+    let se = number(&points[best], "se").expect("an error");
+    let most = rms[best] * (1.0 + (se / rms[best]).max(0.01));
+    let first = (0..=best)
+        .rev()
+        .take_while(|i| rms[*i] <= most)
+        .last()
+        .expect("the best");
+    assert!(first < best, "the optimum is flat");
+    let mass = points[first]["at"][0].as_f64().expect("a mass");
+    let said = flowing(&text(&run(folder.path(), &arguments[..5]).stdout));
+    let due = format!("{mass} g of ammonium chloride");
+    assert!(
+        said.contains(&due) && said.contains("The optimum is flat: from"),
+        "{due}: {said}"
     );
 }
 
@@ -338,7 +431,9 @@ fn a_target_is_due_and_a_missed_one_is_exit_code_1() {
     let printed = text(&run(folder.path(), &arguments).stdout);
     let whole = flowing(&printed);
     assert!(
-        whole.contains("Nor do more runs do it: with tolerances as they are 60 of each kind leave"),
+        whole.contains(
+            "More runs do not reach it: with tolerances as they are 60 of each kind leave"
+        ),
         "{printed}"
     );
     super::fits_80_columns(&printed);

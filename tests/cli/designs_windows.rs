@@ -15,6 +15,7 @@ fn a_sweep_of_the_mass_names_the_window_for_the_handout() {
             "determination.charge.mass = 0.4 g to 2.4 g by 0.4 g",
             "--spread",
             "1.3 %",
+            "--full",
             "--trials",
             "1024",
         ],
@@ -23,7 +24,7 @@ fn a_sweep_of_the_mass_names_the_window_for_the_handout() {
     let printed = text(&output.stdout);
     // The end lies between the points, about where 1024 trials see it, and says why it ends.
     let whole = flowing(&printed);
-    let low = whole.split("Weigh ").nth(1).expect("a window");
+    let low = whole.split("is reached from ").nth(1).expect("a window");
     let low: f64 = low
         .split(' ')
         .next()
@@ -31,15 +32,14 @@ fn a_sweep_of_the_mass_names_the_window_for_the_handout() {
         .expect("a mass");
     assert!(low > 0.4 && low < 1.6 && low.fract() != 0.0, "{printed}");
     for part in [
-        "to 2.4 g: there the target",
-        "Below, it is missed; above, nothing was looked at.",
+        "to 2.4 g: below, it is missed; above, nothing was looked at.",
         "Ends were looked for in steps of 0.04 g",
         "anything within 3.1 % of it was weighed",
     ] {
         assert!(whole.contains(part), "{part}: {printed}");
     }
     assert!(
-        printed.find("CAUTIONS") < printed.find("Weigh"),
+        printed.find("CAUTIONS") < printed.find("IN SHORT"),
         "cautions come first"
     );
     super::fits_80_columns(&printed);
@@ -48,6 +48,7 @@ fn a_sweep_of_the_mass_names_the_window_for_the_handout() {
         &out,
         &[
             "sweep.txt",
+            "sweep.md",
             "sweep.json",
             "determination-charge-mass.csv",
             "determination-charge-mass.png",
@@ -88,7 +89,7 @@ fn a_sweep_of_the_filling_says_that_the_leak_is_kept() {
 /// The sentences and the table of a sweep along one number.
 fn along(vary: &str, more: &[&str]) -> String {
     let folder = tempfile::tempdir().expect("a folder");
-    let few = ["--trials", "256", "--vary", vary];
+    let few = ["--full", "--trials", "256", "--vary", vary];
     let output = run(folder.path(), &[&["sweep"], more, &few[..]].concat());
     super::fits_80_columns(&text(&output.stdout));
     flowing(&text(&output.stdout))
@@ -101,10 +102,15 @@ fn volumes_that_a_pipette_does_not_deliver_are_no_part_of_a_window() {
         &["--spread", "5 %"],
     );
     assert!(
-        said.contains("is reached with 100 mL and 150 mL. Values between them were not looked at"),
+        said.contains("is reached with 100 mL and 150 mL; values between them cannot be"),
         "{said}"
     );
-    assert!(!said.contains("Keep it at"), "{said}");
+    assert!(!said.contains("is reached from"), "{said}");
+    // The others are marked, and one note says why.
+    assert!(
+        said.contains("c, not possible: 10 mL to 40 mL, 60 mL to 90 mL, 110 mL to 140 mL"),
+        "{said}"
+    );
 }
 
 #[test]
@@ -117,7 +123,7 @@ fn a_heater_that_is_on_while_readings_count_is_out_of_bounds() {
         said.contains("above, a bound is crossed (heat comes too late to be read)"),
         "{said}"
     );
-    assert!(said.contains("Keep it at 50 s to 150 s"), "{said}");
+    assert!(said.contains("is reached from 50 s to 150 s"), "{said}");
     // What is looked at is the calibration, and so is its change of temperature.
     assert!(
         said.contains("ΔT: its mean in the calibration runs"),
@@ -141,7 +147,7 @@ fn a_window_of_the_spread_tells_of_a_bias_that_its_target_does_not_see() {
 fn numbers_keep_the_unit_that_they_were_asked_in_and_a_missed_end_is_told() {
     let said = along("determination.record.after = 300 s to 700 s by 150 s", &[]);
     assert!(
-        said.contains("The steps end at 600 s, before 700 s."),
+        said.contains("the steps end at 600 s, before 700 s."),
         "{said}"
     );
     let minutes = along("determination.record.after = 5 min to 11 min by 3 min", &[]);
@@ -160,12 +166,12 @@ fn what_is_left_after_infinitely_many_runs_of_one_leg_comes_from_the_others_too(
     );
     let all = along("runs = 1 to 4", &["peroxide-cups"]);
     assert!(
-        all.contains("Infinitely many determinations would"),
+        all.contains("No number of determinations brings the spread below"),
         "{all}"
     );
     let leg = along("leg.blue.runs = 1 to 4", &["copper-sulfate-hydration"]);
     assert!(
-        leg.contains("Infinitely many runs of `blue`")
+        leg.contains("No number of runs of `blue` brings")
             && leg.contains("runs of `calibration` and `determination`"),
         "{leg}"
     );

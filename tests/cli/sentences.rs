@@ -92,5 +92,9 @@ fn a_sweep_of_runs_counts_determinations_where_nothing_calibrates() {
     let (code, said, why) = super::run(folder.path(), &arguments);
     assert_eq!(code, 0, "{why}");
     let said = super::flowing(&said);
-    assert!(said.contains("with 1 determination down to"), "{said}");
+    assert!(
+        said.contains("Worth their effort are 1 determination"),
+        "{said}"
+    );
+    assert!(!said.contains("of each kind"), "{said}");
 }

@@ -254,7 +254,7 @@ fn prices_keep_their_currency() {
 fn studies_look_first_where_the_spread_is_made() {
     let folder = tempdir().expect("a folder");
     let study = |arguments: &[&str]| {
-        let all = [arguments, &["--trials", "256", "--out", "o"]].concat();
+        let all = [arguments, &["--full", "--trials", "256", "--out", "o"]].concat();
         let (code, said, why) = run(folder.path(), &all);
         assert!(code < 2, "{why}");
         said
@@ -263,13 +263,14 @@ fn studies_look_first_where_the_spread_is_made() {
     let own = study(&["sweep", SALT]);
     let said = flowing(&own);
     assert!(
-        said.contains("reading the change of temperature of the calibration: weigh in more TRIS"),
+        said.contains("of TRIS (`calibration.charge.mass`, now 0.75 g")
+            && said.contains("Reading the change of temperature of the calibration makes"),
         "{said}"
     );
     let first = |text: &str, what: &str| text.find(what).unwrap_or(usize::MAX);
-    assert!(first(&own, "SAMPLE MASS (CALIBRATION)") < first(&own, "RUNS OF EACH KIND"));
+    assert!(first(&own, "MASS OF SAMPLE (CALIBRATION)") < first(&own, "RUNS OF EACH KIND"));
     let other = study(&["sweep", "urea-foam-cups"]);
-    assert!(!other.contains("SAMPLE MASS (CALIBRATION)"), "{other}");
+    assert!(!other.contains("MASS OF SAMPLE (CALIBRATION)"), "{other}");
     let loose = flowing(&study(&["loosen", SALT, "--spread", "2 %"]));
     assert!(
         loose.contains("weigh in more TRIS (`calibration.charge.mass`)"),

@@ -2,6 +2,8 @@
 
 pub(in crate::report) mod figures;
 pub(in crate::report) mod json;
+mod keys;
+mod numbers;
 mod sentences;
 mod statements;
 mod tables;
@@ -28,7 +30,7 @@ pub fn loosen_document(l: &Looseness) -> Document {
     });
     d.add(tables::tolerances(l));
     d.add(tables::instruments(l));
-    d.add(tables::numbers(l));
+    d.add(numbers::numbers(l));
     d.add(statements::statements(l));
     d.figures = figures::loosen_figures(l);
     d

@@ -63,6 +63,11 @@ fn named(all: &[String]) -> String {
     }
 }
 
+/// The same where one of them does.
+fn either(all: &[String]) -> String {
+    named(all).replacen(" and ", " or ", 1)
+}
+
 /// Which tolerances to keep, and which may be loosened.
 fn room(l: &Looseness) -> String {
     let size = |x: &Loosest| match x.answer {
@@ -78,20 +83,14 @@ fn room(l: &Looseness) -> String {
         .collect();
     let free = match free.as_slice() {
         [] => String::new(),
-        some => format!(
-            " {} times as large, one of them alone, may be {}.",
-            ROOMY,
-            named(some)
+        some if some.len() > NAMED => format!(
+            " Any one of {} others may be {ROOMY} times as large, for example {}.",
+            some.len(),
+            in_a_row(&some[..NAMED - 1])
         ),
+        some => format!(" {ROOMY} times as large may be, alone, {}.", either(some)),
     };
-    let together = match l.together.answer {
-        Answer::Factor(f) if f.value >= 1.0 => {
-            format!(" All together may grow to {} times.", factor(f))
-        }
-        Answer::Any(f) => format!(" All together may be {f} times as large, and more."),
-        _ => String::new(),
-    };
-    format!("{}{free}{together}", tightest(l))
+    format!("{}{free}", tightest(l))
 }
 
 /// Relative standard error from which on a factor is no longer said to be as small as another.
@@ -122,11 +121,11 @@ fn tightest(l: &Looseness) -> String {
         _ => ["are", " each"],
     };
     let end = match first.bound {
-        Some(bound) => format!("then a bound is reached, {}", bound.label()),
-        None => "then the target is just met".to_owned(),
+        Some(bound) => format!(" (then {})", bound.label()),
+        None => String::new(),
     };
     format!(
-        "The tightest {are} {}: at most {} times as large{each}; {end}.",
+        "Keep what {are} tightest, {}: it may be {} times as large at most{each}{end}.",
         named(&keys),
         factor(least)
     )
@@ -145,7 +144,7 @@ fn tighter(l: &Looseness) -> String {
     match (help.is_empty(), l.together.answer) {
         (false, _) => format!(
             "One of these alone, made tighter, would do: {}.",
-            named(&help)
+            either(&help)
         ),
         (true, Answer::Factor(f)) => format!(
             "No single tolerance can repair that, not even without error; all together would have to shrink to {} times.",
@@ -182,9 +181,7 @@ fn exchanges(l: &Looseness, fits: impl Fn(&Step) -> bool) -> Vec<String> {
             && !l.goal.is_open(u.there)
     };
     let words = |of: &str, u: &Upgrade| match &u.step {
-        Step::Better(key) | Step::Worse(key) => {
-            Some(format!("`{key}` for `{of}` ({} %)", share(u.there)))
-        }
+        Step::Better(key) | Step::Worse(key) => Some(format!("`{key}` for `{of}`")),
         Step::Perfect => None,
     };
     let all = l.instruments.iter().flat_map(|i| {
@@ -204,8 +201,8 @@ fn exchanges(l: &Looseness, fits: impl Fn(&Step) -> bool) -> Vec<String> {
 fn cheaper(l: &Looseness) -> String {
     let worse = exchanges(l, |step| matches!(step, Step::Worse(_)));
     let simpler = match worse.as_slice() {
-        [] => "No instrument may be one class simpler.".to_owned(),
-        some => format!("One instrument may be simpler: {}.", named(some)),
+        [] => "No instrument may be one class worse.".to_owned(),
+        some => format!("One instrument may be a class worse: {}.", either(some)),
     };
     let runs = all_runs(l).filter(|n| n.least.is_some());
     let runs = runs.map_or(String::new(), |n| {
@@ -228,7 +225,7 @@ fn better(l: &Looseness) -> String {
     let better = exchanges(l, |step| matches!(step, Step::Better(_)));
     let instruments = match better.as_slice() {
         [] => String::new(),
-        some => format!("An exchange would do: {}. ", named(some)),
+        some => format!("An exchange would do: {}. ", either(some)),
     };
     let Some(n) = all_runs(l) else {
         return instruments;

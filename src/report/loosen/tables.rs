@@ -1,32 +1,31 @@
 //! The tables of `loosen`.
 
+use super::keys::of_keys;
 use super::words::{biased, class, factor, instrument, now, worse_without};
-use crate::design::{
-    ALL_RUNS, Answer, Bound, Instrument, Looseness, Loosest, Smallest, Step, Upgrade,
-};
+use crate::design::{Answer, Bound, Instrument, Looseness, Loosest, Step, Upgrade};
 use crate::quantity::{Dimension, write_quantity};
-use crate::report::document::{Block, Cell, Column, NONE, PERCENT, Place, Section, Table};
-use crate::report::words::{leg_of, share};
+use crate::report::document::{Block, Cell, Column, NONE, Place, Section, Table};
+use crate::report::words::share;
 use crate::scenario::schema;
 use crate::stats::{Estimate, quote};
 
 /// Rows in brief: tolerances, exchanges of instruments.
-const ROWS: [usize; 2] = [6, 4];
+const ROWS: [usize; 2] = [5, 3];
 
-fn people(head: &str) -> Column {
+pub(super) fn people(head: &str) -> Column {
     Column::words(head).at(Place::People)
 }
 
 /// Numbers of which some need words.
-fn numbers_of(head: &str) -> Column {
+pub(super) fn numbers_of(head: &str) -> Column {
     Column::number(head, NONE).at(Place::People)
 }
 
-fn file(key: &str) -> Column {
+pub(super) fn file(key: &str) -> Column {
     Column::words("").key(key).at(Place::File)
 }
 
-fn estimates(key: &str) -> Column {
+pub(super) fn estimates(key: &str) -> Column {
     Column::estimate("", NONE).key(key).at(Place::File)
 }
 
@@ -35,7 +34,7 @@ fn all(l: &Looseness) -> Vec<&Loosest> {
     std::iter::once(&l.together).chain(&l.tolerances).collect()
 }
 
-fn name(x: &Loosest) -> &'static str {
+pub(super) fn name(x: &Loosest) -> &'static str {
     x.source.map_or("all together", |s| s.key)
 }
 
@@ -65,7 +64,7 @@ pub(super) fn tolerances(l: &Looseness) -> Section {
             Cell::text(name(x))
         })
         .column(&all, people("now"), |x| Cell::text(now(x)))
-        .column(&all, numbers_of("at most, times"), |x| {
+        .column(&all, numbers_of("times"), |x| {
             Cell::text(match x.answer {
                 Answer::Factor(f) => marked(factor(f), x.bound),
                 Answer::Any(f) => format!("over {}", quote(f, f, 2).value),
@@ -81,14 +80,19 @@ pub(super) fn tolerances(l: &Looseness) -> Section {
         .with(Block::Table(t))
         .with(Block::Table(of_keys(&all)));
     if !bounds.is_empty() {
-        let each: Vec<String> = bounds
-            .iter()
-            .map(|b| format!("{}: {}", letter(*b), b.words(&l.scenario)))
-            .collect();
-        section = section.with(Block::note(format!("Beyond a bound: {}.", each.join("; "))));
+        let each = |words: &dyn Fn(Bound) -> String| {
+            let all = bounds
+                .iter()
+                .map(|b| format!("{}, {}", letter(*b), words(*b)));
+            all.collect::<Vec<_>>()
+        };
+        let short = each(&|b| b.label().to_owned()).join("; ");
+        section = section
+            .with(Block::note(format!("Then a bound is crossed: {short}.")))
+            .detail(Block::List(each(&|b| b.words(&l.scenario))));
     }
     section = section.detail(Block::text(format!(
-        "At most: how many times as large it may be for the target to be met within all bounds; never: not even without this \
+        "Times: how many times as large it may be for the target to be met within all bounds; never: not even without this \
          error; over: met there, the largest that was looked at or makes sense. Doubled: the {} with twice the error, the \
          largest first.",
         l.goal.name()
@@ -113,125 +117,6 @@ pub(super) fn tolerances(l: &Looseness) -> Section {
         section = section.detail(Block::note(words));
     }
     section
-}
-
-/// The same for programs: a row for each key of a tolerance.
-fn of_keys(all: &[&Loosest]) -> Table {
-    let rows: Vec<(&Loosest, usize)> = all
-        .iter()
-        .flat_map(|x| {
-            let keys = x.now.len().max(x.set.len()).max(1);
-            (0..keys).map(move |i| (*x, i))
-        })
-        .collect();
-    let rows = rows.as_slice();
-    type Row<'a> = (&'a Loosest, usize);
-    let exact = |x: f64| Cell::given(x);
-    let bound = |b: Option<Bound>| Cell::text(b.map_or("", Bound::label));
-    let text = |pairs: &[(String, String)], i: usize| {
-        Cell::text(pairs.get(i).map_or("", |(_, text)| text.as_str()))
-    };
-    Table::of("tolerances", rows)
-        .column(rows, file("source"), |(x, _): &Row| Cell::text(name(x)))
-        .column(rows, file("answer"), |(x, _)| {
-            Cell::text(match x.answer {
-                Answer::Factor(_) => "factor",
-                Answer::Any(_) => "any",
-                Answer::Never(_) => "never",
-            })
-        })
-        .column(rows, estimates("factor"), |(x, _)| match x.answer {
-            Answer::Factor(f) => Cell::all_of(f),
-            Answer::Any(f) => Cell::given(f),
-            Answer::Never(_) => Cell::Missing("none"),
-        })
-        .column(rows, file("ended_by_bound"), |(x, _)| bound(x.bound))
-        .column(
-            rows,
-            Column::number("", NONE)
-                .key("measure_if_perfect")
-                .at(Place::File),
-            |(x, _)| match x.answer {
-                Answer::Never(e) => exact(e.value),
-                _ => Cell::Missing("not needed"),
-            },
-        )
-        .column(rows, estimates("measure_if_doubled"), |(x, _)| {
-            Cell::all_of(x.doubled)
-        })
-        .column(rows, file("doubled_beyond_bound"), |(x, _)| {
-            bound(x.doubled_beyond)
-        })
-        .column(rows, estimates("bias_at_answer"), |(x, _)| {
-            Cell::all_of(x.bias)
-        })
-        .column(rows, file("key"), |(x, i)| {
-            let pair = x.now.get(*i).or(x.set.get(*i));
-            Cell::text(pair.map_or("", |(key, _)| key.as_str()))
-        })
-        .column(rows, file("now"), |(x, i)| text(&x.now, *i))
-        .column(rows, file("loosest"), |(x, i)| text(&x.set, *i))
-}
-
-/// Runs of each leg, as far as they are not alike.
-fn runs_now(l: &Looseness) -> String {
-    let legs = l.scenario.legs().into_iter().filter(|leg| leg.runs > 0);
-    let mut runs: Vec<String> = legs.map(|leg| leg.runs.to_string()).collect();
-    if runs.windows(2).all(|pair| pair[0] == pair[1]) {
-        runs.truncate(1);
-    }
-    runs.join(" + ")
-}
-
-fn number_name(l: &Looseness, n: &Smallest) -> String {
-    let legs = l.scenario.legs();
-    match n.path.as_str() {
-        ALL_RUNS if legs.iter().filter(|leg| leg.runs > 0).count() < 2 => "runs".to_owned(),
-        ALL_RUNS => "runs of each kind, alike".to_owned(),
-        path => {
-            let what = match schema::in_leg(path).1 {
-                "runs" => "runs",
-                _ => "waiting time",
-            };
-            format!("{what}, {}", leg_of(path))
-        }
-    }
-}
-
-fn found(n: &Smallest) -> String {
-    let found = match n.least {
-        Some(_) if n.se > 0.0 && n.se.is_finite() => {
-            format!("{} ± {} s", n.words[1], quote(n.se, n.se, 1).value)
-        }
-        Some(_) => n.words[1].clone(),
-        None => "none reaches it".to_owned(),
-    };
-    match n.bound {
-        Some(bound) => format!("{found} (else {})", bound.label()),
-        None if n.close => format!("{found}, too close to tell"),
-        None => found,
-    }
-}
-
-/// The smallest numbers of runs, and the shortest waiting times.
-pub(super) fn numbers(l: &Looseness) -> Section {
-    let rows = &l.numbers;
-    let there = Column::number("there", PERCENT).at(Place::People);
-    let t = Table::of("numbers", rows)
-        .column(rows, people("number"), |n| Cell::text(number_name(l, n)))
-        .column(rows, numbers_of("now"), |n| {
-            Cell::text(match n.path.as_str() {
-                ALL_RUNS => runs_now(l),
-                _ => n.words[0].clone(),
-            })
-        })
-        .column(rows, numbers_of("smallest"), |n| Cell::text(found(n)))
-        .column(rows, there, |n| Cell::text(share(n.there)));
-    let section = Section::new("the smallest numbers that reach the target");
-    match rows.is_empty() {
-        true => section,
-        false => section.detail(Block::Table(t)),
-    }
 }
 
 /// Whether the trials see what an exchange does.

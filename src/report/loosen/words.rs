@@ -14,7 +14,7 @@ pub(in crate::report) fn factor(e: Estimate) -> String {
     let q = quote(e.value, guide, 1);
     if e.se == 0.0 {
         // What no trial decides has no error of the trials.
-        return q.value;
+        return quote(e.value, e.value, 3).value;
     }
     format!("{} ± {}", q.value, q.u)
 }

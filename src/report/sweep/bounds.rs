@@ -91,7 +91,7 @@ pub(super) fn noted(mut section: Section, s: &Sweep) -> Section {
     for (i, bound) in crossed(s).into_iter().enumerate() {
         let found = stretches(s, bound);
         let (letter, label) = (letter(i), bound.label());
-        short.push(format!("{letter}: {label} ({})", place(s, &found)));
+        short.push(format!("{letter}, {label}: {}", place(s, &found)));
         let nearest = &s.points[nearest(s, &found)];
         long.push(format!(
             "{letter}, at {}: {}.",
@@ -101,7 +101,7 @@ pub(super) fn noted(mut section: Section, s: &Sweep) -> Section {
     }
     if !short.is_empty() {
         section = section
-            .with(Block::note(format!("Out of bounds: {}.", short.join("; "))))
+            .with(Block::note(format!("Out of bounds {}.", short.join("; "))))
             .detail(Block::List(long));
     }
     for z in &s.throughout {

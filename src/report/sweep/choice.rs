@@ -21,6 +21,8 @@ pub(super) struct Choice {
     pub best: usize,
     /// First and last of the points about the best at which that error is hardly larger.
     pub flat: [usize; 2],
+    /// How many points these are, on a map wherever they lie.
+    pub about: usize,
     /// How much that is, relative.
     pub within: f64,
 }
@@ -45,6 +47,7 @@ pub(super) fn choice(s: &Sweep) -> Option<Choice> {
         at,
         best: at,
         flat: [at; 2],
+        about: 1,
         within: 0.0,
     };
     if counts(s) {
@@ -68,9 +71,20 @@ pub(super) fn choice(s: &Sweep) -> Option<Choice> {
     let within = FLAT.max(least.se / least.value);
     let good = |i: &usize| may(*i).is_some_and(|e| e.value <= least.value * (1.0 + within));
     let [vary] = s.vary.as_slice() else {
+        let about = (0..s.points.len()).filter(good);
+        let smaller = s.vary.iter().all(|v| cheaper(v) == Cheaper::Smaller);
+        // In parts of the largest values, so that both count alike.
+        let price = |i: &usize| -> f64 {
+            let each = s.points[*i].at.iter().zip(&s.vary);
+            each.map(|(x, v)| x / v.values.iter().copied().fold(f64::MIN_POSITIVE, f64::max))
+                .sum()
+        };
+        let cheapest = about.clone().min_by(|a, b| price(a).total_cmp(&price(b)));
         return Some(Choice {
+            best,
+            about: about.count(),
             within,
-            ..only(best)
+            ..only(cheapest.filter(|_| smaller).unwrap_or(best))
         });
     };
     let low = (0..=best).rev().take_while(good).last().unwrap_or(best);
@@ -87,6 +101,7 @@ pub(super) fn choice(s: &Sweep) -> Option<Choice> {
         at,
         best,
         flat: [low, high],
+        about: high - low + 1,
         within,
     })
 }

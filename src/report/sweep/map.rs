@@ -2,6 +2,7 @@
 
 use super::bounds::letters;
 use super::choice::{choice, now};
+use super::table::even;
 use super::words::{axis, measured, measured_of, sweep_name};
 use crate::design::Sweep;
 use crate::report::document::{Block, Cell, Column, Kind, NONE, Place, Section, Table};
@@ -12,12 +13,6 @@ const COLUMNS: usize = 8;
 
 /// Rows that a screen has patience for.
 const ROWS: usize = 40;
-
-/// Positions of so many values, evenly over all of them.
-fn spread(n: usize, most: usize) -> Vec<usize> {
-    let step = n.div_ceil(most).max(1);
-    (0..n).step_by(step).collect()
-}
 
 /// What the target is about (spreads without one); the number with fewer values goes across.
 pub(super) fn map(s: &Sweep, rows: usize, section: Section) -> Section {
@@ -34,7 +29,15 @@ pub(super) fn map(s: &Sweep, rows: usize, section: Section) -> Section {
         true => i * xs.len() + j,
         false => j * xs.len() + i,
     };
-    let columns = spread(across.len(), COLUMNS);
+    let chosen = choice(s).map(|c| match wide {
+        true => [c.at / xs.len(), c.at % xs.len()],
+        false => [c.at % xs.len(), c.at / xs.len()],
+    });
+    let of = |n: usize, most: usize, at: usize| {
+        let must: Vec<usize> = chosen.iter().map(|c| c[at]).collect();
+        even(&(0..n).collect::<Vec<_>>(), most, &must)
+    };
+    let columns = of(across.len(), COLUMNS, 0);
     let shown: Vec<usize> = (0..down.len()).collect();
     let value = Column::new("", Kind::Number, NONE).at(Place::People);
     let mut t = Table::of(&format!("{}-map", sweep_name(s)), &shown)
@@ -71,9 +74,13 @@ pub(super) fn map(s: &Sweep, rows: usize, section: Section) -> Section {
         names[0],
         names[1]
     );
-    section.with(Block::text(said)).with(Block::Table(
-        t.first(rows, ROWS).picked(spread(down.len(), rows)),
-    ))
+    section
+        .with(Block::text(said))
+        .with(Block::Table(t.first(rows, ROWS).picked(of(
+            down.len(),
+            rows,
+            1,
+        ))))
 }
 
 fn cell(s: &Sweep, point: usize) -> String {

@@ -7,6 +7,8 @@ mod figures_map;
 mod figures_marks;
 pub(in crate::report) mod json;
 mod map;
+mod notes;
+mod runs;
 mod sentences;
 mod split;
 mod table;
@@ -20,7 +22,7 @@ use crate::scenario::Scenario;
 use choice::counts;
 
 /// Rows of a table in brief: of one alone, and of two.
-const ROWS: [usize; 2] = [10, 5];
+const ROWS: [usize; 2] = [10, 4];
 
 /// A design study as its reader meets it; `made` says where most of the spread is made, if nobody said what to vary.
 pub fn sweep_document(
@@ -38,14 +40,20 @@ pub fn sweep_document(
     let main: Vec<usize> = number.into_iter().chain(runs).collect();
     let [number, runs] = [number, runs].map(|i| i.map(|i| &sweeps[i]));
     let short = short(made, number, runs, split);
-    d.add(Section::new("in short").with(Block::Sentences(short)));
-    for (i, one) in sweeps.iter().enumerate() {
-        let rows = ROWS[usize::from(main.len() > 1)];
-        let section = table::section(one, rows);
-        d.add(match main.contains(&i) {
-            true => section,
-            false => said(one, section).in_full(),
-        });
+    let of_split = split.and_then(|s| s.as_ref().ok()?.held).map(|h| h.0);
+    let goal = sweeps.iter().find_map(|s| s.goal).or(of_split);
+    let mut first = Section::new("in short");
+    if let Some(goal) = goal {
+        first = first.with(Block::text(format!("Target: {}.", goal.words())));
+    }
+    d.add(first.with(Block::Sentences(short)));
+    let rows = ROWS[usize::from(main.len() > 1)];
+    for i in &main {
+        d.add(table::section(&sweeps[*i], rows));
+    }
+    let others = (0..sweeps.len()).filter(|i| !main.contains(i));
+    for s in others.map(|i| &sweeps[i]) {
+        d.add(said(s, table::section(s, rows)).in_full());
     }
     if let Some(Ok(split)) = split {
         let section = split::section(split);
@@ -77,15 +85,11 @@ fn short(
         Some(Err(NoSplit::NothingCalibrates)) if number.or(runs).is_some() => None,
         Some(Err(why)) => Some(split::none(*why)),
     };
-    let [of_number, mut of_runs] = [own(number), own(runs)];
-    if matches!(split, Some(Ok(_))) && runs.is_some_and(|s| s.goal.is_none()) {
-        // The split says what to do with the runs that there are.
-        of_runs[0] = None;
-    }
+    let [of_number, of_runs] = [own(number), own(runs)];
     let limit = match (runs, split) {
-        (Some(runs), _) => sentences::limit(runs),
+        (Some(s), _) => runs::limit(s),
         (None, Some(Ok(split))) => split::limit(split),
-        (None, _) => number.and_then(sentences::limit),
+        (None, _) => None,
     };
     let of_runs = of_runs.into_iter().chain([of_split]).flatten();
     let of_runs: Vec<String> = of_runs.collect();
@@ -103,7 +107,7 @@ fn said(s: &Sweep, mut section: Section) -> Section {
     let all = [
         sentences::choose(s, None),
         sentences::target(s),
-        sentences::limit(s),
+        runs::limit(s),
     ];
     let all: Vec<String> = all.into_iter().flatten().collect();
     if !all.is_empty() {

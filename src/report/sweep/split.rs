@@ -1,6 +1,6 @@
 //! The best split of runs.
 
-use super::sentences::floor;
+use super::runs::floor;
 use super::words::counted;
 use crate::design::{Goal, Limit, NoSplit, Split, SplitPoint};
 use crate::report::document::{
@@ -9,15 +9,17 @@ use crate::report::document::{
 use crate::report::words::{in_a_row, percent, share};
 use crate::stats::Estimate;
 
+/// A time with three figures, without the zeros at its end.
 fn hours(seconds: f64) -> String {
-    let three = crate::report::words::three;
-    if seconds < 120.0 {
-        format!("{} s", three(seconds))
-    } else if seconds < 7_200.0 {
-        format!("{} min", three(seconds / 60.0))
-    } else {
-        format!("{} h", three(seconds / 3600.0))
-    }
+    let (per, unit) = match seconds {
+        s if s < 120.0 => (1.0, "s"),
+        s if s < 7_200.0 => (60.0, "min"),
+        _ => (3600.0, "h"),
+    };
+    let text = crate::report::words::three(seconds / per);
+    let short = text.trim_end_matches('0').trim_end_matches('.');
+    let kept = if text.contains('.') { short } else { &text };
+    format!("{kept} {unit}")
 }
 
 /// Why there is nothing to split.
@@ -43,8 +45,8 @@ pub(super) fn none(why: NoSplit) -> String {
 /// What the runs have to fit into.
 fn within(split: &Split) -> String {
     match split.limit {
-        Limit::Total { runs, .. } => format!("{runs} runs in all"),
-        Limit::Session { length, .. } => format!("a session of {}", hours(length)),
+        Limit::Total { runs, .. } => format!("of {runs} runs in all"),
+        Limit::Session { length, .. } => format!("in a session of {}", hours(length)),
     }
 }
 
@@ -83,10 +85,10 @@ pub(super) fn choose(split: &Split) -> String {
         format!(" {}", reached(goal, there))
     });
     format!(
-        "In {}, do {} and {}{legs}: the spread, {} %, is the smallest{tied}.{target}",
-        within(split),
+        "Best do {} and {}{legs} {}: the spread is {} %{tied}.{target}",
         counted(f64::from(best.runs[0]), "calibration run"),
         counted(f64::from(best.runs[1]), "determination"),
+        within(split),
         share(relative(split, best.spread)),
     )
 }
@@ -102,13 +104,13 @@ fn reached(goal: Goal, there: Estimate) -> String {
         Goal::Spread(_) => String::new(),
         _ => format!(" (the {} is {} %)", goal.name(), share(there)),
     };
-    format!("The target, {}, {verdict}{said}.", goal.words())
+    format!("The target {verdict}{said}.")
 }
 
 /// What no split averages.
 pub(super) fn limit(split: &Split) -> Option<String> {
     let fit = split.fit.as_ref()?;
-    Some(floor(fit, split.result?, "runs of every kind", &[]))
+    Some(floor(fit, split.result?, "runs", &[]))
 }
 
 /// All ways that were simulated, and how the best compares with others.
@@ -181,8 +183,8 @@ pub(super) fn section(split: &Split) -> Section {
     }
     let first = split.best.saturating_sub(4);
     let near: Vec<usize> = (first..points.len()).take(9).collect();
-    let section =
-        Section::new(&format!("splits of | {}", within(split))).with(Block::Table(t.picked(near)));
+    let section = Section::new(&format!("split of runs | {}", within(split)))
+        .with(Block::Table(t.picked(near)));
     match said.is_empty() {
         true => section,
         false => section.detail(Block::List(said)),

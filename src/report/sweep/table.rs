@@ -3,7 +3,7 @@
 use super::bounds::{labels, letters, noted};
 use super::choice::{choice, now};
 use super::map::map;
-use super::sentences::notes;
+use super::notes::notes;
 use super::words::{name, sweep_name};
 use crate::design::{Goal, Outcome, Sweep, SweepPoint, Vary};
 use crate::quantity::{Dimension, decimal};
@@ -44,19 +44,27 @@ pub(super) fn section(s: &Sweep, rows: usize) -> Section {
     section
 }
 
-/// Rows of a brief answer: what is chosen, what is now, and others evenly between.
+/// So many rows: what is chosen, what is now, and others evenly between those in bounds.
 fn picked(s: &Sweep, rows: usize) -> Vec<usize> {
-    let last = s.points.len() - 1;
+    let sound = |i: &usize| s.points[*i].zones.is_empty();
+    let all: Vec<usize> = (0..s.points.len()).filter(sound).collect();
     let c = choice(s);
-    let mut all: Vec<usize> = c.iter().map(|c| c.at).chain(now(s)).collect();
-    all.extend([0, last]);
-    all.extend(c.iter().map(|c| c.best));
-    for parts in 2..=last.max(2) {
-        all.extend((1..parts).map(|i| i * last / parts));
+    let must = c.iter().map(|c| c.at).chain(now(s));
+    let [low, high] = [all.first(), all.last()].map(|i| i.copied());
+    let must = must.chain(low).chain(high).chain(c.iter().map(|c| c.best));
+    match all.is_empty() {
+        true => even(&(0..s.points.len()).collect::<Vec<_>>(), rows, &[]),
+        false => even(&all, rows, &must.collect::<Vec<_>>()),
     }
+}
+
+/// At most so many positions, those that must be first, in order.
+pub(super) fn even(all: &[usize], most: usize, must: &[usize]) -> Vec<usize> {
+    let last = all.len().saturating_sub(1);
     let mut kept: Vec<usize> = Vec::new();
-    for i in all {
-        if kept.len() < rows && !kept.contains(&i) {
+    let between = (1..=last.max(1)).flat_map(|n| (0..=n).map(move |i| all[i * last / n]));
+    for i in must.iter().copied().chain(between) {
+        if kept.len() < most && !kept.contains(&i) {
             kept.push(i);
         }
     }
@@ -91,19 +99,22 @@ fn verdict(goal: Goal, o: &Outcome) -> &'static str {
     }
 }
 
-/// A share with three figures, or two where the trials know no more.
-fn known(e: Estimate) -> Cell {
-    let digits = if e.se > 0.02 * e.value.abs() { 2 } else { 3 };
-    Cell::figures(e.value, digits)
-}
-
-/// As far as its error reaches.
+/// As far as its error reaches, but no more than three figures.
 fn by_error(e: Estimate) -> Cell {
     Cell::Number {
         value: e.value,
         se: None,
         // More would only look like a trend.
         digits: Digits::By(e.se.max(0.01 * e.value.abs()), 1),
+    }
+}
+
+/// A share of results or of runs, to a tenth of a percent at most.
+fn of_runs(e: Estimate) -> Cell {
+    Cell::Number {
+        value: e.value,
+        se: None,
+        digits: Digits::By(e.se.max(1e-3), 1),
     }
 }
 
@@ -131,7 +142,7 @@ fn line(s: &Sweep, vary: &Vary) -> (Table, Vec<String>) {
     };
     let percent = |head: &str| Column::number(head, PERCENT);
     add(true, percent("spread"), "", &|o| {
-        known(o.relative(o.errors.spread))
+        by_error(o.relative(o.errors.spread))
     });
     add(
         true,
@@ -143,24 +154,20 @@ fn line(s: &Sweep, vary: &Vary) -> (Table, Vec<String>) {
         true,
         percent("RMS"),
         "RMS: bias and spread together.",
-        &|o| known(o.relative(o.errors.rms)),
+        &|o| by_error(o.relative(o.errors.rms)),
     );
     add(
         true,
-        percent("95 %"),
-        "95 %: distance from the true value that 95 % of the results stay within.",
-        &|o| known(o.relative(o.errors.within)),
+        percent("within"),
+        "within: distance from the true value that 95 % of the results stay within.",
+        &|o| by_error(o.relative(o.errors.within)),
     );
     let half = decimal(100.0 * s.scenario.target.band.unwrap_or(f64::NAN));
     add(
         any(&|o| o.in_band.is_some()),
         percent("band"),
         &format!("band: share of the results within {half} % of the true value."),
-        &|o| {
-            o.in_band.map_or(Cell::Missing("no band"), |e| {
-                Cell::by(e.value, e.se.max(1e-3))
-            })
-        },
+        &|o| o.in_band.map_or(Cell::Missing("no band"), of_runs),
     );
     let scattered = vary.knob.is_count() && any(&|o| o.student.is_some());
     add(
@@ -169,8 +176,9 @@ fn line(s: &Sweep, vary: &Vary) -> (Table, Vec<String>) {
         "claimed: half-width of the 95 % interval that a student calculates from the scatter of the determinations, in the \
          median group; it does not contain errors that all runs share.",
         &|o| {
-            o.student
-                .map_or(Cell::Missing("one determination"), |e| known(o.relative(e)))
+            o.student.map_or(Cell::Missing("one determination"), |e| {
+                by_error(o.relative(e))
+            })
         },
     );
     // Which leg's change of temperature it can be about; a further one's is not among the columns.
@@ -191,13 +199,13 @@ fn line(s: &Sweep, vary: &Vary) -> (Table, Vec<String>) {
         any(&|o| o.ran_out.value > 0.0),
         percent("short"),
         "short: share of the determinations in which what should be in excess runs out.",
-        &|o| Cell::by(o.ran_out.value, o.ran_out.se.max(1e-3)),
+        &|o| of_runs(o.ran_out),
     );
     add(
         any(&|o| o.repeats.value > 0.0),
         percent("repeated"),
         "repeated: runs done again, relative to the planned ones.",
-        &|o| Cell::by(o.repeats.value, o.repeats.se.max(1e-3)),
+        &|o| of_runs(o.repeats),
     );
     add(
         any(&|o| o.cost.time.is_some()),

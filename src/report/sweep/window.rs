@@ -14,11 +14,7 @@ pub(super) fn reached(s: &Sweep, vary: &Vary, window: &Window, goal: Goal) -> St
     } else {
         format!("from {} to {}", vary.words(low), vary.words(high))
     };
-    let mut out = format!(
-        "The target, {}, is reached {span}: {}.",
-        goal.words(),
-        beyond(window)
-    );
+    let mut out = format!("The target is reached {span}: {}.", beyond(window));
     let open = open(s, window, goal);
     let outside = |i: &usize| {
         let x = s.points[*i].at[0];
