@@ -6,7 +6,6 @@ use super::words::{axis, measured_of, name, sweep_name};
 use crate::design::{Goal, Outcome, Sweep, SweepPoint, Vary};
 use crate::report::figure::{Axis, Figure, Height, Look, Mark, Panel, Point, Scale, Series, Span};
 use crate::report::words::provenance_of_points;
-use crate::scenario::schema;
 use crate::stats::{Estimate, quote};
 
 /// The figures: a map of two numbers, curves of one.
@@ -22,47 +21,15 @@ pub(in crate::report) fn sweep_figures(sweeps: &[Sweep]) -> Vec<Figure> {
 
 /// Headline and origin of a figure.
 pub(super) fn headed(s: &Sweep, subtitle: String) -> Figure {
-    let keys = s.vary.iter().filter(|v| title(v).1);
-    let keys: Vec<String> = keys.map(|v| format!("key: {}", v.knob.path)).collect();
+    let key = |v: &Vary| format!("key: {}", v.knob.path);
     Figure {
         name: sweep_name(s),
         title: s.scenario.title.clone(),
         subtitle,
-        notes: keys,
+        notes: s.vary.iter().map(key).collect(),
         footer: provenance_of_points(s.seed, s.trials, &s.scenario.digest),
         ..Figure::default()
     }
-}
-
-/// Longest words of a key's description that name an axis.
-const LONGEST: usize = 70;
-
-/// What an axis is called, and whether its key has to be told: where there are no usual words for it, the first words of its
-/// description serve.
-pub(super) fn title(vary: &Vary) -> (String, bool) {
-    let usual = axis(vary);
-    if name(vary) != vary.knob.path {
-        return (usual, false);
-    }
-    let Some(key) = schema::find(&vary.knob.path) else {
-        return (usual, false);
-    };
-    let words = key
-        .doc
-        .split(['.', ',', ';', ':', '('])
-        .next()
-        .unwrap_or("")
-        .trim();
-    if words.is_empty() || words.len() > LONGEST || words.contains('`') {
-        return (usual, false);
-    }
-    let mut letters = words.chars();
-    let first = letters
-        .next()
-        .map(|c| c.to_lowercase().to_string())
-        .unwrap_or_default();
-    let unit = usual.strip_prefix(vary.knob.path.as_str()).unwrap_or("");
-    (format!("{first}{}{unit}", letters.as_str()), true)
 }
 
 /// Beyond a bound, values larger than this many times the largest that may be proposed do not stretch the scale: they would
@@ -126,7 +93,7 @@ fn curves(s: &Sweep, vary: &Vary) -> Figure {
     };
     let count = vary.knob.is_count();
     let x = Axis {
-        title: title(vary).0,
+        title: axis(vary),
         scale: if count { Scale::Whole } else { Scale::Linear },
         ..Axis::default()
     };
@@ -212,10 +179,7 @@ fn curves(s: &Sweep, vary: &Vary) -> Figure {
         panel.x = x.clone();
         panel.height = if several { Height::Low } else { Height::Usual };
     }
-    let mut figure = headed(
-        s,
-        format!("what a group will get against {}", lower(&title(vary).0)),
-    );
+    let mut figure = headed(s, format!("what a group will get against {}", name(vary)));
     figure.notes.insert(
         0,
         "whiskers: 95 % intervals, where longer than the marker".to_owned(),
@@ -239,11 +203,6 @@ fn near_zero(marks: &[Mark]) -> bool {
     let values = points.map(|p| p.y).filter(|y| y.is_finite());
     let (low, high) = values.fold((f64::INFINITY, 0.0f64), |e, v| (e.0.min(v), e.1.max(v)));
     low < NEAR * high
-}
-
-/// The name of an axis without its unit.
-fn lower(title: &str) -> &str {
-    title.rsplit_once(", ").map_or(title, |t| t.0)
 }
 
 /// The curve in words: what is measured at the first point, at the best and at the last.

@@ -1,9 +1,9 @@
 //! The figure of two numbers: a map.
 
 use super::bounds::letters;
-use super::figures::{headed, title};
+use super::figures::headed;
 use super::figures_marks::beyond;
-use super::words::{measured, measured_of, name};
+use super::words::{axis, measured, measured_of, name};
 use crate::design::{Goal, Sweep, Vary};
 use crate::report::figure::{Axis, Cells, Figure, Height, Level, Panel, Scale, Zone, round_step};
 use crate::stats::quote;
@@ -52,8 +52,8 @@ pub(super) fn map(s: &Sweep, x: &Vary, y: &Vary) -> Figure {
         ))
     );
     let stepped = s.vary.iter().any(|v| v.knob.is_count());
-    let axis = |v: &Vary, at: &[f64]| Axis {
-        title: title(v).0,
+    let scale = |v: &Vary, at: &[f64]| Axis {
+        title: axis(v),
         scale: match v.knob.is_count() {
             true => Scale::Whole,
             false => Scale::Linear,
@@ -62,8 +62,8 @@ pub(super) fn map(s: &Sweep, x: &Vary, y: &Vary) -> Figure {
         ..Axis::default()
     };
     figure.panels = vec![Panel {
-        x: axis(x, &xs),
-        y: axis(y, &ys),
+        x: scale(x, &xs),
+        y: scale(y, &ys),
         height: Height::Tall,
         marks: vec![
             Cells {
