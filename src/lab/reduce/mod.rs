@@ -159,13 +159,17 @@ impl Reduction {
 
     /// What is linear in the readings, which are asked for in the order of their times. Of a sum of records it is the sum.
     pub fn sums(&self, mut reading: impl FnMut(u32, Second, &mut Column<Celsius>)) -> Sums {
-        let mut sums = Sums::default();
+        let mut sums = self.nothing();
         let mut shown = Column::splat(Celsius(0.0));
         for (at, r) in self.readings.iter().enumerate() {
             reading(r.number, r.time, &mut shown);
             self.take(at, &shown, &mut sums);
         }
         sums
+    }
+
+    fn nothing(&self) -> Sums {
+        Sums::with_room(self.readings.iter().filter(|r| r.kept).count())
     }
 
     /// Takes one reading in.
@@ -201,7 +205,7 @@ impl Reduction {
         mut whole: impl FnMut(u32) -> Column<f64>,
         single: Option<&dyn Fn(u32) -> Column<f64>>,
     ) -> Sums {
-        let mut sums = Sums::default();
+        let mut sums = self.nothing();
         for (r, single) in self
             .readings
             .iter()

@@ -38,7 +38,7 @@ impl Reduction {
         reading: impl Fn(&mut T, u32, Second, &mut Column<Celsius>),
         stretch: impl Fn(&mut T, Second, (Second, u32), &Column<Celsius>) -> Option<[Column<f64>; 2]>,
     ) -> Sums {
-        let mut sums = Sums::default();
+        let mut sums = self.nothing();
         let mut shown = Column::splat(Celsius(0.0));
         let mut at = 0;
         while let Some(r) = self.readings.get(at) {

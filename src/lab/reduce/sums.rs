@@ -15,18 +15,17 @@ pub struct Sums {
     pub(super) kept: Vec<Column<f64>>,
 }
 
-impl Default for Sums {
-    fn default() -> Self {
+impl Sums {
+    /// Nothing yet, with room for so many readings that are kept.
+    pub(super) fn with_room(kept: usize) -> Self {
         let zero = || Column::splat(0.0);
         Self {
             first: Column::splat(Celsius(0.0)),
             lines: [[zero(), zero()], [zero(), zero()]],
-            kept: Vec::new(),
+            kept: Vec::with_capacity(kept),
         }
     }
-}
 
-impl Sums {
     /// Keeps a reading.
     pub(super) fn keep(&mut self, shown: &Column<Celsius>) {
         let d = Column::from_fn(|i| (shown[i] - self.first[i]).0);
