@@ -2,6 +2,7 @@
 
 use super::nominal::*;
 use joulecast::engine::{Model, Output};
+use joulecast::random::elementary::exp_each;
 use joulecast::random::{BLOCK, Column, Dist, Draws, Input, Name, Tag};
 
 type Values = Column<f64>;
@@ -101,31 +102,35 @@ impl Chain {
         heat: &Values,
         cp: &Values,
     ) -> (Values, Values) {
-        let draw = |source: &Source, reading| -> Values {
-            draws.column(Name::run(source.0, leg, run, 0), reading, &source.1)
+        let draw = |source: &Source, reading, into: &mut Values| {
+            draws.reading(Name::run(source.0, leg, run, 0), reading, &source.1, into);
+        };
+        let drawn = |source, reading| {
+            let mut values = Column::splat(0.0);
+            draw(source, reading, &mut values);
+            values
         };
         let mut indicated = Column::splat(0.0);
         for t in 0..BLOCK {
             indicated[t] = mass * (1.0 + shared.balance[t]);
         }
+        let (mut before, mut after) = (Column::splat(0.0), Column::splat(0.0));
         for source in &self.weighing {
-            let (full, empty) = (draw(source, 0), draw(source, 1));
+            draw(source, 0, &mut after);
+            draw(source, 1, &mut before);
             for t in 0..BLOCK {
-                indicated[t] += full[t] - empty[t];
+                indicated[t] += after[t] - before[t];
             }
         }
-        let (filling, rinse, change) = (
-            draw(&self.filling, 0),
-            draw(&self.rinse, 0),
-            draw(&self.change, 0),
-        );
-        let rate = draw(&self.rate, 0);
-        let noise = draw(&self.noise, 0);
-        let (before, after) = (draw(&self.rounding, 0), draw(&self.rounding, 1));
-        let mut rise = Column::splat(0.0);
+        let (filling, rinse) = (drawn(&self.filling, 0), drawn(&self.rinse, 0));
+        let (change, noise) = (drawn(&self.change, 0), drawn(&self.noise, 0));
+        draw(&self.rounding, 0, &mut before);
+        draw(&self.rounding, 1, &mut after);
+        let mut rise = drawn(&self.rate, 0);
         for t in 0..BLOCK {
-            rise[t] = (-DISSOLVING * rate[t]).exp();
+            rise[t] *= -DISSOLVING;
         }
+        exp_each(&mut rise.0);
         for t in 0..BLOCK {
             let volume = WATER + shared.delivery[t] + filling[t] + rinse[t];
             let capacity = (shared.vessel[t] + volume * DENSITY * cp[t]) * change[t];

@@ -1,6 +1,6 @@
 //! Standard forms: what they look like, and how they are drawn. Sources: JCGM 101:2008, 6.4.2 to 6.4.10.
 
-use super::super::elementary::{exp, exp_m1, ln};
+use super::super::elementary::{exp, exp_each, exp_m1, ln};
 use super::super::name::Cell;
 use super::super::special::{
     beta_inc, beta_inc_inverse, normal_cdf, normal_quantile, student_cdf, student_quantile,
@@ -186,8 +186,8 @@ impl Form {
         }
         match self {
             Self::Exact => out.fill(0.0),
-            Self::Normal => each(cell, out, &StandardNormal),
-            Self::Exponential => each(cell, out, &Exp1),
+            Self::Normal => normals(&mut cell.0, out, |z| z),
+            Self::Exponential => exponentials(&mut cell.0, out, |z| z),
             Self::Rectangular => rectangular(&mut cell.0, out, |z| z),
             Self::StudentT(dof) => {
                 each(
@@ -200,8 +200,8 @@ impl Form {
                 each(cell, out, &rand_distr::Beta::new(*a, *b).expect("positive"));
             }
             Self::LogNormal(sigma) => {
-                each(cell, out, &StandardNormal);
-                out.iter_mut().for_each(|z| *z = exp(sigma * *z));
+                normals(&mut cell.0, out, |z| sigma * z);
+                exp_each(out);
             }
             // As the standard says: a uniform number within a half-width that is uniform itself.
             Self::Curvilinear(d) => {
@@ -221,7 +221,7 @@ impl Form {
 }
 
 // The samplers that matter most, each in a loop of its own with what is made of its draws: asked through a reference of a
-// reference, which only `Dist::fill` does, they are compiled into it.
+// reference, which nobody else does, they are compiled into it.
 
 #[inline]
 pub(super) fn normals(mut rng: &mut Xoshiro256PlusPlus, out: &mut [f64], of: impl Fn(f64) -> f64) {
