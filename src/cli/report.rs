@@ -7,6 +7,7 @@ use super::progress::{Progress, interruption};
 use super::{Exit, forecast, input, loosen, output, rank, sweep};
 use crate::design::{DesignOptions, Goal, Sweep, Vary, cap};
 use crate::engine::EngineError;
+use crate::forecast::Extras;
 use crate::library::{Library, Sheet};
 use crate::report::document::{Cautions, Document, Section};
 use crate::report::page::{Chapter, Page, Study};
@@ -51,7 +52,9 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     };
     bar.clear();
 
-    let result = forecast_document(&f, &extras, common.digits.unwrap_or(2));
+    let digits = common.digits.unwrap_or(2);
+    let result = forecast_document(&f, &extras, digits);
+    let provenance = result.provenance.clone();
     let ranked = rank_document(&ranking, &effort);
     let mut json = json!({
         "schema": "joulecast.report/1",
@@ -66,7 +69,7 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         json["study"] = sweep_json(&scenario, common.seed, sweep.trials, one, None);
     }
     let mut chapters = vec![
-        chapter("result", "What a group will get", result.clone()),
+        chapter("result", "What a group will get", result),
         chapter("causes", "Which inputs dominate", ranked),
         Chapter {
             study,
@@ -116,12 +119,13 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         title: scenario.title.clone(),
         summary: scenario.summary.clone(),
         cautions: Cautions(scenario.cautions.clone()),
-        provenance: result.provenance.clone(),
+        provenance,
         chapters,
     };
     let answer = Answer {
         name: "report",
-        document: result,
+        // On the screen the answer itself; the reductions beside it are on the page.
+        document: forecast_document(&f, &Extras::default(), digits),
         json,
         extra: vec![OutFile::text("report.html", page.html())],
         exit: if f.misses_target() {

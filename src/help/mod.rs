@@ -69,7 +69,8 @@ pub fn html(markdown: &str) -> String {
     });
     let mut out = String::new();
     pulldown_cmark::html::push_html(&mut out, events);
-    out
+    // What scrolls must be reached by the keyboard.
+    out.replace("<pre>", "<pre tabindex=\"0\">")
 }
 
 /// The topic of this name.

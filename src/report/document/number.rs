@@ -34,7 +34,7 @@ pub fn by_uncertainty(value: f64, u: f64, n: u32) -> String {
     if number == 0.0 {
         return "0".to_owned();
     }
-    if number.abs() < 1e-3 && u < 1e-3 {
+    if number.abs() < 1e-4 && u < 1e-3 {
         let after = n.saturating_sub(1) as usize;
         let exponent = |x: f64| -> i32 {
             let text = format!("{x:.after$e}");

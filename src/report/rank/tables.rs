@@ -117,7 +117,7 @@ pub(super) fn variance(r: &Ranking) -> Section {
             Cell::text(s.source.family.name())
         })
         .column(rows, Column::words("scope"), scope)
-        .column(rows, Column::words("one-sided").at(Place::Page), |s| {
+        .column(rows, Column::words("one-sided").at(Place::File), |s| {
             Cell::text(s.one_sided.to_string())
         });
     let t = shares(t, rows, |s| &s.share.total, |s| &s.share.first)

@@ -47,14 +47,11 @@ pub fn document_html(d: &Document, prefix: &str) -> String {
     for (i, section) in d.sections.iter().enumerate() {
         let id = format!("{prefix}-{i}");
         let heading = escaped(&section.title());
-        let _ = writeln!(
-            out,
-            "<section aria-labelledby=\"{id}\"><h3 id=\"{id}\">{heading}</h3>"
-        );
+        let _ = writeln!(out, "<div><h3 id=\"{id}\">{heading}</h3>");
         for block in section.shown(Extent::Full) {
             push(&mut out, block, &section.title());
         }
-        out.push_str("</section>\n");
+        out.push_str("</div>\n");
         // After the answer in short, before what explains it.
         if i == 0 {
             d.figures.iter().for_each(|f| out += &figure(f, prefix));
@@ -124,12 +121,10 @@ fn push_table(out: &mut String, table: &Table, heading: &str) {
     for (_, c) in &columns {
         let class = if c.is_number() { " class=\"n\"" } else { "" };
         let title = c.title();
-        let words = if title.is_empty() {
-            "&nbsp;".to_owned()
-        } else {
-            escaped(&title)
+        let _ = match title.is_empty() {
+            true => write!(out, "<td></td>"),
+            false => write!(out, "<th scope=\"col\"{class}>{}</th>", escaped(&title)),
         };
-        let _ = write!(out, "<th scope=\"col\"{class}>{words}</th>");
     }
     out.push_str("</tr></thead><tbody>\n");
     for row in &table.rows {
@@ -170,7 +165,10 @@ fn push_table(out: &mut String, table: &Table, heading: &str) {
 
 /// Numbers with the sign that print has for them.
 fn minus(number: &str) -> String {
-    number.replace('-', "\u{2212}")
+    match number.contains('e') {
+        true => number.to_owned(),
+        false => number.replace('-', "\u{2212}"),
+    }
 }
 
 #[cfg(test)]
