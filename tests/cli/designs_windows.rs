@@ -32,7 +32,7 @@ fn a_sweep_of_the_mass_names_the_window_for_the_handout() {
         .expect("a mass");
     assert!(low > 0.4 && low < 1.6 && low.fract() != 0.0, "{printed}");
     for part in [
-        "to 2.4 g: below, it is missed; above, nothing was looked at.",
+        "to 2.4 g (below: missed; above: not looked at).",
         "Ends were looked for in steps of 0.04 g",
         "anything within 3.1 % of it was weighed",
     ] {
@@ -120,7 +120,7 @@ fn a_heater_that_is_on_while_readings_count_is_out_of_bounds() {
         &["neutralisation-mug", "--spread", "5 %"],
     );
     assert!(
-        said.contains("above, a bound is crossed (heat comes too late to be read)"),
+        said.contains("above: heat comes too late to be read)"),
         "{said}"
     );
     assert!(said.contains("is reached from 50 s to 150 s"), "{said}");

@@ -93,7 +93,7 @@ fn a_sweep_of_runs_counts_determinations_where_nothing_calibrates() {
     assert_eq!(code, 0, "{why}");
     let said = super::flowing(&said);
     assert!(
-        said.contains("Worth their effort are 1 determination"),
+        said.contains("Do 1 determination: the RMS error is"),
         "{said}"
     );
     assert!(!said.contains("of each kind"), "{said}");

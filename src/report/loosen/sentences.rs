@@ -181,7 +181,9 @@ fn exchanges(l: &Looseness, fits: impl Fn(&Step) -> bool) -> Vec<String> {
             && !l.goal.is_open(u.there)
     };
     let words = |of: &str, u: &Upgrade| match &u.step {
-        Step::Better(key) | Step::Worse(key) => Some(format!("`{key}` for `{of}`")),
+        Step::Better(key) | Step::Worse(key) => {
+            Some(format!("`{key}` for `{of}` ({} %)", share(u.there)))
+        }
         Step::Perfect => None,
     };
     let all = l.instruments.iter().flat_map(|i| {

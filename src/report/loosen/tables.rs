@@ -9,8 +9,8 @@ use crate::report::words::share;
 use crate::scenario::schema;
 use crate::stats::{Estimate, quote};
 
-/// Rows in brief: tolerances, exchanges of instruments.
-const ROWS: [usize; 2] = [5, 3];
+/// Tolerances in brief, all together among them.
+const ROWS: usize = 7;
 
 pub(super) fn people(head: &str) -> Column {
     Column::words(head).at(Place::People)
@@ -75,7 +75,7 @@ pub(super) fn tolerances(l: &Looseness) -> Section {
             e if e.is_nan() => Cell::Missing("it cannot be twice as large"),
             _ => Cell::text(marked(share(x.doubled), x.doubled_beyond)),
         })
-        .first(ROWS[0], usize::MAX);
+        .first(ROWS, usize::MAX);
     let mut section = Section::new("each tolerance alone")
         .with(Block::Table(t))
         .with(Block::Table(of_keys(&all)));
@@ -176,13 +176,12 @@ pub(super) fn instruments(l: &Looseness) -> Section {
         })
         .column(rows, file("entry"), |(_, u)| Cell::text(entry(u)))
         .column(rows, estimates("measure"), |(_, u)| Cell::all_of(u.there))
-        .column(rows, estimates("change"), |(_, u)| Cell::all_of(u.change))
-        .first(ROWS[1], usize::MAX);
+        .column(rows, estimates("change"), |(_, u)| Cell::all_of(u.change));
     let mut section = Section::new("instruments, one class up or down");
     if rows.is_empty() {
         return section;
     }
-    section = section.with(Block::Table(t));
+    section = section.detail(Block::Table(t));
     for words in notes(l) {
         section = section.detail(Block::text(words));
     }

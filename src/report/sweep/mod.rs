@@ -21,8 +21,8 @@ use crate::design::{Made, NoSplit, Split, Sweep};
 use crate::scenario::Scenario;
 use choice::counts;
 
-/// Rows of a table in brief: of one alone, and of two.
-const ROWS: [usize; 2] = [10, 4];
+/// Rows of a table in brief: of one alone, of two, and of two with sentences about a target.
+const ROWS: [usize; 3] = [10, 4, 3];
 
 /// A design study as its reader meets it; `made` says where most of the spread is made, if nobody said what to vary.
 pub fn sweep_document(
@@ -47,7 +47,10 @@ pub fn sweep_document(
         first = first.with(Block::text(format!("Target: {}.", goal.words())));
     }
     d.add(first.with(Block::Sentences(short)));
-    let rows = ROWS[usize::from(main.len() > 1)];
+    let rows = match main.len() {
+        0 | 1 => ROWS[0],
+        _ => ROWS[1 + usize::from(goal.is_some())],
+    };
     for i in &main {
         d.add(table::section(&sweeps[*i], rows));
     }

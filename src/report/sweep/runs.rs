@@ -13,7 +13,7 @@ pub(super) fn least_effort(s: &Sweep, goal: Goal) -> Option<String> {
     let there = goal.measure(p.outcome.as_ref()?);
     let (how, same) = match p.time() {
         Some(t) => (
-            format!("the shortest way, {:.1} h,", t / 3600.0),
+            format!("the shortest way ({:.1} h)", t / 3600.0),
             "Also in that time",
         ),
         None => ("the fewest runs".to_owned(), "Also with as many runs"),
@@ -46,14 +46,14 @@ pub(super) fn worthwhile(s: &Sweep) -> Option<String> {
     let next = (chosen + 1..s.points.len()).find(|i| rms(s, *i).is_some());
     let further = match next {
         Some(i) => format!(
-            "; {:.0} lower it by less than {:.0} % more",
+            ", which {:.0} lower by less than {:.0} %",
             s.points[i].at[0],
             100.0 * WORTH
         ),
         None => ", the last number in bounds that was looked at".to_owned(),
     };
     Some(format!(
-        "Worth their effort are {}: RMS error {} %{further}.",
+        "Do {}: the RMS error is {} %{further}.",
         at(s, &s.points[chosen]),
         share(rms(s, chosen)?)
     ))
@@ -138,8 +138,7 @@ pub(super) fn floor(fit: &VarianceFit, result: f64, whose: &str, kept: &[String]
         false => share(floor),
     };
     format!(
-        "No number of {whose} brings the spread below {known} %, which comes from {rest}what all runs of a group or of a \
-         course share."
+        "No number of {whose} brings the spread below {known} %, which comes from {rest}what all runs share."
     )
 }
 

@@ -36,6 +36,8 @@ pub(super) fn choose(s: &Sweep, made: Option<&Made>) -> Option<String> {
             None => format!("the RMS error is {} %", share(error)),
         },
     };
+    // With a target there is enough to read.
+    let made = made.filter(|_| s.goal.is_none());
     let because = made.filter(|m| s.vary.iter().any(|v| v.knob.path == m.path));
     let because = because.map_or(String::new(), |m| {
         format!(
@@ -119,7 +121,7 @@ fn how_flat(s: &Sweep, c: &Choice) -> String {
         let mut beyond = beside.filter_map(|i| s.points.get(i).map(labels));
         return match (end, beyond.find(|words| !words.is_empty())) {
             (true, _) => " It lies at an end of the range looked at: look beyond it.".to_owned(),
-            (_, Some(bound)) if s.vary.len() == 1 && !s.is_scattered() => {
+            (_, Some(bound)) if s.vary.len() == 1 && s.window.is_none() && !s.is_scattered() => {
                 format!(" Next to it a bound is crossed: {bound}.")
             }
             _ => String::new(),

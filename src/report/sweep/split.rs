@@ -2,7 +2,7 @@
 
 use super::runs::floor;
 use super::words::counted;
-use crate::design::{Goal, Limit, NoSplit, Split, SplitPoint};
+use crate::design::{Limit, NoSplit, Split, SplitPoint};
 use crate::report::document::{
     Block, Cell, Column, J_PER_MOL, NONE, PERCENT, Place, Section, Table,
 };
@@ -73,38 +73,32 @@ pub(super) fn choose(split: &Split) -> String {
     let tied = match tied.as_slice() {
         [] => String::new(),
         [first, .., last] if tied.len() > 3 => {
-            format!("; a tie with {} others, from {first} to {last}", tied.len())
+            format!(
+                " (a tie with {} others, from {first} to {last})",
+                tied.len()
+            )
         }
-        some => format!("; a tie with {} within these trials", in_a_row(some)),
+        some => format!(" (a tie with {})", in_a_row(some)),
     };
     let legs = match split.legs {
         0 | 1 => String::new(),
         n => format!(" of each of {n} legs"),
     };
     let target = split.held.map_or(String::new(), |(goal, there)| {
-        format!(" {}", reached(goal, there))
+        let verdict = match (goal.is_open(there), goal.met(there.value)) {
+            (true, _) => "is too close to tell",
+            (_, true) => "is reached",
+            (_, false) => "is missed even so",
+        };
+        format!("; the target {verdict}")
     });
     format!(
-        "Best do {} and {}{legs} {}: the spread is {} %{tied}.{target}",
+        "Best {}: {} and {}{legs}, with a spread of {} %{tied}{target}.",
+        within(split),
         counted(f64::from(best.runs[0]), "calibration run"),
         counted(f64::from(best.runs[1]), "determination"),
-        within(split),
         share(relative(split, best.spread)),
     )
-}
-
-/// Whether the best split reaches a target.
-fn reached(goal: Goal, there: Estimate) -> String {
-    let verdict = match (goal.is_open(there), goal.met(there.value)) {
-        (true, _) => "is too close for these trials to tell",
-        (_, true) => "is reached with it",
-        (_, false) => "is missed even with it",
-    };
-    let said = match goal {
-        Goal::Spread(_) => String::new(),
-        _ => format!(" (the {} is {} %)", goal.name(), share(there)),
-    };
-    format!("The target {verdict}{said}.")
 }
 
 /// What no split averages.

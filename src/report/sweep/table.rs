@@ -118,6 +118,9 @@ fn of_runs(e: Estimate) -> Cell {
     }
 }
 
+/// Fewer runs than this share of the planned ones are repeated without a word.
+const REPEATED: f64 = 0.01;
+
 /// The table of one number for people, and what its columns mean.
 fn line(s: &Sweep, vary: &Vary) -> (Table, Vec<String>) {
     let all: Vec<usize> = (0..s.points.len()).collect();
@@ -196,13 +199,7 @@ fn line(s: &Sweep, vary: &Vary) -> (Table, Vec<String>) {
         &|o| Cell::figures(o.rises[of], 3),
     );
     add(
-        any(&|o| o.ran_out.value > 0.0),
-        percent("short"),
-        "short: share of the determinations in which what should be in excess runs out.",
-        &|o| of_runs(o.ran_out),
-    );
-    add(
-        any(&|o| o.repeats.value > 0.0),
+        any(&|o| o.repeats.value > REPEATED),
         percent("repeated"),
         "repeated: runs done again, relative to the planned ones.",
         &|o| of_runs(o.repeats),

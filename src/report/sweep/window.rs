@@ -14,7 +14,7 @@ pub(super) fn reached(s: &Sweep, vary: &Vary, window: &Window, goal: Goal) -> St
     } else {
         format!("from {} to {}", vary.words(low), vary.words(high))
     };
-    let mut out = format!("The target is reached {span}: {}.", beyond(window));
+    let mut out = format!("The target is reached {span} ({}).", beyond(window));
     let open = open(s, window, goal);
     let outside = |i: &usize| {
         let x = s.points[*i].at[0];
@@ -73,14 +73,14 @@ fn open(s: &Sweep, window: &Window, goal: Goal) -> [Option<f64>; 2] {
 
 fn beyond(window: &Window) -> String {
     let why = |b: Beyond| match b {
-        Beyond::NotLookedAt => "nothing was looked at".to_owned(),
-        Beyond::Missed => "it is missed".to_owned(),
-        Beyond::Bound(bound) => format!("a bound is crossed ({})", bound.label()),
+        Beyond::NotLookedAt => "not looked at",
+        Beyond::Missed => "missed",
+        Beyond::Bound(bound) => bound.label(),
     };
     match window.beyond {
         [Beyond::NotLookedAt, Beyond::NotLookedAt] => "all of the range looked at".to_owned(),
-        [below, above] if below == above => format!("below and above, {}", why(below)),
-        [below, above] => format!("below, {}; above, {}", why(below), why(above)),
+        [below, above] if below == above => format!("below and above: {}", why(below)),
+        [below, above] => format!("below: {}; above: {}", why(below), why(above)),
     }
 }
 
