@@ -107,13 +107,7 @@ pub(super) enum Command {
     Help(Help),
 }
 
-impl Default for Command {
-    fn default() -> Self {
-        Self::Report(Report { scenario: None })
-    }
-}
-
-#[derive(Debug, Args)]
+#[derive(Debug, Default, Args)]
 pub(super) struct Forecast {
     /// Scenario file, or the name of a built-in one [default: the built-in scenario]
     pub scenario: Option<String>,

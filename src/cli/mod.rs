@@ -94,17 +94,18 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
             .num_threads(threads)
             .build_global();
     }
-    let ended = match cli.command.unwrap_or_default() {
-        Command::Forecast(a) => forecast::run(&a, &common),
-        Command::Rank(a) => rank::run(&a, &common),
-        Command::Sweep(a) => sweep::run(&a, &common),
-        Command::Loosen(a) => loosen::run(&a, &common),
-        Command::Compare(a) => compare::run(&a, &common),
-        Command::Report(a) => report::run(&a, &common),
-        Command::Check(a) => Ok(check::run(&a, &common)),
-        Command::Show(a) => Ok(show::run(&a, &common)),
-        Command::New(a) => Ok(new::run(&a)),
-        Command::Help(a) => Ok(help::run(&a, &common)),
+    let ended = match cli.command {
+        None => report::without_a_command(&common),
+        Some(Command::Forecast(a)) => forecast::run(&a, &common),
+        Some(Command::Rank(a)) => rank::run(&a, &common),
+        Some(Command::Sweep(a)) => sweep::run(&a, &common),
+        Some(Command::Loosen(a)) => loosen::run(&a, &common),
+        Some(Command::Compare(a)) => compare::run(&a, &common),
+        Some(Command::Report(a)) => report::run(&a, &common),
+        Some(Command::Check(a)) => Ok(check::run(&a, &common)),
+        Some(Command::Show(a)) => Ok(show::run(&a, &common)),
+        Some(Command::New(a)) => Ok(new::run(&a)),
+        Some(Command::Help(a)) => Ok(help::run(&a, &common)),
     };
     match ended {
         Ok(exit) | Err(exit) => exit,

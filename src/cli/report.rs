@@ -28,15 +28,25 @@ const MOST_RUNS: u32 = 8;
 const MASSES: (f64, f64, u32) = (0.5, 2.0, 7);
 
 pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
-    let scenario = input::with_spread(a.scenario.as_deref(), common.json)?;
+    page(a.scenario.as_deref(), common, "report")
+}
+
+/// What the program does without a command: the forecast of the built-in scenario, with the page beside its files. A
+/// program that asks for JSON gets the forecast's.
+pub(super) fn without_a_command(common: &Common) -> Result<Exit, Exit> {
+    match common.json {
+        true => forecast::run(&forecast::Arguments::default(), common),
+        false => page(None, common, "forecast"),
+    }
+}
+
+fn page(named: Option<&str>, common: &Common, name: &'static str) -> Result<Exit, Exit> {
+    let scenario = input::with_spread(named, common.json)?;
     let folder = Folder::ready(common, true)?;
     let bar = Progress::steps(5, "parts of the page");
     let usual = forecast::Arguments {
-        scenario: None,
-        shortest: false,
         reductions: matches!(scenario.determination.record, Record::Trace { .. }),
-        class: None,
-        samples: false,
+        ..forecast::Arguments::default()
     };
     let (f, extras) = forecast::simulated(scenario.clone(), &usual, common)?;
     bar.set(1);
@@ -123,10 +133,13 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         chapters,
     };
     let answer = Answer {
-        name: "report",
+        name,
         // On the screen the answer itself; the reductions beside it are on the page.
         document: forecast_document(&f, &Extras::default(), digits),
-        json,
+        json: match name {
+            "forecast" => json["forecast"].take(),
+            _ => json,
+        },
         extra: vec![OutFile::text("report.html", page.html())],
         exit: if f.misses_target() {
             Exit::Missed

@@ -204,7 +204,6 @@ fn near_misses_are_told_what_is_meant() {
         ("trace", "`forecast --reductions`"),
         ("slip", "`compare SCENARIO --set"),
         ("grade", "target.band"),
-        ("report", "`rank --out DIR`"),
     ] {
         told(&[command], 2, instead);
     }
