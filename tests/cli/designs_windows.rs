@@ -213,3 +213,62 @@ fn a_leg_that_gets_an_instrument_of_its_own_is_told_of() {
     );
     assert!(!alone.contains("of its own"), "{alone}");
 }
+
+#[test]
+fn a_number_without_effect_is_not_recommended() {
+    // Its heat comes from a portion of the solution, not from a mass.
+    let range = "determination.charge.mass = 1 g to 2 g in 3";
+    let said = along(range, &["peroxide-cups"]);
+    assert!(
+        said.contains("No difference is made by: mass of sample"),
+        "{said}"
+    );
+    assert!(!said.contains("Weigh"), "{said}");
+}
+
+#[test]
+fn the_least_effort_is_the_fewest_runs_and_of_those_the_smallest_error() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let vary = [
+        "--vary",
+        "calibration.runs = 1 to 5",
+        "--vary",
+        "determination.runs = 1 to 5",
+    ];
+    let few = ["sweep", "--spread", "1.1 %", "--trials", "2048"];
+    let output = run(folder.path(), &[&few[..], &vary, &["--json"]].concat());
+    let document: serde_json::Value = serde_json::from_slice(&output.stdout).expect("JSON");
+    let sweep = &document["sweeps"][0];
+    let of = |p: &serde_json::Value, key: &str| {
+        let outcome = &p["outcome"];
+        outcome[key]["value"].as_f64().expect("a number")
+            / outcome["result_J_per_mol"]
+                .as_f64()
+                .expect("a result")
+                .abs()
+    };
+    let runs = |p: &serde_json::Value| [0, 1].map(|i| p["at"][i].as_f64().expect("a number"));
+    let points = sweep["points"].as_array().expect("points");
+    let reached = points.iter().filter(|p| of(p, "spread_J_per_mol") <= 0.011);
+    let all: Vec<_> = reached.collect();
+    let fewest = all
+        .iter()
+        .map(|p| runs(p).iter().sum::<f64>())
+        .fold(f64::MAX, f64::min);
+    let of_fewest = all.iter().filter(|p| runs(p).iter().sum::<f64>() == fewest);
+    let best = of_fewest.min_by(|a, b| of(a, "rms_J_per_mol").total_cmp(&of(b, "rms_J_per_mol")));
+    let due = runs(best.expect("a point"));
+    assert_eq!(sweep["least"], serde_json::json!(due));
+    let said = flowing(&text(
+        &run(folder.path(), &[&few[..], &vary].concat()).stdout,
+    ));
+    let [c, d] = due;
+    assert!(
+        said.contains(&format!("Do {c} calibration runs and {d} determination")),
+        "{said}"
+    );
+    assert!(
+        said.contains("the fewest runs to reach the target"),
+        "{said}"
+    );
+}

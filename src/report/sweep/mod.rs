@@ -120,10 +120,13 @@ fn said(s: &Sweep, mut section: Section) -> Section {
     section
 }
 
-/// How well the numbers are known, how the ends of a window were found, and what is not proposed.
+/// What columns mean, how well the numbers are known, how the ends of a window were found, and what is not proposed.
 fn reading(sweeps: &[Sweep], trials: u64) -> Section {
-    let mut all = Vec::new();
+    let mut all: Vec<String> = Vec::new();
     for s in sweeps {
+        let legends = table::legends(s).into_iter();
+        let new: Vec<String> = legends.filter(|l| !all.contains(l)).collect();
+        all.extend(new);
         if let (Some(goal), Some(window), [vary]) = (s.goal, &s.window, s.vary.as_slice()) {
             all.extend(window::details(s, vary, window, goal));
         }

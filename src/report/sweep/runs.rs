@@ -29,7 +29,7 @@ pub(super) fn least_effort(s: &Sweep, goal: Goal) -> Option<String> {
         some => format!(" {same}: {}.", listed(s, some)),
     };
     let open = match goal.is_open(there) {
-        true => ", too close to the target for these trials to tell",
+        true => ", too close to tell",
         false => "",
     };
     Some(format!(

@@ -21,6 +21,14 @@ pub(super) fn choose(s: &Sweep, made: Option<&Made>) -> Option<String> {
     }
     let c = choice(s)?;
     let error = rms(s, c.at)?;
+    if makes_no_difference(s) {
+        let names: Vec<String> = s.vary.iter().map(name).collect();
+        return Some(format!(
+            "No difference is made by: {}. The RMS error is {} % throughout.",
+            in_a_row(&names),
+            share(error)
+        ));
+    }
     let brings = match now(s) {
         Some(now) if now == c.at => format!("the RMS error is {} %", share(error)),
         now => match now.and_then(|i| rms(s, i)) {
@@ -51,6 +59,14 @@ pub(super) fn choose(s: &Sweep, made: Option<&Made>) -> Option<String> {
         what_to_do(s, c.at),
         how_flat(s, &c)
     ))
+}
+
+/// Whether the same random numbers give the same error at all points in bounds.
+fn makes_no_difference(s: &Sweep) -> bool {
+    let all: Vec<f64> = (0..s.points.len())
+        .filter_map(|i| Some(rms(s, i)?.value))
+        .collect();
+    all.len() > 1 && all.iter().all(|x| (x / all[0] - 1.0).abs() < 1e-9)
 }
 
 /// The value in the words of a procedure, with its key and what it is now.
@@ -85,7 +101,7 @@ fn what_to_do(s: &Sweep, point: usize) -> String {
             )
         }
         _ if cheaper(vary) == Cheaper::Larger => {
-            format!("{x} is good enough as {} {of}", name(vary))
+            format!("Up to {x} is good enough as {} {of}", name(vary))
         }
         _ => {
             let verb = if keep { "Keep" } else { "Choose" };
@@ -120,7 +136,11 @@ fn how_flat(s: &Sweep, c: &Choice) -> String {
         let beside = [c.at.checked_sub(1), Some(c.at + 1)].into_iter().flatten();
         let mut beyond = beside.filter_map(|i| s.points.get(i).map(labels));
         return match (end, beyond.find(|words| !words.is_empty())) {
-            (true, _) => " It lies at an end of the range looked at: look beyond it.".to_owned(),
+            // A smaller error is always better.
+            _ if s.vary.iter().all(|v| cheaper(v) == Cheaper::Larger) => String::new(),
+            (true, _) if s.points.len() > 1 => {
+                " It lies at an end of the range looked at: look beyond it.".to_owned()
+            }
             (_, Some(bound)) if s.vary.len() == 1 && s.window.is_none() && !s.is_scattered() => {
                 format!(" Next to it a bound is crossed: {bound}.")
             }
@@ -128,8 +148,14 @@ fn how_flat(s: &Sweep, c: &Choice) -> String {
         };
     }
     let value = |i: usize| at(s, &s.points[i]);
+    let [from, to] = [low, high].map(|i| s.points[i].at[0]);
+    let now = s.vary[0].knob.now;
+    let included = match (from..=to).contains(&now) && now != s.points[c.at].at[0] {
+        true => "; the present value is among them",
+        false => "",
+    };
     format!(
-        " The optimum is flat: from {} to {} it is within {within} % of the least, {least} %.",
+        " The optimum is flat: from {} to {} it is within {within} % of the least, {least} %{included}.",
         value(low),
         value(high)
     )

@@ -4,7 +4,7 @@ use super::runs::floor;
 use super::words::counted;
 use crate::design::{Limit, NoSplit, Split, SplitPoint};
 use crate::report::document::{
-    Block, Cell, Column, J_PER_MOL, NONE, PERCENT, Place, Section, Table,
+    Block, Cell, Column, Digits, J_PER_MOL, NONE, PERCENT, Place, Section, Table,
 };
 use crate::report::words::{in_a_row, percent, share};
 use crate::stats::Estimate;
@@ -136,7 +136,11 @@ pub(super) fn section(split: &Split) -> Section {
                 p.more.value / best.spread.value,
                 p.more.se / best.spread.value,
             );
-            Cell::by(more.value, more.se.max(1e-3))
+            Cell::Number {
+                value: more.value,
+                se: None,
+                digits: Digits::By(more.se.max(1e-3), 1),
+            }
         })
         .column(
             points,
@@ -177,7 +181,7 @@ pub(super) fn section(split: &Split) -> Section {
     }
     let first = split.best.saturating_sub(4);
     let near: Vec<usize> = (first..points.len()).take(9).collect();
-    let section = Section::new(&format!("split of runs | {}", within(split)))
+    let section = Section::new(&format!("how to split | {}", &within(split)[3..]))
         .with(Block::Table(t.picked(near)));
     match said.is_empty() {
         true => section,

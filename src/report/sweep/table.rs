@@ -26,14 +26,7 @@ pub(super) fn section(s: &Sweep, rows: usize) -> Section {
     let heading = format!("{} | {}", names.join(" and "), keys.join(", "));
     let mut section = Section::new(heading.trim_end_matches(" | "));
     section = match s.vary.as_slice() {
-        [one] => {
-            let (table, legends) = line(s, one);
-            let section = section.with(Block::Table(table.picked(picked(s, rows))));
-            match legends.is_empty() {
-                true => section,
-                false => section.detail(Block::text(legends.join(" "))),
-            }
-        }
+        [one] => section.with(Block::Table(line(s, one).0.picked(picked(s, rows)))),
         _ => map(s, rows, section),
     };
     section = section.with(Block::Table(points(s)));
@@ -42,6 +35,14 @@ pub(super) fn section(s: &Sweep, rows: usize) -> Section {
         section = section.with(Block::note(note));
     }
     section
+}
+
+/// What the columns of a sweep of one number mean.
+pub(super) fn legends(s: &Sweep) -> Vec<String> {
+    match s.vary.as_slice() {
+        [one] => line(s, one).1,
+        _ => Vec::new(),
+    }
 }
 
 /// So many rows: what is chosen, what is now, and others evenly between those in bounds.
