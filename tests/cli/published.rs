@@ -59,7 +59,7 @@ fn the_forecast_in_results_and_in_readme_is_what_the_program_prints() {
             "record.svg",
             "reductions.svg",
         ],
-        &[("IN SHORT", "  skewness")],
+        &[("IN SHORT", "REDUCTIONS OF")],
     );
 }
 
