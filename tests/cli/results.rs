@@ -143,6 +143,9 @@ fn without_arguments_the_built_in_scenario_is_forecast() {
     // The page is one more file.
     let answer = |said: &str| said.split("\nFiles in").next().map(str::to_owned);
     assert_eq!(answer(&plain), answer(&said(folder.path(), &named)));
-    assert!(plain.contains("report.html") && files(&folder.path().join("joulecast-out")).contains("report.html"));
+    assert!(
+        plain.contains("report.html")
+            && files(&folder.path().join("joulecast-out")).contains("report.html")
+    );
     assert!(plain.contains("Ammonium chloride") && plain.contains("CAUTIONS"));
 }

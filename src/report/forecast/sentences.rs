@@ -187,12 +187,12 @@ fn made(f: &Forecast, of: &dyn Fn(SourceId) -> bool) -> [f64; 2] {
             made[0] += if c.bias.is_seen() { c.bias.value } else { 0.0 };
             without_term += match c.agent.in_budget() {
                 true => 0.0,
-                false => (1.0 - c.spread_without.powi(2)).max(0.0) * f.spread.value.powi(2),
+                false => (1.0 - square(c.spread_without)).max(0.0) * square(f.spread.value),
             };
         }
     }
     // What interacts is counted with each of its causes.
-    made[1] += without_term.min(total_variance(f) - f.budget.u.powi(2));
+    made[1] += without_term.min(total_variance(f) - square(f.budget.u));
     made
 }
 
@@ -201,7 +201,7 @@ fn made(f: &Forecast, of: &dyn Fn(SourceId) -> bool) -> [f64; 2] {
 fn changes(f: &Forecast) -> Vec<Change> {
     let left = |[bias, variance]: [f64; 2]| {
         let rest = (total_variance(f) - variance).max(0.0);
-        (f.bias.value - bias).powi(2) + rest
+        square(f.bias.value - bias) + rest
     };
     let ids: Vec<SourceId> = f
         .budget
@@ -277,4 +277,8 @@ fn change(f: &Forecast) -> String {
         )
     });
     format!("{first}{more}")
+}
+
+fn square(x: f64) -> f64 {
+    x * x
 }

@@ -49,6 +49,10 @@ pub(super) fn grid(table: &Table, rows: &[Vec<Cell>], width: usize) -> String {
     if titles.iter().any(|title| !title.is_empty()) {
         t.set_header(titles);
     }
+    // A table has columns only when it has rows.
+    for row in &cells {
+        t.add_row(row);
+    }
     for (at, (_, c)) in columns.iter().enumerate() {
         let Some(column) = t.column_mut(at) else {
             continue;
@@ -67,9 +71,6 @@ pub(super) fn grid(table: &Table, rows: &[Vec<Cell>], width: usize) -> String {
             let least = Width::Fixed(u16::try_from(least).unwrap_or(u16::MAX));
             column.set_constraint(ColumnConstraint::LowerBoundary(least));
         }
-    }
-    for row in cells {
-        t.add_row(row);
     }
     let lines = t
         .lines()

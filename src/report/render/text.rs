@@ -22,7 +22,9 @@ pub fn document_text(d: &Document, screen: Screen) -> String {
         screen,
         out: String::new(),
     };
-    page.wrap(&d.title, "", "");
+    if !d.title.is_empty() {
+        page.wrap(&d.title, "", "");
+    }
     if screen.extent == Extent::Full && !d.summary.is_empty() {
         page.paragraph(&d.summary);
     }
@@ -60,6 +62,9 @@ impl Page {
 
     /// Capitals, and what must keep its letters behind them.
     fn heading(&mut self, text: &str, rest: &str) {
+        if text.is_empty() {
+            return;
+        }
         self.out.push('\n');
         let (words, unit) = text.split_once(" | ").unwrap_or((text, ""));
         let all = [&words.to_uppercase(), unit, rest];

@@ -73,7 +73,10 @@ impl Cells {
         let mean =
             |of: fn(&(usize, usize)) -> usize| cells.iter().map(|c| of(c) as f64).sum::<f64>() / n;
         let (x, y) = (mean(|c| c.0), mean(|c| c.1));
-        let off = |c: &(usize, usize)| (c.0 as f64 - x).powi(2) + (c.1 as f64 - y).powi(2);
+        let off = |c: &(usize, usize)| {
+            let [dx, dy] = [c.0 as f64 - x, c.1 as f64 - y];
+            dx * dx + dy * dy
+        };
         cells
             .iter()
             .copied()
