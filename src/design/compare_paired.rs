@@ -135,7 +135,7 @@ mod tests {
         // Both know their mean to 0.016; the shift is seen all the same, and only where they are paired.
         assert!((paired.bias.0.value - 0.01).abs() < 1e-12 && paired.bias.0.se < 1e-12);
         assert!(apart.less(&of(&own, 1.0)).bias.0.se > 0.003);
-        // About zero nobody knows which of the two is off by more; far from it the shift decides.
+        // About zero it is undetermined which of the two is off by more; far from it the shift decides.
         assert_eq!(paired.off.verdict(), Verdict::NotToldApart);
         let moved = |by: f64| of(&own.iter().map(|e| e + by).collect::<Vec<_>>(), 1.0);
         let far = moved(1.01).less(&moved(1.0)).off;
@@ -144,7 +144,7 @@ mod tests {
             moved(-1.0).less(&moved(-1.01)).off.verdict(),
             Verdict::Better
         );
-        // Biases of like size and opposite sign are no different in size.
+        // Biases of like size and opposite sign have no different magnitudes.
         let sides = moved(1.0).less(&moved(-1.0));
         assert!((sides.bias.0.value - 2.0).abs() < 1e-12 && sides.bias.0.se < 1e-12);
         assert_eq!(sides.off.verdict(), Verdict::NotToldApart);

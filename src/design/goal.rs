@@ -21,7 +21,7 @@ impl Goal {
         scenario.target.uncertainty.map(Self::Spread)
     }
 
-    /// The number that is held against the target; NaN for a share without a band.
+    /// The number that is compared with the target; NaN for a share without a band.
     pub fn measure(self, outcome: &Outcome) -> Estimate {
         match self {
             Self::Spread(_) => outcome.relative(outcome.errors.spread),

@@ -62,7 +62,7 @@ pub struct Search<'a> {
 /// What a search sees at a factor.
 #[derive(Debug, Clone, Copy)]
 pub struct Seen {
-    /// What is held against the target.
+    /// What is compared with the target.
     pub measure: Estimate,
     /// The bound that it is beyond, if any.
     pub barred: Option<Bound>,

@@ -14,7 +14,7 @@ use crate::scenario::{Raw, Scenario, Source};
 /// Parts of an answer that are tried in turn.
 const PARTS: [f64; 7] = [1.0, 0.99, 0.98, 0.95, 0.9, 0.8, 0.6];
 
-/// What a statement is held against.
+/// What a statement is compared with.
 pub(super) struct Held<'a> {
     /// The scenario as it is.
     pub scenario: &'a Scenario,

@@ -24,7 +24,7 @@ pub struct Looseness {
     pub trials: u64,
     /// The target.
     pub goal: Goal,
-    /// What is held against it now.
+    /// What it is compared with now.
     pub now: Estimate,
     /// Where most of the spread is made, if in one place.
     pub made: Option<Made>,
@@ -32,7 +32,7 @@ pub struct Looseness {
     pub beyond: Vec<Zone>,
     /// All tolerances in the same proportion.
     pub together: Loosest,
-    /// Each tolerance alone, the one with the dearest step first.
+    /// Each tolerance alone, the one with the largest step first.
     pub tolerances: Vec<Loosest>,
     /// Numbers of runs, waiting times.
     pub numbers: Vec<Smallest>,

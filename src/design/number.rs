@@ -29,10 +29,10 @@ pub struct Smallest {
     pub now: f64,
     /// The smallest that reaches the target; `None` if none does, however large.
     pub least: Option<f64>,
-    /// Standard error of a time: that of what is held against the target over its slope there; 0 for a number of
+    /// Standard error of a time: that of what is compared with the target over its slope there; 0 for a number of
     /// runs, which is whole, and where no wait at all is needed.
     pub se: f64,
-    /// What is held against the target there, or at the largest number looked at.
+    /// What is compared with the target there, or at the largest number looked at.
     pub there: Estimate,
     /// Bias there, a fraction of the result and signed like it.
     pub bias: Estimate,

@@ -1,6 +1,6 @@
 //! The factor by which an error may grow until a target is just met, on common random numbers.
 //!
-//! The same draws serve every factor, so the number held against the target is a smooth function of the factor and
+//! The same draws serve every factor, so the number compared with the target is a smooth function of the factor and
 //! its root is found like that of any function. In a linear chain the square of a spread is linear in the square of
 //! the factor: the search is made there, by false position (the Illinois variant; M. Dowell and P. Jarratt, BIT 11
 //! (1971) 168, from memory).
@@ -43,7 +43,7 @@ pub enum Answer {
 }
 
 /// The factor up to `limit` at which `excess` (above zero where the target is missed) first rises above zero; if it is above
-/// zero now, a smaller one at which it is not. `measure` gives the number that is held against the target at a factor, with its standard error.
+/// zero now, a smaller one at which it is not. `measure` gives the number that is compared with the target at a factor, with its standard error.
 ///
 /// The factor returned meets the target on these random numbers; its error is that of the number at the root over
 /// the slope there (`slope_about`).

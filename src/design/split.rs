@@ -55,7 +55,7 @@ impl Limit {
     }
 
     /// What there is to spend.
-    fn purse(self) -> f64 {
+    fn available(self) -> f64 {
         match self {
             Self::Total { runs, .. } => f64::from(runs),
             Self::Session { length, set_up, .. } => length - set_up,
@@ -64,7 +64,7 @@ impl Limit {
 
     fn allows(self, pair: [u32; 2]) -> bool {
         let [c, d] = self.prices();
-        f64::from(pair[0]) * c + f64::from(pair[1]) * d <= self.purse() * (1.0 + 1e-9)
+        f64::from(pair[0]) * c + f64::from(pair[1]) * d <= self.available() * (1.0 + 1e-9)
     }
 
     /// The pairs on the edge: for each number of calibrations the most determinations, both at least one.
@@ -265,11 +265,11 @@ pub fn allocation(limit: Limit, parts: [f64; 2]) -> Option<[f64; 2]> {
         return None;
     }
     let ratio = (parts[0] / parts[1]).sqrt() * (d / c).sqrt();
-    let determinations = limit.purse() / (ratio * c + d);
+    let determinations = limit.available() / (ratio * c + d);
     Some([ratio * determinations, determinations])
 }
 
-/// The best split of a scenario's runs, which delivers `own` as it is, held against a target if there is one; further
+/// The best split of a scenario's runs, which delivers `own` as it is, compared with a target if there is one; further
 /// determinations of a cycle have as many runs each as the first.
 ///
 /// # Errors

@@ -28,7 +28,7 @@ pub enum Step {
 pub struct Upgrade {
     /// What is exchanged for what.
     pub step: Step,
-    /// What is held against the target, with the exchange.
+    /// What is compared with the target, with the exchange.
     pub there: Estimate,
     /// The same less what it is now, trial by trial.
     pub change: Estimate,

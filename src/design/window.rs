@@ -11,7 +11,7 @@ use crate::stats::Estimate;
 /// Parts of a step in which an end is looked for.
 const PARTS: u32 = 10;
 
-/// The slope at an end is taken over a stretch on which what is held against the target moves by so many of its standard
+/// The slope at an end is taken over a stretch on which what is compared with the target moves by so many of its standard
 /// errors.
 const WIDE: f64 = 4.0;
 
@@ -24,7 +24,7 @@ pub struct Window {
     pub beyond: [Beyond; 2],
     /// How far beyond each end the target was seen to be missed; 0 where nothing was looked at.
     pub fineness: [f64; 2],
-    /// Standard error of each end: that of what is held against the target, or of the share of runs that run short, over its slope
+    /// Standard error of each end: that of what is compared with the target, or of the share of runs that run short, over its slope
     /// there; NaN where the range or the plan ends it, which the trials have no say in.
     pub se: [f64; 2],
     /// What was simulated at its ends, where these lie between the points of the sweep.
@@ -112,7 +112,7 @@ fn narrowed(
     Ok((last, first))
 }
 
-/// Standard error of an end: that of what is held against the target there, over its slope about that step. Over a tenth of a
+/// Standard error of an end: that of what is compared with the target there, over its slope about that step. Over a tenth of a
 /// step a curve of few trials is jagged, and would often look much steeper than it is; over a small step too: so the slope
 /// is taken over as many steps to both sides as it takes to move by more than the trials leave open.
 fn error(

@@ -7,7 +7,7 @@
 use super::notebook::Notebook;
 use crate::lab::Sums;
 use crate::nature::sensor::ROUNDING;
-use crate::nature::{Group, LUCK_OF_RELEASE, weigh::BOAT_IN_ITS_DIGIT};
+use crate::nature::{Group, RELEASE_DRAW, weigh::BOAT_IN_ITS_DIGIT};
 use crate::random::{Draws, Tag, Treatment};
 use crate::scenario::{Leg, SOURCES, Scope, Source, SourceId, Supply};
 use std::cell::RefCell;
@@ -27,7 +27,7 @@ impl LegTags {
     /// Of the sources that err in a leg.
     pub(super) fn of(leg: &Leg) -> Self {
         let err = SOURCES.iter().filter(|s| leg.errs(s.id));
-        let beside = [ROUNDING, BOAT_IN_ITS_DIGIT, LUCK_OF_RELEASE];
+        let beside = [ROUNDING, BOAT_IN_ITS_DIGIT, RELEASE_DRAW];
         let all: Vec<Tag> = err.clone().map(|s| s.tag()).chain(beside).collect();
         // A stock is weighed once for the session.
         let stock = |r: &crate::scenario::Reagent| matches!(r.supply, Supply::InStock(_));
@@ -47,7 +47,7 @@ impl LegTags {
                 || s.site() == "balance" && !leg.reagents.iter().any(weighed)
         };
         let course = SOURCES.iter().filter(|s| leg.errs(s.id) && !recorded(s));
-        let course = course.map(|s| s.tag()).chain([LUCK_OF_RELEASE]).collect();
+        let course = course.map(|s| s.tag()).chain([RELEASE_DRAW]).collect();
         Self { all, group, course }
     }
 }

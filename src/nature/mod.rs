@@ -26,6 +26,6 @@ pub mod weigh;
 
 pub use group::Group;
 pub use recorder::Recorder;
-pub use release::LUCK_OF_RELEASE;
+pub use release::RELEASE_DRAW;
 pub use run::Run;
 pub use weigh::Rounding;

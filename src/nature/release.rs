@@ -9,7 +9,7 @@ use crate::random::{Column, Draws, Input, Name, Tag};
 use crate::scenario::{At, SourceId};
 
 /// Stream of the luck that decides against the chance of an incomplete release: it belongs to that chance.
-pub const LUCK_OF_RELEASE: Tag = Tag::of("luck of release");
+pub const RELEASE_DRAW: Tag = Tag::of("luck of release");
 
 /// Share of the charge that is released.
 pub(super) fn released(group: &Group, draws: &Draws, at: At) -> Column<f64> {
@@ -19,7 +19,7 @@ pub(super) fn released(group: &Group, draws: &Draws, at: At) -> Column<f64> {
     }
     let chance: Column<f64> = leg.draw(draws, SourceId::Release, at);
     let identity = leg.binding(SourceId::Release).identity;
-    let name = Name::run(LUCK_OF_RELEASE, identity, at.run, at.attempt);
+    let name = Name::run(RELEASE_DRAW, identity, at.run, at.attempt);
     let even = Input::error(Dist::rectangular(0.0, 1.0).expect("valid"));
     let luck: Column<f64> = draws.column(name, 0, &even);
     let back = shares(group.leg.draw(draws, SourceId::HeldBack, at));

@@ -37,7 +37,7 @@ pub(super) fn side_trials(rounded: u64) -> u64 {
     trials.next_multiple_of(BLOCK as u64)
 }
 
-/// Trials of the interval that the linear one is held against: its ends need more than a variance does.
+/// Trials of the interval that the linear one is compared with: its ends need more than a variance does.
 pub(super) fn interval_trials(rounded: u64) -> u64 {
     rounded.saturating_mul(8).min(102_400)
 }

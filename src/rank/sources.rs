@@ -1,7 +1,7 @@
 //! The sources of a scenario as groups that a ranking moves.
 
 use super::group::Group;
-use crate::nature::LUCK_OF_RELEASE;
+use crate::nature::RELEASE_DRAW;
 use crate::nature::sensor::ROUNDING;
 use crate::nature::weigh::BOAT_IN_ITS_DIGIT;
 use crate::random::Tag;
@@ -22,7 +22,7 @@ fn tags(source: &Source) -> Vec<Tag> {
     let beside = match source.id {
         SourceId::Readability => Some(BOAT_IN_ITS_DIGIT),
         SourceId::Resolution => Some(ROUNDING),
-        SourceId::Release => Some(LUCK_OF_RELEASE),
+        SourceId::Release => Some(RELEASE_DRAW),
         _ => None,
     };
     std::iter::once(source.tag()).chain(beside).collect()

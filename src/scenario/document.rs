@@ -48,7 +48,7 @@ pub struct Document {
     pub tables: BTreeMap<String, Range<usize>>,
     /// What is wrong so far.
     pub problems: Vec<Problem>,
-    /// Whether lines could not be read: then nobody knows what is missing.
+    /// Whether lines could not be read: then it is unknown what is missing.
     pub broken: bool,
     /// Keys and tables that are absent because something else is wrong, which is reported.
     pub excused: Vec<String>,

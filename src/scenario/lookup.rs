@@ -188,7 +188,7 @@ impl<'l> Builder<'l> {
             return None;
         };
         let entry = entries.get(key);
-        // While own entries are refused, nobody knows what the library lacks.
+        // While own entries are refused, it is unknown what the library lacks.
         let known = !self
             .doc
             .problems

@@ -12,7 +12,7 @@ pub enum Way {
     Extreme,
     /// Both lines carried back to the moment of mixing.
     BackToMixing,
-    /// Both lines taken when 63 % of the rise is reached.
+    /// Both lines taken when 63 % of the change is reached.
     SixtyThree,
     /// Both lines taken where the areas on either side are equal.
     EqualAreas,
@@ -49,7 +49,7 @@ impl Way {
             Self::TwoReadings => "two readings",
             Self::Extreme => "extreme reading",
             Self::BackToMixing => "lines back to mixing",
-            Self::SixtyThree => "lines at 63 % of the rise",
+            Self::SixtyThree => "lines at 63 % of the change",
             Self::EqualAreas => "lines at equal areas",
             Self::RegnaultPfaundler => "Regnault-Pfaundler",
         }

@@ -348,7 +348,7 @@ sources! {
         "the result of the cycle, directly", "tables",
         "-3000 kJ/mol to 3000 kJ/mol", "-20000 kJ/mol to 20000 kJ/mol";
     Noticing: "inspection.chance", "p_n", Technique, Run, Leg, Nuisance, Fraction, true, false,
-        "luck in noticing solid that is left over",
+        "chance of noticing solid that is left over",
         "decides whether an incomplete run is repeated", "the procedure",
         "0 % to 100 %", "0 % to 100 %", { library: Usual::Chance, written: Written::Nowhere };
     ReactionEnthalpy: "reaction.enthalpy", "h", Reference, Course, Reaction, Value, MolarEnthalpy, false, true,

@@ -9,47 +9,47 @@ const MOST: usize = 20;
 /// The text with its broken lines blanked (every other byte stays where it is), and what is wrong
 /// with those lines.
 pub(super) fn mend(text: &str) -> (String, Vec<Problem>) {
-    let mut mended = text.to_owned();
+    let mut corrected = text.to_owned();
     let mut problems: Vec<Problem> = Vec::new();
     for _ in 0..=MOST {
-        let (_, errors) = DeTable::parse_recoverable(&mended);
+        let (_, errors) = DeTable::parse_recoverable(&corrected);
         // What follows an open bracket or quote cannot be told apart from what it holds.
         let open = errors.iter().find(|e| is_open(e.message()));
         let first = open.or(errors
             .iter()
             .min_by_key(|e| e.span().map_or(usize::MAX, |s| s.start)));
         let Some(first) = first else {
-            return (mended, problems);
+            return (corrected, problems);
         };
         let message = first.message().to_owned();
         let at = first.span().map_or(text.len(), |s| s.start);
         if open.is_none() {
             problems.push(problem(text, &message, first.span()));
-            if blank(&mut mended, at) {
+            if blank(&mut corrected, at) {
                 continue;
             }
             break;
         }
         let opened = if message.contains("multi-line") {
-            let opened = ["\"\"\"", "'''"].map(|q| mended.get(..at)?.rfind(q));
+            let opened = ["\"\"\"", "'''"].map(|q| corrected.get(..at)?.rfind(q));
             let opened = opened.into_iter().flatten().max().unwrap_or(at);
             let problem = Problem::error("", "a text in triple quotes is not closed")
                 .hint("the same three quotes must follow its last line");
             problems.push(problem.at(Some(opened..(opened + 3).min(text.len()))));
             opened
         } else {
-            let bracket = open_bracket(&mended);
+            let bracket = open_bracket(&corrected);
             let span = bracket.map_or(at..at, |b| b..b + 1);
             let problem = Problem::error("", "a bracket is not closed")
                 .hint("a list ends with `]`, a table on one line with `}`");
             problems.push(problem.at(Some(span.clone())));
             span.start
         };
-        let start = line_of(&mended, opened).start;
-        if mended[start..].trim().is_empty() {
+        let start = line_of(&corrected, opened).start;
+        if corrected[start..].trim().is_empty() {
             break;
         }
-        mended.replace_range(start.., &" ".repeat(text.len() - start));
+        corrected.replace_range(start.., &" ".repeat(text.len() - start));
     }
     problems.truncate(MOST);
     (" ".repeat(text.len()), problems)
@@ -146,10 +146,10 @@ mod tests {
     #[test]
     fn the_rest_of_a_broken_file_stays_where_it_is() {
         let text = "a = 1\nb = = 2\n[c\nd = 3\n[e]\nf = 4\nf = 5\n";
-        let (mended, problems) = mend(text);
-        assert_eq!(mended.len(), text.len());
-        assert_eq!(mended.find("f = 4"), text.find("f = 4"));
-        assert!(!mended.contains('d') && !mended.contains("f = 5"));
+        let (corrected, problems) = mend(text);
+        assert_eq!(corrected.len(), text.len());
+        assert_eq!(corrected.find("f = 4"), text.find("f = 4"));
+        assert!(!corrected.contains('d') && !corrected.contains("f = 5"));
         assert_eq!(problems.len(), 3, "{problems:?}");
     }
 

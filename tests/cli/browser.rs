@@ -131,10 +131,7 @@ fn the_page_works_in_a_browser_and_its_sliders_say_what_the_json_says() {
         let result = point["outcome"]["result_J_per_mol"]
             .as_f64()
             .expect("a result");
-        for (i, name) in ["spread", "bias", "rms", "within_95"]
-            .iter()
-            .enumerate()
-        {
+        for (i, name) in ["spread", "bias", "rms", "within_95"].iter().enumerate() {
             let Some(value) = point["outcome"][format!("{name}_J_per_mol")]["value"].as_f64()
             else {
                 panic!("{name} is not in {point}");
