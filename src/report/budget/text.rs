@@ -157,13 +157,25 @@ fn amounts(b: &LinearBudget, lines: &[Line<'_>], style: &BudgetStyle, unit: &Uni
             Cell::figures(l.contribution, style.digits)
         })
         .column(lines, Column::number("share", PERCENT), |(_, l)| {
-            Cell::figures(b.share(l), 3)
+            share(b.share(l))
         });
     described(t, lines, style, unit, Place::Page).column(
         lines,
         Column::code("sensitivity unit").at(Place::File),
         |(_, l)| Cell::text(per(&b.unit, &l.quantity.unit)),
     )
+}
+
+/// Three figures, but nothing beyond a thousandth of a per cent.
+fn share(share: f64) -> Cell {
+    Cell::Number {
+        value: share,
+        se: None,
+        digits: match share.abs() >= 0.01 {
+            true => Digits::Figures(3),
+            false => Digits::By(1e-5, 1),
+        },
+    }
 }
 
 /// The second table of a screen.
