@@ -245,13 +245,12 @@ pub(super) fn claims(f: &Forecast) -> Section {
             "One determination shows no scatter, so that it allows no claim from it."
         }
         (Some(s), Some(l)) if held(s).max(held(l)) < LOW => {
-            "Neither is to be trusted: the scatter does not show errors that runs share, and the budget has no term for \
-             errors that no group can know."
+            "Trust neither: there are errors that runs share, and errors unknown to groups."
         }
         (Some(s), Some(l)) if held(s) < LOW && held(l) > LOW => {
-            "State the budget: the scatter does not show errors that runs share, such as that of the calibration."
+            "State the budget: scatter does not show errors that runs share."
         }
         _ => return section,
     };
-    section.detail(Block::text(said))
+    section.with(Block::text(said))
 }

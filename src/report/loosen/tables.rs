@@ -64,7 +64,7 @@ pub(super) fn tolerances(l: &Looseness) -> Section {
             Cell::text(name(x))
         })
         .column(&all, people("now"), |x| Cell::text(now(x)))
-        .column(&all, numbers_of("times"), |x| {
+        .column(&all, numbers_of("times as large").key("times"), |x| {
             Cell::text(match x.answer {
                 Answer::Factor(f) => marked(factor(f), x.bound),
                 Answer::Any(f) => format!("over {}", quote(f, f, 2).value),

@@ -59,15 +59,17 @@ fn shares<T>(
 ) -> Table {
     let number = |head: &str, key: &str| Column::number(head, PERCENT).key(key);
     t.column(rows, number("total", "total_share"), |x| share(total(x)))
-        .column(rows, Column::interval("95 %", PERCENT).key("total"), |x| {
-            ends(total(x))
-        })
+        .column(
+            rows,
+            Column::interval("interval", PERCENT).key("total"),
+            |x| ends(total(x)),
+        )
         .column(rows, number("alone", "first_order_share"), |x| {
             share(first(x))
         })
         .column(
             rows,
-            Column::interval("alone, 95 %", PERCENT)
+            Column::interval("alone, interval", PERCENT)
                 .key("first_order")
                 .at(Place::Page),
             |x| ends(first(x)),
@@ -270,9 +272,11 @@ pub(super) fn scopes(r: &Ranking) -> Section {
             Column::number("of variance", PERCENT).key("total_share"),
             |s| share(&s.total),
         )
-        .column(rows, Column::interval("95 %", PERCENT).key("total"), |s| {
-            ends(&s.total)
-        })
+        .column(
+            rows,
+            Column::interval("interval", PERCENT).key("total"),
+            |s| ends(&s.total),
+        )
         .column(rows, Column::words("averaged by"), |s| {
             Cell::text(match s.name.as_str() {
                 "reading" | "run" => "more runs",
