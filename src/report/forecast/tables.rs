@@ -252,5 +252,9 @@ pub(super) fn claims(f: &Forecast) -> Section {
         }
         _ => return section,
     };
-    section.with(Block::text(said))
+    // The sentences of a cycle leave no line for it on one screen.
+    match f.scenario.is_cycle() {
+        true => section.detail(Block::text(said)),
+        false => section.with(Block::text(said)),
+    }
 }
