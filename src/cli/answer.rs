@@ -70,10 +70,10 @@ impl Answer {
             last.push("everything on the screen: --full".to_owned());
         }
         let text = document_text(d, screen);
-        let last = hanging(&last.join("; "));
-        Ok(output::say(
-            &format!("{text}\n{last}\n{origin}").replace("\n\n\n", "\n\n"),
-            self.exit,
-        ))
+        let last = match last.is_empty() {
+            true => String::new(),
+            false => hanging(&last.join("; ")) + "\n",
+        };
+        Ok(output::say(&format!("{text}\n{last}{origin}"), self.exit))
     }
 }

@@ -115,8 +115,8 @@ fn page(named: Option<&str>, common: &Common, name: &'static str) -> Result<Exit
             .collect(),
         ..Chapter::default()
     });
-    for (id, name, heading) in [("model", "model", "Equations"), ("words", "words", "Words")] {
-        if let Some(topic) = crate::help::find(name) {
+    for (id, heading) in [("model", "Equations"), ("words", "Words")] {
+        if let Some(topic) = crate::help::find(id) {
             chapters.push(Chapter {
                 id,
                 heading: heading.to_owned(),
@@ -140,7 +140,10 @@ fn page(named: Option<&str>, common: &Common, name: &'static str) -> Result<Exit
             "forecast" => json["forecast"].take(),
             _ => json,
         },
-        extra: vec![OutFile::text("report.html", page.html())],
+        extra: folder
+            .iter()
+            .map(|_| OutFile::text("report.html", page.html()))
+            .collect(),
         exit: if f.misses_target() {
             Exit::Missed
         } else {
@@ -155,10 +158,8 @@ fn stopped(e: EngineError) -> Exit {
     Exit::Interrupted
 }
 
-/// A chapter of one answer, whose title and cautions the page has already.
-fn chapter(id: &'static str, heading: &str, mut document: Document) -> Chapter {
-    document.cautions = None;
-    document.summary.clear();
+/// A chapter of one answer.
+fn chapter(id: &'static str, heading: &str, document: Document) -> Chapter {
     Chapter {
         id,
         heading: heading.to_owned(),

@@ -1,6 +1,6 @@
 //! Small pieces of text that several reports share.
 
-use super::document::DEFERENCE;
+use super::document::{DEFERENCE, by_uncertainty, figures};
 use crate::quantity::decimal;
 use crate::scenario::schema;
 use crate::stats::{Estimate, quote};
@@ -62,6 +62,30 @@ pub(super) fn count(n: u64) -> String {
         out.push(c);
     }
     out
+}
+
+/// A molar energy in J/mol with two figures, in kJ/mol.
+pub(super) fn kj(x: f64) -> String {
+    figures(x / 1e3, 2)
+}
+
+/// A number with the sign that print has for one below zero.
+pub(super) fn minus(number: &str) -> String {
+    number.replace('-', "\u{2212}")
+}
+
+/// A number down to the place of an error.
+pub(super) fn digits(value: f64, error: f64) -> String {
+    minus(&quote(value, error, 1).value)
+}
+
+/// A value with its standard error, which says how many digits it has.
+pub(super) fn plus_minus(e: Estimate) -> String {
+    format!(
+        "{} ± {}",
+        by_uncertainty(e.value, e.se, 1),
+        figures(e.se, 1)
+    )
 }
 
 /// A number with three figures; a dash for what is none.

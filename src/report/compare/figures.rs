@@ -5,6 +5,7 @@ use super::text::compare_provenance;
 use crate::design::{Comparison, Delivered};
 use crate::report::figure::{Axis, Bar, Bars, Figure, Fill, Panel, Row};
 use crate::report::rank::figures::{LANES, bar};
+use crate::report::words::minus;
 use crate::stats::Estimate;
 
 /// Names and pictures.
@@ -76,7 +77,7 @@ pub(in crate::report) fn compare_figures(c: &Comparison) -> Vec<Figure> {
 
 fn row(c: &Comparison, i: usize, d: &Delivered) -> Row {
     let [calibration, determination] = d.outcome.rises;
-    let signed = |change: f64| format!("{change:+.2} K").replace('-', "−");
+    let signed = |change: f64| minus(&format!("{change:+.2} K"));
     let mut note = if d.scenario.calibration.runs == 0 {
         format!("ΔT {}", signed(determination))
     } else {

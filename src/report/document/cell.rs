@@ -2,6 +2,7 @@
 
 use super::number::{by_uncertainty, figures};
 use super::table::{Kind, Unit};
+use crate::report::records::number;
 use crate::stats::{Estimate, quote};
 
 /// How many digits of a number are shown.
@@ -142,23 +143,16 @@ impl Cell {
 
     /// Numbers or words for a program, in the unit of the result: one, or two for an estimate and an interval.
     pub fn raw(&self, kind: Kind) -> Vec<String> {
-        let number = |x: f64| match x.is_finite() {
-            true => format!("{x}"),
-            false => String::new(),
-        };
-        match (self, kind) {
-            (Self::Number { value, se, .. }, Kind::Estimate) => {
+        let mut parts = match self {
+            Self::Number { value, se, .. } => {
                 vec![number(*value), se.map_or(String::new(), number)]
             }
-            (Self::Number { value, .. }, _) => vec![number(*value)],
-            (Self::Interval { low, high, .. }, _) => vec![number(*low), number(*high)],
-            (Self::Text(words), Kind::Estimate | Kind::Interval) => {
-                vec![words.clone(), String::new()]
-            }
-            (Self::Text(words), _) => vec![words.clone()],
-            (Self::Missing(_), Kind::Estimate | Kind::Interval) => vec![String::new(); 2],
-            (Self::Missing(_), _) => vec![String::new()],
-        }
+            Self::Interval { low, high, .. } => vec![number(*low), number(*high)],
+            Self::Text(words) => vec![words.clone(), String::new()],
+            Self::Missing(_) => vec![String::new(); 2],
+        };
+        parts.truncate(kind.parts());
+        parts
     }
 }
 

@@ -12,11 +12,12 @@ pub use cautions::{Cautions, DEFERENCE};
 pub use cell::{Cell, Digits};
 pub use number::{by_uncertainty, figures};
 pub use table::{
-    Column, GRAM, HOUR, IN_PERCENT, J_PER_K, J_PER_MOL, KELVIN, KJ_PER_MOL, Kind, MILLILITRE,
-    MINUTE, NONE, PERCENT, Place, Table, Unit,
+    Column, GRAM, HOUR, IN_PERCENT, J_PER_MOL, KELVIN, KJ_PER_MOL, Kind, MILLILITRE, NONE, PERCENT,
+    Place, Table, Unit,
 };
 
 use super::figure::Figure;
+use crate::scenario::Scenario;
 
 /// How much of a document is shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
@@ -78,6 +79,15 @@ impl Document {
             title: title.to_owned(),
             provenance,
             ..Self::default()
+        }
+    }
+
+    /// One about a scenario, with its cautions.
+    pub fn of(s: &Scenario, provenance: String) -> Self {
+        Self {
+            summary: s.summary.clone(),
+            cautions: Some(Cautions(s.cautions.clone())),
+            ..Self::new(&s.title, provenance)
         }
     }
 

@@ -34,12 +34,8 @@ pub const KJ_PER_MOL: Unit = Unit::new("kJ/mol", 1e3, "J_per_mol");
 pub const J_PER_MOL: Unit = Unit::new("J/mol", 1.0, "J_per_mol");
 /// A difference of temperature.
 pub const KELVIN: Unit = Unit::new("K", 1.0, "K");
-/// A heat capacity.
-pub const J_PER_K: Unit = Unit::new("J/K", 1.0, "J_per_K");
 /// A mass.
 pub const GRAM: Unit = Unit::new("g", 1.0, "g");
-/// A time in seconds, in minutes.
-pub const MINUTE: Unit = Unit::new("min", 60.0, "s");
 /// A time in seconds, in hours.
 pub const HOUR: Unit = Unit::new("h", 3600.0, "s");
 /// A volume.
@@ -60,6 +56,16 @@ pub enum Kind {
     Estimate,
     /// Two ends.
     Interval,
+}
+
+impl Kind {
+    /// Numbers or words that a program reads of one cell.
+    pub const fn parts(self) -> usize {
+        match self {
+            Self::Estimate | Self::Interval => 2,
+            Self::Words | Self::Code | Self::Number => 1,
+        }
+    }
 }
 
 /// Where a column appears.

@@ -6,7 +6,7 @@ use crate::forecast::{Forecast, Sample};
 use crate::report::figure::{
     Axis, Bars, Figure, Fill, Look, Mark, Panel, Rule, Span, Stroke, Tone, Whisker, bins,
 };
-use crate::report::words::{accepted, percent, provenance};
+use crate::report::words::{accepted, digits, minus, percent, provenance};
 use crate::scenario::Record;
 use crate::stats::{IntervalKind, quote};
 
@@ -56,7 +56,7 @@ fn histogram(f: &Forecast) -> Figure {
     let found = bins(&values, lattice);
     let ends = [f.value.interval.low, f.value.interval.high].map(|e| e.value / KILO);
     let fine = ((ends[1] - ends[0]) / FINEST).abs();
-    let told = |x: f64| quote(x, fine, 1).value.replace('-', "−");
+    let told = |x: f64| digits(x, fine);
     let at = f.target / KILO;
     let (what, mark) = if f.beside.medium.is_some() {
         (
@@ -66,7 +66,7 @@ fn histogram(f: &Forecast) -> Figure {
     } else {
         ("what groups report", "accepted")
     };
-    let right = accepted(f.target, f.scenario.tabulated_u().0).replace('-', "−");
+    let right = minus(&accepted(f.target, f.scenario.tabulated_u().0));
     let interval = format!(
         "{}: {} to {}",
         match f.value.interval.kind {

@@ -6,8 +6,8 @@ use crate::lab::Line;
 use crate::report::figure::{
     Arrow, Axis, Figure, Look, Mark, Panel, Point, Rule, Series, Shape, Stroke, Tone,
 };
+use crate::report::words::digits;
 use crate::scenario::Way;
-use crate::stats::quote;
 
 /// Stretches longer than this many seconds get an axis in minutes.
 const LONGEST_IN_SECONDS: f64 = 1200.0;
@@ -40,7 +40,7 @@ pub(super) fn on(line: &Line, time: f64) -> f64 {
 
 /// A temperature difference down to its noise, with a true minus sign.
 pub(super) fn kelvin(rise: f64, noise: f64) -> String {
-    quote(rise, noise.max(1e-4), 1).value.replace('-', "−")
+    digits(rise, noise.max(1e-4))
 }
 
 pub(super) fn readings(sample: &Sample) -> Mark {

@@ -8,6 +8,7 @@ use crate::report::figure::{
     Arrow, Axis, Band, Direction, Figure, Fill, Look, Mark, Panel, Point, Row, Rule, Series, Shape,
     Stroke, Tone,
 };
+use crate::report::words::minus;
 use crate::scenario::Way;
 use crate::stats::quote;
 
@@ -96,7 +97,7 @@ fn compared(sample: &Sample) -> Panel {
         Point {
             x: r.rise,
             y: i as f64,
-            label: format!("{}  ({off:+.2} %)", kelvin(r.rise, fine)).replace('-', "−"),
+            label: minus(&format!("{}  ({off:+.2} %)", kelvin(r.rise, fine))),
             ..Point::default()
         }
     };

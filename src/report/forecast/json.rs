@@ -2,10 +2,8 @@
 
 use crate::forecast::{ClaimCoverage, Ended, Extras, Forecast};
 use crate::report::budget::data::budget_json;
-use crate::report::json::{estimate, finite};
-use crate::report::problems::problems_json;
+use crate::report::json::{estimate, finite, headed};
 use crate::report::records::{finished, number, records};
-use crate::report::words::first_and_all;
 use crate::scenario::{Heat, Scenario};
 use crate::stats::{Interval, IntervalKind, StopRule, Summary};
 use serde_json::{Value, json};
@@ -16,22 +14,15 @@ pub const SCHEMA: &str = "joulecast.forecast/1";
 /// The whole forecast; energies in J/mol, all numbers raw (unrounded), null where there is none.
 pub fn forecast_json(f: &Forecast, extras: &Extras) -> Value {
     let s = &f.scenario;
-    let mut document = json!({
-        "schema": SCHEMA,
-        "version": env!("CARGO_PKG_VERSION"),
-        "seed": f.seed,
+    let body = json!({
         "trials": f.trials,
         "nonphysical_trials": f.nonphysical,
         "wrong_sign_trials": f.wrong_sign,
         "scenario": {
-            "title": s.title,
-            "digest": s.digest,
             "calibration": calibration(s),
             "determination": { "reaction": s.determination.reaction.key, "runs": s.determination.runs },
             "cycle": s.is_cycle().then_some(&s.cycle.text),
         },
-        "cautions": first_and_all(&s.cautions),
-        "warnings": problems_json(&s.text, &s.warnings),
         "accepted_J_per_mol": f.target,
         "accepted_u_J_per_mol": s.tabulated_u().0,
         "compared_u_J_per_mol": estimate(f.compared()),
@@ -55,26 +46,18 @@ pub fn forecast_json(f: &Forecast, extras: &Extras) -> Value {
             "scatter": f.scatter_claim.map(claim),
             "linear": f.linear_claim.map(claim),
         },
+        "excess": excess(f),
+        "cycle_legs": cycle_legs(f),
+        "medium": medium(f),
+        "negative_constants": f.beside.negative_constants,
+        "linear_budget": budget_json(&f.budget),
+        "share_of_variance_averaged_by_more_runs": f.averaged.map(estimate),
+        "causes": causes(f),
+        "repeats": repeats(f),
+        "reductions": reductions(extras),
+        "class": class(extras),
     });
-    let parts = [
-        ("excess", excess(f)),
-        ("cycle_legs", cycle_legs(f)),
-        ("medium", medium(f)),
-        ("negative_constants", json!(f.beside.negative_constants)),
-        ("linear_budget", budget_json(&f.budget)),
-        (
-            "share_of_variance_averaged_by_more_runs",
-            json!(f.averaged.map(estimate)),
-        ),
-        ("causes", causes(f)),
-        ("repeats", repeats(f)),
-        ("reductions", reductions(extras)),
-        ("class", class(extras)),
-    ];
-    for (name, part) in parts {
-        document[name] = part;
-    }
-    document
+    headed(SCHEMA, s, f.seed, body)
 }
 
 /// What should be in excess.

@@ -10,7 +10,7 @@ mod procedure;
 mod sentences;
 mod tables;
 
-use super::document::{Block, Cautions, Document, Section};
+use super::document::{Block, Document, Section};
 use super::words::provenance;
 use crate::forecast::{Extras, Forecast};
 
@@ -18,9 +18,7 @@ use crate::forecast::{Extras, Forecast};
 /// beside.
 pub fn forecast_document(f: &Forecast, extras: &Extras, digits: u32) -> Document {
     let s = &f.scenario;
-    let mut d = Document::new(&s.title, provenance(f.seed, f.trials, &s.digest));
-    d.summary.clone_from(&s.summary);
-    d.cautions = Some(Cautions(s.cautions.clone()));
+    let mut d = Document::of(s, provenance(f.seed, f.trials, &s.digest));
     let mut short = Section::new("in short");
     if let Some(note) = notes::before(f) {
         short = short.with(Block::note(note));

@@ -1,8 +1,8 @@
 //! What changes how the numbers of a forecast are read.
 
 use crate::forecast::{Ended, Forecast};
-use crate::report::document::{Block, Section, figures};
-use crate::report::words::{count, in_a_row, percent, share};
+use crate::report::document::{Block, Section};
+use crate::report::words::{count, in_a_row, kj, percent, share};
 use crate::stats::StopRule;
 
 /// Constants below zero are told of if there are more of them than one in so many groups.
@@ -23,7 +23,7 @@ pub(super) fn after(f: &Forecast) -> Vec<String> {
         all.push(format!(
             "Results fall on {} values only, mostly {} kJ/mol apart: the steps of the display.",
             l.values,
-            figures(l.step / 1e3, 2)
+            kj(l.step)
         ));
     }
     if let (true, Some(far)) = (f.has_spread(), f.value.summary.far) {

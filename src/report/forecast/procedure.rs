@@ -6,7 +6,7 @@ use crate::report::document::{
     Block, Cell, Column, KELVIN, KJ_PER_MOL, MILLILITRE, NONE, Place, Section, Table,
     by_uncertainty, figures,
 };
-use crate::report::words::percent;
+use crate::report::words::{kj, percent};
 use crate::scenario::{Charge, Contents, Heat, Leg};
 use crate::stats::Summary;
 
@@ -123,7 +123,7 @@ fn facts(f: &Forecast) -> Vec<String> {
         };
         all.push(format!(
             "Scatter of {of}: {} kJ/mol{part}, median.",
-            figures(scatter / 1e3, 2)
+            kj(scatter)
         ));
     }
     if let Some(e) = &f.beside.excess {

@@ -3,8 +3,8 @@
 use super::tables::total_variance;
 use crate::forecast::{Agent, Forecast};
 use crate::quantity::decimal;
-use crate::report::document::{by_uncertainty, figures};
-use crate::report::words::{accepted, in_a_row, percent, share};
+use crate::report::document::figures;
+use crate::report::words::{accepted, in_a_row, percent, plus_minus, share};
 use crate::scenario::{Family, SourceId};
 use crate::stats::{Estimate, quote};
 
@@ -112,7 +112,7 @@ fn clause(doc: &str) -> &str {
 /// The magnitude of a shift relative to the result, with its standard error.
 fn magnitude(e: Estimate, target: f64) -> String {
     let [value, se] = [e.value, e.se].map(|x| 100.0 * (x / target).abs());
-    format!("{} ± {} %", by_uncertainty(value, se, 1), figures(se, 1))
+    format!("{} %", plus_minus(Estimate::new(value, se)))
 }
 
 /// Whether the target of the scenario is met.

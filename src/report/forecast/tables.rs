@@ -2,10 +2,8 @@
 
 use crate::forecast::{ClaimCoverage, Forecast};
 use crate::lab::BudgetLine;
-use crate::report::document::{
-    Block, Cell, Column, Digits, KJ_PER_MOL, PERCENT, Section, Table, figures,
-};
-use crate::report::words::is_given;
+use crate::report::document::{Block, Cell, Column, Digits, KJ_PER_MOL, PERCENT, Section, Table};
+use crate::report::words::{is_given, kj};
 use crate::scenario::RunEffects;
 use crate::stats::{Estimate, IntervalKind};
 
@@ -158,7 +156,6 @@ pub(super) fn spread(f: &Forecast) -> Section {
         RunEffects::Stated => "as the instruments state them",
         RunEffects::Scatter => "by observed scatter",
     };
-    let kj = |x: f64| figures(x / 1e3, 2);
     Section::new("what makes the spread")
         .detail(Block::text(format!(
             "First-order budget of a group whose errors are all zero, run effects {how}: u_c = {} kJ/mol; the trials \

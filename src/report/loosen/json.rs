@@ -1,10 +1,8 @@
 //! How loose tolerances may be, for programs.
 
 use crate::design::{Answer, Bound, Looseness, Loosest, Step};
-use crate::report::json::{estimate, finite, made, zone};
-use crate::report::problems::problems_json;
+use crate::report::json::{estimate, finite, headed, made, zone};
 use crate::report::sweep::json::goal_json;
-use crate::report::words::first_and_all;
 use serde_json::{Value, json};
 
 /// Name and version of the document's layout.
@@ -12,14 +10,8 @@ pub const LOOSEN_SCHEMA: &str = "joulecast.loosen/1";
 
 /// The whole study.
 pub fn loosen_json(l: &Looseness) -> Value {
-    json!({
-        "schema": LOOSEN_SCHEMA,
-        "version": env!("CARGO_PKG_VERSION"),
-        "scenario": { "title": l.scenario.title, "digest": l.scenario.digest },
-        "seed": l.seed,
+    let body = json!({
         "trials_per_point": l.trials,
-        "cautions": first_and_all(&l.scenario.cautions),
-        "warnings": problems_json(&l.scenario.text, &l.scenario.warnings),
         "goal": goal_json(l.goal),
         "now": estimate(l.now),
         "met": l.goal.met(l.now.value),
@@ -51,7 +43,8 @@ pub fn loosen_json(l: &Looseness) -> Value {
                 "assumed_vessel_J_per_K": u.assumed.map(|v| finite(v.0)),
             })).collect::<Vec<_>>(),
         })).collect::<Vec<_>>(),
-    })
+    });
+    headed(LOOSEN_SCHEMA, &l.scenario, l.seed, body)
 }
 
 fn step(step: &Step) -> (&'static str, Option<&str>) {

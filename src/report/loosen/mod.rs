@@ -9,16 +9,14 @@ mod statements;
 mod tables;
 pub(in crate::report) mod words;
 
-use super::document::{Block, Cautions, Document, Section};
+use super::document::{Block, Document, Section};
 use super::words::provenance_of_points;
 use crate::design::Looseness;
 
 /// How loose tolerances may be, as its reader meets it.
 pub fn loosen_document(l: &Looseness) -> Document {
     let s = &l.scenario;
-    let mut d = Document::new(&s.title, provenance_of_points(l.seed, l.trials, &s.digest));
-    d.summary.clone_from(&s.summary);
-    d.cautions = Some(Cautions(s.cautions.clone()));
+    let mut d = Document::of(s, provenance_of_points(l.seed, l.trials, &s.digest));
     let short = Section::new("in short").with(Block::Sentences(sentences::sentences(l)));
     d.add(match l.goal.met(l.now.value) {
         // Of a target that is met it is no part of the decision.

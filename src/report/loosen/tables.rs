@@ -121,7 +121,7 @@ pub(super) fn tolerances(l: &Looseness) -> Section {
 
 /// Whether the trials see what an exchange does.
 fn seen(u: &Upgrade) -> bool {
-    u.change.value.abs() > 3.0 * u.change.se
+    u.change.is_seen()
 }
 
 fn entry(u: &Upgrade) -> &str {

@@ -3,11 +3,9 @@
 use crate::lab::Coverage;
 use crate::rank::Ranking;
 use crate::report::budget::text::{BudgetStyle, blocks};
-use crate::report::document::{Block, Extent, Section, figures};
-use crate::report::words::percent;
+use crate::report::document::{Block, Extent, Section};
+use crate::report::words::{kj, percent};
 use crate::stats::Validity;
-
-const KILO: f64 = 1e3;
 
 /// Lines shown.
 const ROWS: usize = 14;
@@ -15,17 +13,12 @@ const ROWS: usize = 14;
 /// Shares of budget and simulation further apart than this are named.
 const APART: f64 = 0.05;
 
-/// A molar energy with two figures.
-fn kj(x: f64) -> String {
-    figures(x / KILO, 2)
-}
-
 /// Tables, combined uncertainty, and the verdict of the simulation, which belongs to the answer in short.
 pub(super) fn budget(r: &Ranking) -> Section {
     let b = &r.budget;
     let style = BudgetStyle {
         unit: "kJ/mol".to_owned(),
-        size: KILO,
+        size: 1e3,
         largest: Some(ROWS),
         digits: 2,
         coverage: Coverage {

@@ -3,7 +3,7 @@
 use super::tables::{last_digit, perfect};
 use crate::rank::{Ranked, Ranking};
 use crate::report::document::{Block, Cell, Column, Document, KJ_PER_MOL, Section, Table, figures};
-use crate::report::words::{percent, provenance};
+use crate::report::words::{kj, percent, provenance};
 use crate::scenario::{Scope, Source};
 
 /// The explanation of one source.
@@ -90,7 +90,6 @@ fn effect(r: &Ranking, own: &Ranked) -> Section {
 /// Why it does so.
 fn reasons(r: &Ranking, source: &Source) -> Vec<String> {
     let mut all = Vec::new();
-    let kj = |x: f64| figures(x / 1e3, 2);
     if let Some(s) = r.sides.iter().find(|s| s.source.key == source.key) {
         let [c, d, b] = [&s.calibration, &s.determination, &s.both].map(|x| kj(x.spread.value));
         let how = match s.cancels {

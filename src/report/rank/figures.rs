@@ -4,7 +4,7 @@ use crate::rank::{Ranked, Ranking, Share};
 use crate::report::figure::{
     Axis, Bar, Bars, Figure, Fill, Look, Panel, Row, Rule, Series, Shape, Stroke, Tone,
 };
-use crate::report::words::provenance;
+use crate::report::words::{digits, minus, provenance};
 use crate::stats::{Estimate, quote};
 
 const KILO: f64 = 1e3;
@@ -60,11 +60,6 @@ pub(in crate::report) fn bar(
     }
 }
 
-/// A number down to the place of an error, with a true minus sign.
-pub(in crate::report) fn digits(value: f64, error: f64) -> String {
-    quote(value, error, 1).value.replace('-', "−")
-}
-
 fn variance(r: &Ranking) -> Figure {
     let shown: Vec<&Ranked> = r.sources.iter().take(ROWS).collect();
     let (mut figure, mut panel) = rows(r, "variance", &shown, true);
@@ -76,7 +71,7 @@ fn variance(r: &Ranking) -> Figure {
                 LANES[lane],
                 value,
                 [low.max(value.min(0.0)), high],
-                format!("{value:.1}").replace('-', "−"),
+                minus(&format!("{value:.1}")),
             )
         };
         shown.iter().enumerate().map(one).collect()
@@ -114,7 +109,7 @@ fn variance(r: &Ranking) -> Figure {
 fn bias(r: &Ranking) -> Figure {
     let own = |s: &Ranked| -> Estimate { s.better.effects[0].gain.mean };
     let mut seen: Vec<&Ranked> = r.sources.iter().collect();
-    seen.retain(|s| own(s).value.abs() > 3.0 * own(s).se);
+    seen.retain(|s| own(s).is_seen());
     seen.sort_by(|a, b| own(b).value.abs().total_cmp(&own(a).value.abs()));
     seen.truncate(ROWS);
     let (mut figure, mut panel) = rows(r, "bias", &seen, false);

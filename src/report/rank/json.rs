@@ -2,9 +2,7 @@
 
 use crate::rank::{GroupEffects, GroupShare, Ranking, Share, State};
 use crate::report::budget::data::budget_json;
-use crate::report::json::{estimate, finite};
-use crate::report::problems::problems_json;
-use crate::report::words::first_and_all;
+use crate::report::json::{estimate, finite, headed};
 use crate::stats::Validity;
 use serde_json::{Value, json};
 
@@ -13,16 +11,9 @@ pub const RANK_SCHEMA: &str = "joulecast.rank/1";
 
 /// The whole ranking; energies in J/mol, shares from 0 to 1, all numbers raw, null where there is none.
 pub fn rank_json(r: &Ranking) -> Value {
-    let s = &r.scenario;
     let mut document = json!({
-        "schema": RANK_SCHEMA,
-        "version": env!("CARGO_PKG_VERSION"),
-        "seed": r.seed,
         "trials": r.trials,
         "nonfinite_trials": r.nonfinite,
-        "scenario": { "title": s.title, "digest": s.digest },
-        "cautions": first_and_all(&s.cautions),
-        "warnings": problems_json(&s.text, &s.warnings),
         "true_value_J_per_mol": r.target,
         "now": state(&r.now),
         "spread_floor_J_per_mol": estimate(r.floor),
@@ -78,7 +69,7 @@ pub fn rank_json(r: &Ranking) -> Value {
         })
         .collect();
     document["linear_budget"] = budget(r);
-    document
+    headed(RANK_SCHEMA, &r.scenario, r.seed, document)
 }
 
 fn budget(r: &Ranking) -> Value {

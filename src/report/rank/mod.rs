@@ -11,16 +11,14 @@ mod tables;
 pub use effort::rank_effort_json;
 pub use explain::rank_explain;
 
-use super::document::{Block, Cautions, Document, Section};
+use super::document::{Block, Document, Section};
 use super::words::provenance;
 use crate::rank::{Effort, Ranking};
 
 /// The ranking as its reader meets it.
 pub fn rank_document(r: &Ranking, effort: &Effort) -> Document {
     let s = &r.scenario;
-    let mut d = Document::new(&s.title, provenance(r.seed, r.trials, &s.digest));
-    d.summary.clone_from(&s.summary);
-    d.cautions = Some(Cautions(s.cautions.clone()));
+    let mut d = Document::of(s, provenance(r.seed, r.trials, &s.digest));
     let mut short = Section::new("in short").with(Block::Sentences(sentences::sentences(r)));
     if let Some(words) = effort::effort_words(r, effort) {
         short = short.with(Block::text(words));

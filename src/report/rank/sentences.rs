@@ -1,13 +1,10 @@
 //! A ranking in three sentences, each with the decision that follows from it.
 
-use super::tables::{is_seen, perfect};
+use super::tables::perfect;
 use crate::rank::{Ranked, RankedFamily, Ranking};
-use crate::report::document::{by_uncertainty, figures};
-use crate::report::words::{in_a_row, percent};
+use crate::report::words::{in_a_row, kj, percent, plus_minus};
 use crate::scenario::Scope;
 use crate::stats::Estimate;
-
-const KILO: f64 = 1e3;
 
 /// Gains below this part of the RMS error are not worth an effort.
 const LITTLE: f64 = 0.01;
@@ -15,11 +12,6 @@ const LITTLE: f64 = 0.01;
 /// What makes the spread, what makes the bias, what to improve.
 pub(super) fn sentences(r: &Ranking) -> Vec<String> {
     vec![spread(r), bias(r), improve(r)]
-}
-
-/// A molar energy with two figures.
-fn kj(x: f64) -> String {
-    figures(x / KILO, 2)
 }
 
 fn spread(r: &Ranking) -> String {
@@ -64,7 +56,7 @@ fn spread(r: &Ranking) -> String {
 
 fn bias(r: &Ranking) -> String {
     let own = |s: &Ranked| perfect(&s.better).mean;
-    let seen = r.sources.iter().filter(|s| is_seen(own(s)));
+    let seen = r.sources.iter().filter(|s| own(s).is_seen());
     let most = seen.max_by(|a, b| own(a).value.abs().total_cmp(&own(b).value.abs()));
     let Some(most) = most else {
         return "No single source makes a bias that these trials can detect.".to_owned();
@@ -73,7 +65,7 @@ fn bias(r: &Ranking) -> String {
         true => "too small",
         false => "too large",
     };
-    let all = if is_seen(r.now.mean) {
+    let all = if r.now.mean.is_seen() {
         format!("all sources together: {}", shift(r.now.mean, r.target))
     } else {
         "all sources together make none that these trials can detect".to_owned()
@@ -89,7 +81,7 @@ fn bias(r: &Ranking) -> String {
 /// A shift relative to the magnitude of the result, with its standard error.
 fn shift(e: Estimate, target: f64) -> String {
     let [value, se] = [e.value / target, e.se / target.abs()].map(|x| 100.0 * x);
-    format!("{} ± {} %", by_uncertainty(value, se, 1), figures(se, 1))
+    format!("{} %", plus_minus(Estimate::new(value, se)))
 }
 
 fn improve(r: &Ranking) -> String {

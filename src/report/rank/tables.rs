@@ -16,11 +16,6 @@ pub(super) fn perfect(effects: &GroupEffects) -> State {
     effects.effects[0].gain
 }
 
-/// Whether an estimate differs from zero by more than these trials leave open.
-pub(super) fn is_seen(e: Estimate) -> bool {
-    e.value.abs() > 3.0 * e.se
-}
-
 /// How a ranking takes the last digit of a display, and what it cannot show therefore.
 pub(super) fn last_digit(scenario: &Scenario) -> &'static str {
     let legs = scenario.legs();
@@ -172,7 +167,7 @@ pub(super) fn variance(r: &Ranking) -> Section {
 /// Sources whose bias these trials can detect, the largest first.
 pub(super) fn bias(r: &Ranking) -> Section {
     let own = |s: &&Ranked| perfect(&s.better).mean;
-    let mut seen: Vec<&Ranked> = r.sources.iter().filter(|s| is_seen(own(s))).collect();
+    let mut seen: Vec<&Ranked> = r.sources.iter().filter(|s| own(s).is_seen()).collect();
     seen.sort_by(|a, b| own(b).value.abs().total_cmp(&own(a).value.abs()));
     let section = Section::new("bias by cause, each removed in turn");
     if seen.is_empty() {

@@ -10,7 +10,7 @@ const GAP: usize = 2;
 const NARROWEST: usize = 12;
 
 /// Titles and rows, a line each.
-pub(super) fn grid(table: &Table, rows: &[Vec<Cell>], width: usize) -> String {
+pub(super) fn grid(table: &Table, rows: &[&Vec<Cell>], width: usize) -> String {
     let columns: Vec<(usize, &Column)> = table.columns_at(Place::Screen).collect();
     let cells: Vec<Vec<String>> = rows
         .iter()

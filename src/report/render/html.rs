@@ -1,8 +1,9 @@
 //! A document as a piece of HTML: headings, tables with their raw numbers beside, pictures with their words.
 
-use crate::report::document::{Block, Cell, Column, DEFERENCE, Document, Extent, Place, Table};
+use crate::report::document::{Block, Cell, Column, Document, Extent, Kind, Place, Table};
 use crate::report::draw::draw;
 use crate::report::figure::Figure;
+use crate::report::words;
 use std::fmt::Write;
 
 /// Text with what HTML would take as its own replaced; `code` between grave accents.
@@ -27,23 +28,10 @@ pub fn escaped(text: &str) -> String {
     out
 }
 
-/// Cautions and sections of a document; names of anchors begin with `prefix`.
+/// Sections and figures of a document, whose title and cautions stand on the page around it; names of anchors begin with
+/// `prefix`.
 pub fn document_html(d: &Document, prefix: &str) -> String {
     let mut out = String::new();
-    if !d.summary.is_empty() {
-        let _ = writeln!(out, "<p class=\"summary\">{}</p>", escaped(&d.summary));
-    }
-    if let Some(cautions) = &d.cautions {
-        let _ = writeln!(
-            out,
-            "<section class=\"cautions\" id=\"{prefix}-cautions\"><h3>Cautions</h3><p>{DEFERENCE}</p><ul>"
-        );
-        for (of, texts) in cautions.by_thing() {
-            let words = escaped(&texts.join("; "));
-            let _ = writeln!(out, "<li><b>{}</b>: {words}</li>", escaped(of));
-        }
-        out.push_str("</ul></section>\n");
-    }
     for (i, section) in d.sections.iter().enumerate() {
         let id = format!("{prefix}-{i}");
         let heading = escaped(&section.title());
@@ -132,7 +120,7 @@ fn push_table(out: &mut String, table: &Table, heading: &str) {
         for (i, c) in &columns {
             let shown = escaped(&row[*i].shown(c.kind, &c.unit));
             let shown = match c.kind {
-                crate::report::document::Kind::Code => format!("<code>{shown}</code>"),
+                Kind::Code => format!("<code>{shown}</code>"),
                 _ => shown,
             };
             let _ = match &row[*i] {
@@ -167,7 +155,7 @@ fn push_table(out: &mut String, table: &Table, heading: &str) {
 fn minus(number: &str) -> String {
     match number.contains('e') {
         true => number.to_owned(),
-        false => number.replace('-', "\u{2212}"),
+        false => words::minus(number),
     }
 }
 

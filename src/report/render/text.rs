@@ -1,7 +1,7 @@
 //! A document on a screen of a given width, in brief or in full.
 
 use super::grid::grid;
-use crate::report::document::{Block, DEFERENCE, Document, Extent, Place, Section, Table};
+use crate::report::document::{Block, Cell, DEFERENCE, Document, Extent, Place, Section, Table};
 use crate::report::words::wrapped;
 
 /// What a text is for.
@@ -72,24 +72,17 @@ impl Page {
         self.wrap(&all.join(" "), "", "");
     }
 
-    /// How many rows of a table are shown.
-    fn rows(&self, table: &Table) -> usize {
+    /// The rows of a table that are shown.
+    fn rows<'a>(&self, table: &'a Table) -> Vec<&'a Vec<Cell>> {
+        if self.screen.extent == Extent::Brief && !table.picked.is_empty() {
+            let picked = table.picked.iter().take(table.most);
+            return picked.filter_map(|i| table.rows.get(*i)).collect();
+        }
         let most = match self.screen.extent {
             Extent::Brief => table.brief.min(table.most),
             Extent::Full => table.most,
         };
-        most.min(table.rows.len())
-    }
-
-    fn table(&mut self, table: &Table) {
-        let picked = self.screen.extent == Extent::Brief && !table.picked.is_empty();
-        let rows: Vec<_> = match picked {
-            true => (table.picked.iter())
-                .filter_map(|i| table.rows.get(*i).cloned())
-                .collect(),
-            false => table.rows[..self.rows(table)].to_vec(),
-        };
-        self.out += &grid(table, &rows, self.screen.width);
+        table.rows.iter().take(most).collect()
     }
 
     /// How much of the first table of a section is shown, if not all.
@@ -100,10 +93,9 @@ impl Page {
                 Block::Table(table) if table.is_at(Place::Screen) => Some(table),
                 _ => None,
             });
-        let short = first.filter(|t| self.rows(t) < t.rows.len());
-        short.map_or(String::new(), |t| {
-            format!("({} of {})", self.rows(t), t.rows.len())
-        })
+        let counts = first.map(|t| (self.rows(t).len(), t.rows.len()));
+        let short = counts.filter(|(shown, all)| shown < all);
+        short.map_or(String::new(), |(shown, all)| format!("({shown} of {all})"))
     }
 
     fn cautions(&mut self, d: &Document) {
@@ -136,7 +128,7 @@ impl Page {
             }
             Block::List(all) => all.iter().for_each(|entry| self.entry("-", entry)),
             Block::Table(table) if !table.is_at(Place::Screen) => {}
-            Block::Table(table) => self.table(table),
+            Block::Table(table) => self.out += &grid(table, &self.rows(table), self.screen.width),
             Block::Code(text) => {
                 for line in text.lines() {
                     self.out += &format!("    {line}\n");
@@ -149,7 +141,7 @@ impl Page {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::report::document::{Cell, Column, KJ_PER_MOL};
+    use crate::report::document::{Column, KJ_PER_MOL};
 
     #[test]
     fn a_screen_shows_the_first_rows_and_says_how_many_more_there_are() {

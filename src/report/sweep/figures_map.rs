@@ -6,6 +6,7 @@ use super::figures_marks::beyond;
 use super::words::{axis, measured, measured_of, name};
 use crate::design::{Goal, Sweep, Vary};
 use crate::report::figure::{Axis, Cells, Figure, Height, Level, Panel, Scale, Zone, round_step};
+use crate::report::words::digits;
 use crate::stats::quote;
 
 /// Lines of equal values, about.
@@ -99,7 +100,7 @@ fn levels(goal: Option<Goal>, z: &[Vec<f64>]) -> Vec<Level> {
         let first = (low / step).ceil();
         let at = (0..20).map(|i| (first + f64::from(i)) * step);
         all.extend(at.take_while(|v| *v < high).map(|at| Level {
-            label: quote(at, step, 1).value.replace('-', "−"),
+            label: digits(at, step),
             at,
             ..Level::default()
         }));

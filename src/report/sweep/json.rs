@@ -6,9 +6,7 @@ use crate::design::{
     Window,
 };
 use crate::quantity::Dimension;
-use crate::report::json::{estimate, finite, zone};
-use crate::report::problems::problems_json;
-use crate::report::words::first_and_all;
+use crate::report::json::{estimate, finite, headed, zone};
 use crate::scenario::Scenario;
 use serde_json::{Value, json};
 
@@ -23,14 +21,8 @@ pub fn sweep_json(
     sweeps: &[Sweep],
     split: Option<&Result<Split, NoSplit>>,
 ) -> Value {
-    json!({
-        "schema": SWEEP_SCHEMA,
-        "version": env!("CARGO_PKG_VERSION"),
-        "scenario": { "title": scenario.title, "digest": scenario.digest },
-        "seed": seed,
+    let body = json!({
         "trials_per_point": trials,
-        "cautions": first_and_all(&scenario.cautions),
-        "warnings": problems_json(&scenario.text, &scenario.warnings),
         "sweeps": sweeps.iter().map(one).collect::<Vec<_>>(),
         "split": split.and_then(|s| s.as_ref().ok()).map(of_split),
         "no_split": split.and_then(|s| s.as_ref().err()).map(|why| match why {
@@ -43,7 +35,8 @@ pub fn sweep_json(
             }),
             NoSplit::Impossible => json!({ "why": "no numbers of runs make an experiment" }),
         }),
-    })
+    });
+    headed(SWEEP_SCHEMA, scenario, seed, body)
 }
 
 fn unit(vary: &Vary) -> &'static str {

@@ -15,7 +15,7 @@ mod table;
 mod window;
 pub(in crate::report) mod words;
 
-use super::document::{Block, Cautions, Document, Section};
+use super::document::{Block, Document, Section};
 use super::words::{percent, provenance_of_points};
 use crate::design::{Made, NoSplit, Split, Sweep};
 use crate::scenario::Scenario;
@@ -32,9 +32,7 @@ pub fn sweep_document(
     sweeps: &[Sweep],
     split: Option<&Result<Split, NoSplit>>,
 ) -> Document {
-    let mut d = Document::new(&s.title, provenance_of_points(seed, trials, &s.digest));
-    d.summary.clone_from(&s.summary);
-    d.cautions = Some(Cautions(s.cautions.clone()));
+    let mut d = Document::of(s, provenance_of_points(seed, trials, &s.digest));
     let number = sweeps.iter().position(|s| !counts(s));
     let runs = sweeps.iter().position(counts);
     let main: Vec<usize> = number.into_iter().chain(runs).collect();

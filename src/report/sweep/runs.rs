@@ -101,7 +101,7 @@ pub(super) fn limit(s: &Sweep) -> Option<String> {
     let floor = floor(fit, last.target, &whose(s), &kept(s));
     let bias = last.relative_bias();
     let seen = last.errors.bias.value.abs() > BIASED * fit.floor.value;
-    Some(match seen && bias.value.abs() > 3.0 * bias.se {
+    Some(match seen && bias.is_seen() {
         true => format!("{floor} The bias, {} %, stays as well.", signed(bias)),
         false => floor,
     })

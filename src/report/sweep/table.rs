@@ -73,8 +73,8 @@ pub(super) fn even(all: &[usize], most: usize, must: &[usize]) -> Vec<usize> {
     kept
 }
 
-/// What is to be said of a point beside its numbers.
-pub(super) fn standing(s: &Sweep, point: usize) -> String {
+/// What is to be said of a point beside its numbers, where that of now and the chosen one are known.
+pub(super) fn standing(s: &Sweep, point: usize, [now, chosen]: [Option<usize>; 2]) -> String {
     let p = &s.points[point];
     let mut all = Vec::new();
     match (&p.outcome, s.goal) {
@@ -82,10 +82,10 @@ pub(super) fn standing(s: &Sweep, point: usize) -> String {
         (Some(o), Some(goal)) => all.push(verdict(goal, o).to_owned()),
         _ => {}
     }
-    if now(s) == Some(point) {
+    if now == Some(point) {
         all.push("now".to_owned());
     }
-    if choice(s).is_some_and(|c| c.at == point) {
+    if chosen == Some(point) {
         all.push("chosen".to_owned());
     }
     all.join(", ")
@@ -217,9 +217,10 @@ fn line(s: &Sweep, vary: &Vary) -> (Table, Vec<String>) {
                 })
         },
     );
+    let marked = [now(s), choice(s).map(|c| c.at)];
     let head = if s.goal.is_some() { "target" } else { "" };
     let t = t.column(&all, Column::words(head).at(Place::People), |i| {
-        Cell::text(standing(s, *i))
+        Cell::text(standing(s, *i, marked))
     });
     if any(&|o| s.goal.is_some_and(|g| g.is_open(g.measure(o)))) {
         legends.push("too close: to the target, for these trials to tell.".to_owned());
