@@ -7,8 +7,8 @@ use super::goal::{asked, positive, refused, with};
 use super::progress::{Progress, interruption};
 use super::{Exit, input, output};
 use crate::design::{
-    DesignOptions, Goal, Knob, MOST_POINTS, Made, NoSplit, Outcome, Split, Sweep, TRIALS, Vary,
-    grid, limit_of, made, pairs, split, sweep,
+    DesignOptions, Goal, MOST_POINTS, Made, NoSplit, Outcome, Parameter, Split, Sweep, TRIALS,
+    Vary, grid, limit_of, made, pairs, split, sweep,
 };
 use crate::engine::EngineError;
 use crate::quantity::Dimension;
@@ -128,7 +128,7 @@ fn read(a: &Arguments, scenario: Scenario) -> Result<Asked, Exit> {
         {
             return Err(refused(&format!(
                 "--vary: {} and {} set the same key; name two different numbers",
-                first.knob.path, second.knob.path
+                first.parameter.path, second.parameter.path
             )));
         }
         if grid(&vary).len() > MOST_POINTS {
@@ -173,7 +173,9 @@ fn usual(scenario: &Scenario, made: Option<&Made>) -> Result<Vec<Vec<Vary>>, Exi
     let mut all = Vec::new();
     let of_calibration = made.filter(|m| m.leg == scenario.calibration.name);
     if let Some(made) = of_calibration
-        && let Some(now) = Knob::of(scenario, &made.path).ok().filter(|k| k.now > 0.0)
+        && let Some(now) = Parameter::of(scenario, &made.path)
+            .ok()
+            .filter(|k| k.now > 0.0)
         && made.path.ends_with("charge.mass")
     {
         let (low, high) = (0.4 * now.now, 2.8 * now.now);

@@ -1,7 +1,7 @@
 //! The heart of every sweep: one model for each point, all on the same random numbers.
 
+use super::bounds::OutOfBounds;
 use super::outcome::DesignOptions;
-use super::zone::Zone;
 use crate::engine::{EngineError, Model, Table};
 use crate::random::Plan;
 
@@ -9,16 +9,16 @@ use crate::random::Plan;
 ///
 /// Streams are named by seed and source, and the trials of a point do not depend on the others: a longer or finer
 /// sweep gives the same bits at the points that it shares, and neighbouring points differ by what was changed and
-/// not by luck.
+/// not by noise.
 ///
 /// # Errors
 /// If interrupted.
 pub fn along<P, M: Model, T>(
     points: &[P],
-    model: &dyn Fn(&P) -> Result<M, Zone>,
+    model: &dyn Fn(&P) -> Result<M, OutOfBounds>,
     read: &dyn Fn(&P, &M, &Table) -> T,
     options: &DesignOptions,
-) -> Result<Vec<Result<T, Zone>>, EngineError> {
+) -> Result<Vec<Result<T, OutOfBounds>>, EngineError> {
     let mut out = Vec::with_capacity(points.len());
     for (i, point) in points.iter().enumerate() {
         out.push(match model(point) {

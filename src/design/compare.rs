@@ -4,11 +4,11 @@
 //! true value, so that procedures for different reactions can be set beside each other; differences are taken trial
 //! for trial against the first one (see [`super::Paired`]).
 
+use super::bounds::{Bound, OutOfBounds, cap, zones};
 use super::compare_causes::{Causes, effort};
 use super::compare_difference::Differences;
 use super::compare_paired::paired;
 use super::outcome::{DesignOptions, Outcome};
-use super::zone::{Bound, Zone, cap, zones};
 use crate::engine::EngineError;
 use crate::experiment::advise;
 use crate::scenario::Scenario;
@@ -31,7 +31,7 @@ pub struct Contender {
     /// Whether it is the first one with something changed, with the times that the first one states.
     pub derived: bool,
     /// The scenario, if there can be one.
-    pub scenario: Result<Scenario, Zone>,
+    pub scenario: Result<Scenario, OutOfBounds>,
 }
 
 /// How to run a comparison.
@@ -58,7 +58,7 @@ pub struct Delivered {
     /// What makes spread and bias.
     pub causes: Causes,
     /// Bounds that it lies beyond.
-    pub zones: Vec<Zone>,
+    pub zones: Vec<OutOfBounds>,
     /// Less the first contender; of the first less itself.
     pub against: Differences,
     /// Place by the distance that 95 % of results stay within; those not told apart share one.
@@ -75,7 +75,7 @@ pub struct Compared {
     /// What it is.
     pub what: String,
     /// What it delivers, or why it cannot be.
-    pub result: Result<Box<Delivered>, Zone>,
+    pub result: Result<Box<Delivered>, OutOfBounds>,
 }
 
 /// The whole comparison.
@@ -121,7 +121,7 @@ impl Comparison {
     pub fn barred(&self, d: &Delivered) -> Vec<Bound> {
         let beyond = |d: &Delivered, bound: Bound| d.zones.iter().any(|z| z.bound == bound);
         let all = |bound: Bound| self.delivered().all(|(_, d)| beyond(d, bound));
-        let always = |bound: Bound| matches!(bound, Bound::LargeRise | Bound::Excess);
+        let always = |bound: Bound| matches!(bound, Bound::LargeChange | Bound::Excess);
         let own = d.zones.iter().map(|z| z.bound);
         let mut found: Vec<Bound> = own.filter(|b| always(*b) || !all(*b)).collect();
         found.sort();

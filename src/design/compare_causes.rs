@@ -2,7 +2,7 @@
 
 use super::compare_difference::SEEN;
 use crate::engine::EngineError;
-use crate::experiment::{Experiment, Quantity};
+use crate::experiment::{Experiment, ResultColumn};
 use crate::random::{Tag, Treatment};
 use crate::rank::{
     Share, ShareOptions, by_scope, by_source, erring, floor, order, shares, to_better, what_if,
@@ -48,7 +48,7 @@ impl Causes {
     ) -> Result<Self, EngineError> {
         let model = Experiment::without_claims(scenario.clone()).rounding_apart();
         let sources = erring(scenario);
-        let column = Quantity::Error as usize;
+        let column = ResultColumn::Error as usize;
         let groups = [by_source(&sources), by_scope(&sources)].concat();
         let all: Vec<Tag> = groups.iter().flat_map(|g| g.tags.clone()).collect();
         // The engine tells how many trials are done; each is run once for every group.

@@ -3,10 +3,10 @@
 //! The mass of the new charge is that at which the temperature changes by as much as before, so that the
 //! thermometer has the same task; only then is a comparison one of reactions and not of sizes.
 
+use super::bounds::{Bound, OutOfBounds, cap, refused};
 use super::compare::Contender;
 use super::compare_mass::{figures, mass_for, next_below};
-use super::knob::{Knob, changes};
-use super::zone::{Bound, Zone, cap, refused};
+use super::parameter::{Parameter, changes};
 use crate::library::{Kind, Library, LibraryError, Reaction};
 use crate::scenario::{Charge, Heat, Leg, Raw, Room, Scenario, SourceId, Supply, library_of};
 
@@ -87,8 +87,8 @@ pub fn exchange(scenario: &Scenario, side: Side, key: &str) -> Result<Contender,
     })
 }
 
-fn impossible(leg: &Leg, words: String) -> Zone {
-    Zone {
+fn impossible(leg: &Leg, words: String) -> OutOfBounds {
+    OutOfBounds {
         bound: Bound::Impossible,
         leg: leg.name.clone(),
         words,
@@ -132,7 +132,7 @@ fn exchanged(
     leg: &Leg,
     reaction: &Reaction,
     molar_mass: f64,
-) -> Result<(Scenario, String), Zone> {
+) -> Result<(Scenario, String), OutOfBounds> {
     if let Some(why) = tied(scenario, leg) {
         return Err(impossible(leg, why));
     }
@@ -147,12 +147,12 @@ fn exchanged(
         return Err(impossible(leg, words));
     }
     let room = &scenario.room;
-    let due = leg.nominal_rise(room).0.abs();
+    let due = leg.nominal_change(room).0.abs();
     let (set, dropped) = replaced(scenario, leg, reaction);
     let path = format!("{}.charge.mass", leg.name);
-    let knob = Knob::of(scenario, &path).map_err(|e| impossible(leg, e.to_string()))?;
+    let parameter = Parameter::of(scenario, &path).map_err(|e| impossible(leg, e.to_string()))?;
     let read = |mass: f64| {
-        let all = [set.as_slice(), &changes(scenario, &[(&knob, mass)])].concat();
+        let all = [set.as_slice(), &changes(scenario, &[(&parameter, mass)])].concat();
         scenario.changed(&all).map_err(|p| refused(&p))
     };
     let enthalpy =
@@ -166,7 +166,7 @@ fn exchanged(
     let new = same_leg(&tried, leg);
     missing(new, reaction)?;
     let Some(mass) = mass_for(new, room, due) else {
-        return Err(Zone {
+        return Err(OutOfBounds {
             bound: Bound::Excess,
             leg: leg.name.clone(),
             words: format!(
@@ -180,7 +180,7 @@ fn exchanged(
     let (cap, mut mass) = (cap(scenario), figures(mass, 3));
     let mut changed = read(mass)?;
     // Rounding must not lift the heaviest mass of the window above the cap.
-    while same_leg(&changed, leg).largest_rise(room).0 > cap * (1.0 + 1e-12) {
+    while same_leg(&changed, leg).largest_change(room).0 > cap * (1.0 + 1e-12) {
         mass = next_below(mass);
         changed = read(mass)?;
     }
@@ -223,7 +223,7 @@ fn same_leg<'s>(scenario: &'s Scenario, leg: &Leg) -> &'s Leg {
 }
 
 /// A reagent that the library's liquid does not bring along makes the reaction impossible.
-fn missing(leg: &Leg, reaction: &Reaction) -> Result<(), Zone> {
+fn missing(leg: &Leg, reaction: &Reaction) -> Result<(), OutOfBounds> {
     let lacks = |name: &str| !leg.reagents.iter().any(|r| r.name == name);
     let Some(other) = reaction.others.iter().find(|o| lacks(&o.name)) else {
         return Ok(());
@@ -239,7 +239,7 @@ fn missing(leg: &Leg, reaction: &Reaction) -> Result<(), Zone> {
 
 /// What was done besides the exchange.
 fn words(old: &Leg, new: &Leg, room: &Room, dropped: &[&str], uncalibrated: bool) -> String {
-    let [before, after] = [old, new].map(|leg| leg.nominal_rise(room).0);
+    let [before, after] = [old, new].map(|leg| leg.nominal_change(room).0);
     let way = match (before > 0.0, after > 0.0) {
         (true, false) => ", falling instead of rising",
         (false, true) => ", rising instead of falling",

@@ -13,8 +13,8 @@ const NEAR: f64 = 1e-6;
 pub(super) fn mass_for(leg: &Leg, room: &Room, due: f64) -> Option<f64> {
     let mut own = leg.clone();
     for _ in 0..ROUNDS {
-        let rise = own.nominal_rise(room).0.abs();
-        let factor = due / rise;
+        let change = own.nominal_change(room).0.abs();
+        let factor = due / change;
         if !factor.is_finite() {
             return None;
         }
@@ -47,7 +47,7 @@ mod tests {
     fn the_mass_of_a_change_of_temperature_gives_that_change() {
         let s = builtin();
         let leg = &s.determination;
-        let now = leg.nominal_rise(&s.room).0.abs();
+        let now = leg.nominal_change(&s.room).0.abs();
         let found = mass_for(leg, &s.room, now).unwrap();
         assert!((found / leg.mass.0 - 1.0).abs() < 1e-5);
         let double = mass_for(leg, &s.room, 2.0 * now).unwrap();

@@ -87,7 +87,7 @@ mod tests {
     use super::*;
     use crate::random::special::normal_quantile;
 
-    /// A spread-out column without luck: quantiles in a fixed disorder.
+    /// A spread-out column without errors: quantiles in a fixed disorder.
     fn column(n: usize, sd: f64, mean: f64, step: usize) -> Vec<f64> {
         (0..n)
             .map(|i| ((i * step) % n) as f64 + 0.5)
@@ -171,7 +171,7 @@ mod tests {
         let d = Paired::of(&shifted, 2.0, &keep).less(&Paired::of(&errors, 2.0, &keep));
         assert!((d.bias.0.value - 0.005).abs() < 1e-12 && d.bias.0.se < 1e-12);
         assert!(d.spread.0.value.abs() < 1e-12, "{d:?}");
-        // Out of step by one trial, luck is back.
+        // out of step by one trial, noise is back.
         let late = Paired::of(&shifted[1..], 2.0, &keep[1..]);
         assert!(late.less(&Paired::of(&errors, 2.0, &keep)).bias.0.se > 1e-4);
     }

@@ -1,11 +1,11 @@
 //! A scenario with some of its keys changed, as the command line writes it: `PATH = VALUE; PATH = VALUE`.
 
+use super::bounds::refused;
 use super::compare::Contender;
 use super::compare_written::{Written, split};
-use super::knob::{ALL_RUNS, Knob, changes};
-use super::knob_error::KnobError;
-use super::knob_places::{places, set_apart};
-use super::zone::refused;
+use super::parameter::{ALL_RUNS, Parameter, changes};
+use super::parameter_error::ParameterError;
+use super::parameter_places::{places, set_apart};
 use crate::quantity::parse_quantity_as;
 use crate::scenario::schema::{self, Shape};
 use crate::scenario::{Problem, Problems, Raw, Scenario, Severity};
@@ -106,8 +106,9 @@ fn one(scenario: &Scenario, w: &Written) -> Result<Vec<(String, Raw)>, Problem> 
     let key = schema::find(w.path);
     let is_mass = key.is_some_and(|k| k.site == "charge" && k.name == "mass");
     if w.path == ALL_RUNS || w.path.starts_with("u(") || is_mass {
-        let knob = Knob::of(scenario, w.path).map_err(|e| unknown(&e, path_at.clone()))?;
-        let number = match knob.dimension() {
+        let parameter =
+            Parameter::of(scenario, w.path).map_err(|e| unknown(&e, path_at.clone()))?;
+        let number = match parameter.dimension() {
             Some(d) => {
                 parse_quantity_as(w.value, d).map_err(|e| wrong(e.to_string(), d.example()))?
             }
@@ -119,7 +120,7 @@ fn one(scenario: &Scenario, w: &Written) -> Result<Vec<(String, Raw)>, Problem> 
             })?),
         };
         if number > 0.0 {
-            return Ok(changes(scenario, &[(&knob, number)]));
+            return Ok(changes(scenario, &[(&parameter, number)]));
         }
         return Err(wrong(
             format!("`{}` is not above zero", w.value),
@@ -153,9 +154,9 @@ fn raw(shape: Option<Shape>, value: &str) -> Raw {
     }
 }
 
-fn unknown(e: &KnobError, at: Range<usize>) -> Problem {
+fn unknown(e: &ParameterError, at: Range<usize>) -> Problem {
     let problem = match e {
-        KnobError::Unknown {
+        ParameterError::Unknown {
             path,
             message,
             hint,

@@ -3,15 +3,15 @@
 //! A tolerance is loosened by scaling its error about the perfect value ([`Treatment::Scaled`]): the same draws, made
 //! larger, so that the answer is a root of a smooth function. What comes out is written as the scenario states it.
 
+use super::bounds::{Bound, planned, runs_away, short_of};
 use super::goal::Goal;
 use super::loosen_held::Held;
 use super::loosen_stated::{Reach, loosened, present, reach};
 use super::outcome::DesignOptions;
 use super::root::{Answer, WIDE, largest, slope_about};
 use super::statistic::Statistic;
-use super::zone::{Bound, planned, runs_away, short_of};
 use crate::engine::{EngineError, Table, Together};
-use crate::experiment::{Experiment, Quantity};
+use crate::experiment::{Experiment, ResultColumn};
 use crate::random::{Plan, Tag, Treatment};
 use crate::rank::erring;
 use crate::scenario::{Family, Scenario, Source, SourceId};
@@ -142,7 +142,7 @@ impl Search<'_> {
     }
 
     /// A factor that a bound ends which only the trials show, with the error that they leave: that of the share of runs that
-    /// run short over its slope. Whether a few results run away is itself luck, and the error is none to speak of (NaN).
+    /// run short over its slope. Whether a few results run away is itself by chance, and the error is none to speak of (NaN).
     fn ended(
         &self,
         f: Estimate,
@@ -187,7 +187,7 @@ impl Search<'_> {
 const TWICE: f64 = 2.0;
 
 /// The sources that a procedure or its instruments can make tighter or looser: all but tabulated values, what is in the
-/// bottle, and luck.
+/// bottle, and chance.
 pub fn tolerances(scenario: &Scenario) -> Vec<&'static Source> {
     let fixed = |s: &&Source| {
         matches!(s.family, Family::Reference | Family::Reagent)
@@ -216,10 +216,10 @@ pub fn loosen(
     options: &DesignOptions,
 ) -> Result<Vec<Loosest>, EngineError> {
     let model = Experiment::without_claims(scenario.clone());
-    let column = Quantity::Error as usize;
+    let column = ResultColumn::Error as usize;
     let as_it_is = options.run(&model, Plan::new())?;
     // Nature's value of the result, J/mol: what percentages refer to.
-    let target = &as_it_is.columns[Quantity::Target as usize];
+    let target = &as_it_is.columns[ResultColumn::Target as usize];
     let result = Moments::of(target).mean().value;
     let band = scenario.target.band;
     let measure = |values: &[f64]| goal.measure_of(values, result, band);
@@ -248,7 +248,7 @@ pub fn loosen(
         goal,
         measure: &measure,
         barred: &barred,
-        short: Quantity::RanOutShare as usize,
+        short: ResultColumn::RanOutShare as usize,
     };
     let held = Held {
         scenario,

@@ -3,9 +3,9 @@
 //! A size is cut to three figures, and a curve of finitely many trials is jagged: a little less is not always better. So what
 //! is proposed is simulated as it would be written, and made smaller until it meets the target.
 
+use super::bounds::{OutOfBounds, crossed, planned};
 use super::loosen_stated::loosened;
 use super::outcome::DesignOptions;
-use super::zone::{Zone, crossed, planned};
 use crate::engine::{EngineError, Table};
 use crate::experiment::Experiment;
 use crate::random::Plan;
@@ -19,7 +19,7 @@ pub(super) struct Held<'a> {
     /// The scenario as it is.
     pub scenario: &'a Scenario,
     /// The bounds that its plan is beyond as it is.
-    pub own: Vec<Zone>,
+    pub own: Vec<OutOfBounds>,
     /// Cap of the change of temperature, K.
     pub cap: f64,
     /// Whether what was simulated meets the target within all bounds that only runs show.

@@ -1,6 +1,6 @@
 //! Tolerances as the scenario states them, made larger or smaller, and how far that can go.
 
-use super::zone::{Bound, planned};
+use super::bounds::{Bound, planned};
 use crate::quantity::{size_of, usual_unit};
 use crate::scenario::{
     Binding, Leg, Raw, Scenario, Source, scaled_statement, schema, statement_size,
@@ -108,7 +108,7 @@ pub(super) fn reach(scenario: &Scenario, sources: &[&'static Source], cap: f64) 
                 let crossed = zones.iter().map(|z| z.bound);
                 crossed.filter(|b| !now.contains(b)).min()
             }
-            Err(p) => Some(super::zone::refused(&p).bound),
+            Err(p) => Some(super::bounds::refused(&p).bound),
         }
     };
     let Some(mut first) = wrong(LIMIT) else {

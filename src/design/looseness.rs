@@ -1,5 +1,6 @@
 //! All that `loosen` answers in one.
 
+use super::bounds::{OutOfBounds, zones};
 use super::goal::Goal;
 use super::loosen::{Loosest, loosen, steps};
 use super::made::{Made, made};
@@ -8,7 +9,6 @@ use super::outcome::{DesignOptions, Outcome};
 use super::root::Answer;
 use super::statistic::Statistic;
 use super::upgrades::{Instrument, exchanges, upgrades};
-use super::zone::{Zone, zones};
 use crate::engine::EngineError;
 use crate::scenario::Scenario;
 use crate::stats::Estimate;
@@ -29,7 +29,7 @@ pub struct Looseness {
     /// Where most of the spread is made, if in one place.
     pub made: Option<Made>,
     /// Bounds that the procedure is beyond as it is, which nothing here counts against it.
-    pub beyond: Vec<Zone>,
+    pub beyond: Vec<OutOfBounds>,
     /// All tolerances in the same proportion.
     pub together: Loosest,
     /// Each tolerance alone, the one with the largest step first.

@@ -61,8 +61,8 @@ fn reading(scenario: &Scenario, leg: &Leg) -> f64 {
         .standard_uncertainty();
     let digit = leg.binding(SourceId::Resolution).input.dist.mean();
     let [squares, ..] = Reduction::of(leg).noise_squares(0.0);
-    let rise = leg.nominal_rise(&scenario.room).0;
-    (noise * noise + digit * digit / 12.0) * squares / f64::from(leg.runs) / (rise * rise)
+    let change = leg.nominal_change(&scenario.room).0;
+    (noise * noise + digit * digit / 12.0) * squares / f64::from(leg.runs) / (change * change)
 }
 
 impl Made {

@@ -5,6 +5,7 @@
 //! better than the values themselves.
 
 mod along;
+mod bounds;
 mod compare;
 mod compare_causes;
 mod compare_difference;
@@ -15,10 +16,6 @@ mod compare_set;
 mod compare_written;
 mod fit;
 mod goal;
-mod knob;
-mod knob_error;
-mod knob_places;
-mod knob_text;
 mod loosen;
 mod loosen_held;
 mod loosen_stated;
@@ -26,6 +23,10 @@ mod looseness;
 mod made;
 mod number;
 mod outcome;
+mod parameter;
+mod parameter_error;
+mod parameter_places;
+mod parameter_text;
 mod root;
 mod split;
 mod statistic;
@@ -34,9 +35,9 @@ mod sweep_read;
 mod upgrades;
 mod vary;
 mod window;
-mod zone;
 
 pub use along::along;
+pub use bounds::{Bound, CAP, MOST_SHORT, OutOfBounds, cap, refused, zones};
 pub use compare::{
     CompareOptions, Compared, Comparison, Contender, Delivered, GROUPS, MOST_CONTENDERS, compare,
     trials_in_all,
@@ -48,15 +49,15 @@ pub use compare_paired::Paired;
 pub use compare_set::set;
 pub use fit::{VarianceFit, fit};
 pub use goal::Goal;
-pub use knob::{ALL_RUNS, Knob, changes};
-pub use knob_error::KnobError;
-pub use knob_places::set_apart;
 pub use loosen::{Found, Loosest, Search, Seen, loosen, steps, tolerances};
 pub use loosen_stated::{LIMIT, statements};
 pub use looseness::{Looseness, all_steps, looseness};
 pub use made::{Made, made};
 pub use number::{Smallest, numbers, smallest};
 pub use outcome::{Cost, DesignOptions, Errors, Outcome, TRIALS};
+pub use parameter::{ALL_RUNS, Parameter, changes};
+pub use parameter_error::ParameterError;
+pub use parameter_places::set_apart;
 pub use root::{Answer, largest};
 pub use split::{
     Limit, NoSplit, Split, SplitPoint, allocation, best_split, limit_of, pairs, split,
@@ -65,4 +66,3 @@ pub use sweep::{MOST_POINTS, Sweep, SweepPoint, grid, sweep};
 pub use upgrades::{Instrument, Step, Upgrade, exchanges, upgrades};
 pub use vary::{Vary, VaryError};
 pub use window::{Beyond, Window};
-pub use zone::{Bound, CAP, MOST_SHORT, Zone, cap, refused, zones};

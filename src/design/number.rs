@@ -1,9 +1,9 @@
 //! The smallest number of runs, and the shortest waiting time, that still reach a target.
 
+use super::bounds::{Bound, crossed, refused, zones};
 use super::goal::Goal;
-use super::knob::{Knob, changes};
 use super::outcome::{DesignOptions, Outcome};
-use super::zone::{Bound, crossed, refused, zones};
+use super::parameter::{Parameter, changes};
 use crate::engine::EngineError;
 use crate::scenario::{Charge, Scenario};
 use crate::stats::Estimate;
@@ -83,18 +83,18 @@ pub fn smallest(
     let own = zones(scenario, &Outcome::of(scenario, options)?, cap);
     for (i, path) in paths(scenario).iter().enumerate() {
         let runs = scenario.legs().into_iter().map(|leg| leg.runs).max();
-        let from = |knob: &Knob| match knob.now {
+        let from = |parameter: &Parameter| match parameter.now {
             // Of all legs, which differ: the one with the most runs.
-            now if now.is_nan() && knob.is_count() => f64::from(runs.unwrap_or(1)),
+            now if now.is_nan() && parameter.is_count() => f64::from(runs.unwrap_or(1)),
             now => now,
         };
-        if let Ok(knob) = Knob::of(scenario, path)
-            && let Some(from) = Some(from(&knob)).filter(|x| x.is_finite())
+        if let Ok(parameter) = Parameter::of(scenario, path)
+            && let Some(from) = Some(from(&parameter)).filter(|x| x.is_finite())
         {
             let crossed = |changed: &Scenario, outcome: &Outcome| {
                 crossed(&zones(changed, outcome, cap), &own)
             };
-            out.push(one(scenario, (&knob, from), goal, &crossed, options)?);
+            out.push(one(scenario, (&parameter, from), goal, &crossed, options)?);
         }
         options.tick(i as u64 + 1);
     }
@@ -103,13 +103,13 @@ pub fn smallest(
 
 fn one(
     scenario: &Scenario,
-    (knob, from): (&Knob, f64),
+    (parameter, from): (&Parameter, f64),
     goal: Goal,
     crossed: &dyn Fn(&Scenario, &Outcome) -> Option<Bound>,
     options: &DesignOptions,
 ) -> Result<Smallest, EngineError> {
     let at = |value: f64| -> Result<There, EngineError> {
-        let changed = match scenario.changed(&changes(scenario, &[(knob, value)])) {
+        let changed = match scenario.changed(&changes(scenario, &[(parameter, value)])) {
             Ok(changed) => changed,
             // What cannot be reaches nothing.
             Err(p) => {
@@ -130,7 +130,7 @@ fn one(
             bound: bound.filter(|_| goal.met(measure.value)),
         })
     };
-    let found = if knob.is_count() {
+    let found = if parameter.is_count() {
         counted(&at, from)?
     } else {
         timed(&at, from)?
@@ -142,15 +142,15 @@ fn one(
         bound,
     } = found;
     let se = match least {
-        Some(time) if !knob.is_count() && time > 0.0 && bound.is_none() => {
+        Some(time) if !parameter.is_count() && time > 0.0 && bound.is_none() => {
             let before = at(time * (1.0 - SLOPE))?.measure;
             there.measure.se / ((before.value - there.measure.value).abs() / (SLOPE * time))
         }
         _ => 0.0,
     };
     Ok(Smallest {
-        path: knob.path.clone(),
-        now: knob.now,
+        path: parameter.path.clone(),
+        now: parameter.now,
         least,
         se,
         close: bound.is_none() && goal.is_open(there.measure),
@@ -158,7 +158,7 @@ fn one(
         bias: there.bias,
         bound,
         most,
-        words: [knob.now, least.unwrap_or(f64::NAN)].map(|x| knob.words(x, x)),
+        words: [parameter.now, least.unwrap_or(f64::NAN)].map(|x| parameter.words(x, x)),
     })
 }
 

@@ -1,7 +1,7 @@
 //! What a design study asks of one scenario, and of one column of any model.
 
 use crate::engine::{EngineError, Model, Study, Table};
-use crate::experiment::{Experiment, Quantity};
+use crate::experiment::{Experiment, ResultColumn};
 use crate::quantity::Currency;
 use crate::random::Plan;
 use crate::scenario::{Leg, Scenario};
@@ -105,7 +105,7 @@ pub struct Outcome {
     /// its median over groups, J/mol; `None` for a single determination.
     pub student: Option<Estimate>,
     /// Mean changes of temperature, K: calibration, determination.
-    pub rises: [f64; 2],
+    pub changes: [f64; 2],
     /// The same in last digits of the display or widths of its noise, whichever is larger.
     pub steps: [f64; 2],
     /// Repeats for each planned run, both kinds together.
@@ -158,23 +158,30 @@ impl Outcome {
 
     /// Reads the columns of a simulated scenario.
     pub fn read(scenario: &Scenario, table: &Table) -> Self {
-        let column = |q: Quantity| table.columns[q as usize].as_slice();
-        let mean = |q: Quantity| Moments::of(column(q)).mean();
-        let errors = Errors::of(column(Quantity::Error));
-        let target = mean(Quantity::Target).value;
+        let column = |q: ResultColumn| table.columns[q as usize].as_slice();
+        let mean = |q: ResultColumn| Moments::of(column(q)).mean();
+        let errors = Errors::of(column(ResultColumn::Error));
+        let target = mean(ResultColumn::Target).value;
         let in_band = scenario.target.band.map(|band| {
             let half = band * target.abs();
-            share_within(column(Quantity::Error), -half, half)
+            share_within(column(ResultColumn::Error), -half, half)
         });
-        let student = Sorted::of(column(Quantity::ScatterClaim)).median();
-        let rises = [Quantity::CalibrationRise, Quantity::DeterminationRise].map(|q| mean(q).value);
+        let student = Sorted::of(column(ResultColumn::ScatterClaim)).median();
+        let changes = [
+            ResultColumn::CalibrationChange,
+            ResultColumn::DeterminationChange,
+        ]
+        .map(|q| mean(q).value);
         let of_legs = [&scenario.calibration, &scenario.determination];
-        let steps = [0, 1].map(|i| rises[i].abs() / of_legs[i].reading_step());
-        let repeats =
-            [Quantity::CalibrationRepeats, Quantity::DeterminationRepeats].map(|q| mean(q).value);
-        let all: Vec<f64> = column(Quantity::CalibrationRepeats)
+        let steps = [0, 1].map(|i| changes[i].abs() / of_legs[i].reading_step());
+        let repeats = [
+            ResultColumn::CalibrationRepeats,
+            ResultColumn::DeterminationRepeats,
+        ]
+        .map(|q| mean(q).value);
+        let all: Vec<f64> = column(ResultColumn::CalibrationRepeats)
             .iter()
-            .zip(column(Quantity::DeterminationRepeats))
+            .zip(column(ResultColumn::DeterminationRepeats))
             .map(|(c, d)| (c + d) / f64::from(runs(scenario).iter().sum::<u32>().max(1)))
             .collect();
         Self {
@@ -182,11 +189,11 @@ impl Outcome {
             target,
             in_band,
             student: student.value.is_finite().then_some(student),
-            rises,
+            changes,
             steps,
             repeats: Moments::of(&all).mean(),
             repeats_each: [0, 1].map(|i| repeats[i] / f64::from(runs(scenario)[i].max(1))),
-            ran_out: mean(Quantity::RanOutShare),
+            ran_out: mean(ResultColumn::RanOutShare),
             cost: Cost::of(scenario, repeats),
         }
     }

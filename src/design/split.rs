@@ -5,11 +5,11 @@
 //! (1934) 558, from memory). Runs are whole, so every pair on the edge of the budget is simulated.
 
 use super::along::along;
+use super::bounds::{OutOfBounds, refused};
 use super::fit::{VarianceFit, fit};
 use super::goal::Goal;
 use super::outcome::{DesignOptions, Errors, Outcome, runs};
 use super::statistic::Statistic;
-use super::zone::{Zone, refused};
 use crate::engine::{EngineError, Model, Table};
 use crate::experiment::Experiment;
 use crate::random::elementary::{exp, ln};
@@ -156,7 +156,7 @@ pub enum NoSplit {
 /// If interrupted.
 pub fn best_split<M: Model>(
     limit: Limit,
-    model: &dyn Fn(&[u32; 2]) -> Result<M, Zone>,
+    model: &dyn Fn(&[u32; 2]) -> Result<M, OutOfBounds>,
     column: usize,
     options: &DesignOptions,
 ) -> Result<Option<Split>, EngineError> {
@@ -300,7 +300,7 @@ pub fn split(
             },
         }));
     }
-    let model = |pair: &[u32; 2]| -> Result<Experiment, Zone> {
+    let model = |pair: &[u32; 2]| -> Result<Experiment, OutOfBounds> {
         let set: Vec<(String, Raw)> = scenario
             .legs()
             .iter()
@@ -312,7 +312,7 @@ pub fn split(
         let changed = scenario.changed(&set).map_err(|p| refused(&p))?;
         Ok(Experiment::without_claims(changed))
     };
-    let column = crate::experiment::Quantity::Error as usize;
+    let column = crate::experiment::ResultColumn::Error as usize;
     let found = best_split(limit, &model, column, options)?;
     Ok(match found {
         Some(found) => Ok(Split {

@@ -72,7 +72,7 @@ impl Statistic {
         self.value.abs() > SEEN * self.se()
     }
 
-    /// Its size less another's. Where a sign is not known, nobody knows whether luck moves both sizes alike or against each
+    /// Its size less another's. Where a sign is not known, it is unknown whether noise moves both sizes alike or against each
     /// other: then the larger error counts.
     pub fn size_less(&self, other: &Self) -> Difference {
         let value = self.value.abs() - other.value.abs();

@@ -1,13 +1,13 @@
 //! One or two numbers of a scenario against what it delivers.
 
 use super::along::along;
+use super::bounds::{Bound, OutOfBounds, refused, runs_away, same, zones};
 use super::fit::{VarianceFit, fit};
 use super::goal::Goal;
-use super::knob::changes;
 use super::outcome::{DesignOptions, Errors, Outcome};
+use super::parameter::changes;
 use super::vary::Vary;
 use super::window::{Window, window};
-use super::zone::{Bound, Zone, refused, runs_away, same, zones};
 use crate::engine::{EngineError, Model, Table};
 use crate::experiment::Experiment;
 use crate::scenario::Scenario;
@@ -21,14 +21,14 @@ pub struct SweepPoint {
     /// Values of the varied numbers, in base units.
     pub at: Vec<f64>,
     /// Bounds that it lies beyond; none if it may be proposed.
-    pub zones: Vec<Zone>,
+    pub zones: Vec<OutOfBounds>,
     /// What it delivers; `None` where no experiment is possible.
     pub outcome: Option<Outcome>,
 }
 
 impl SweepPoint {
     /// Does not count bounds that hold everywhere.
-    fn leave_out(&mut self, throughout: &[Zone]) {
+    fn leave_out(&mut self, throughout: &[OutOfBounds]) {
         self.zones
             .retain(|z| !throughout.iter().any(|a| same(a, z)));
     }
@@ -68,7 +68,7 @@ pub struct Sweep {
     /// Points; of two numbers, the first varies fastest.
     pub points: Vec<SweepPoint>,
     /// Bounds that the scenario is beyond wherever it is varied: no reason to leave any point out.
-    pub throughout: Vec<Zone>,
+    pub throughout: Vec<OutOfBounds>,
     /// Cap of the change of temperature, K.
     pub cap: f64,
     /// What is to be reached, if anything is.
@@ -123,10 +123,10 @@ pub fn sweep(
     options: &DesignOptions,
 ) -> Result<Sweep, EngineError> {
     let points = grid(&vary);
-    let model = |at: &Vec<f64>| -> Result<At, Zone> {
+    let model = |at: &Vec<f64>| -> Result<At, OutOfBounds> {
         let set: Vec<_> = vary
             .iter()
-            .map(|v| &v.knob)
+            .map(|v| &v.parameter)
             .zip(at.iter().copied())
             .collect();
         let changed = scenario
@@ -143,7 +143,7 @@ pub fn sweep(
         outcome.stretched(scenario, &model.scenario);
         let mut zones = zones(&model.scenario, &outcome, cap);
         if matches!(goal, Some(Goal::Spread(_))) && runs_away(&outcome.errors.values) {
-            zones.push(Zone {
+            zones.push(OutOfBounds {
                 bound: Bound::RunsAway,
                 leg: String::new(),
                 words: "a few results lie so far out that noise decides the spread; --within does not depend on them".to_owned(),
@@ -157,7 +157,7 @@ pub fn sweep(
     };
     let simulated = |at: &[Vec<f64>], options: &DesignOptions| -> Result<_, EngineError> {
         let found = along(at, &model, &read, options)?;
-        let point = |(point, at): (Result<SweepPoint, Zone>, &Vec<f64>)| {
+        let point = |(point, at): (Result<SweepPoint, OutOfBounds>, &Vec<f64>)| {
             point.unwrap_or_else(|zone| SweepPoint {
                 at: at.clone(),
                 zones: vec![zone],
@@ -173,7 +173,7 @@ pub fn sweep(
     }
     let fit = vary
         .iter()
-        .all(|v| v.knob.is_count() && v.knob.path.ends_with("runs"))
+        .all(|v| v.parameter.is_count() && v.parameter.path.ends_with("runs"))
         .then(|| of_points(&points))
         .flatten();
     // Errors trial by trial have served; a map of many points need not keep them.
@@ -227,11 +227,11 @@ fn throughout(
     cap: f64,
     points: &[SweepPoint],
     options: &DesignOptions,
-) -> Result<Vec<Zone>, EngineError> {
-    let mut common: Vec<Zone> = points.first().map_or(Vec::new(), |p| p.zones.clone());
+) -> Result<Vec<OutOfBounds>, EngineError> {
+    let mut common: Vec<OutOfBounds> = points.first().map_or(Vec::new(), |p| p.zones.clone());
     common.retain(|z| {
         let there = |p: &SweepPoint| p.zones.iter().find(|q| same(q, z)).cloned();
-        let all: Option<Vec<Zone>> = points.iter().map(there).collect();
+        let all: Option<Vec<OutOfBounds>> = points.iter().map(there).collect();
         let alike = match z.bound {
             Bound::Session => same_time(points),
             _ => all

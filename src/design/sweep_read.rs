@@ -17,7 +17,7 @@ impl Sweep {
         let good = |i: &usize| self.points[*i].reaches(goal);
         let best = self.best().filter(good);
         let found = best.or_else(|| (0..self.points.len()).find(good))?;
-        (!vary.knob.is_count() && !self.is_scattered()).then_some((goal, found))
+        (!vary.parameter.is_count() && !self.is_scattered()).then_some((goal, found))
     }
 
     /// Along one number that is no number of runs: how many points the trials do not tell from the target, if some seem to reach
@@ -33,8 +33,9 @@ impl Sweep {
             .collect();
         let open = all.iter().filter(|e| goal.is_open(**e)).count();
         let mut met = all.iter().filter(|e| goal.met(e.value));
-        let luck = all.len() > 1 && met.clone().next().is_some() && met.all(|e| goal.is_open(*e));
-        (luck && !vary.knob.is_count()).then_some(open)
+        let chance =
+            all.len() > 1 && met.clone().next().is_some() && met.all(|e| goal.is_open(*e));
+        (chance && !vary.parameter.is_count()).then_some(open)
     }
 
     /// Whether values that cannot be at all lie between values that can, as with the volumes of pipettes: then there is no
@@ -88,10 +89,10 @@ impl Sweep {
     /// value; on a map of other numbers, its RMS error.
     pub fn effort(&self, point: usize) -> f64 {
         let p = &self.points[point];
-        let counts = self.vary.iter().all(|v| v.knob.is_count());
+        let counts = self.vary.iter().all(|v| v.parameter.is_count());
         let runs = || {
             let each = p.at.iter().zip(&self.vary);
-            each.map(|(n, v)| n * v.knob.keys() as f64).sum()
+            each.map(|(n, v)| n * v.parameter.keys() as f64).sum()
         };
         match (counts, self.vary.len()) {
             (true, _) => p.time().unwrap_or_else(runs),

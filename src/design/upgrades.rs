@@ -1,9 +1,9 @@
 //! Each instrument of a scenario one class better, one class worse, and perfect.
 
+use super::bounds::{Bound, crossed, zones};
 use super::goal::Goal;
 use super::outcome::{DesignOptions, Outcome};
 use super::statistic::Statistic;
-use super::zone::{Bound, crossed, zones};
 use crate::engine::EngineError;
 use crate::experiment::Experiment;
 use crate::library::Library;

@@ -4,8 +4,8 @@
 //! `determination.charge.mass = 0.30 g to 0.60 g by 0.05 g`, `calibration.runs = 1 to 6`. `runs` stands for the
 //! runs of all legs, `u(PATH)` for the standard uncertainty of what a key states.
 
-use super::knob::Knob;
-use super::knob_error::KnobError;
+use super::parameter::Parameter;
+use super::parameter_error::ParameterError;
 use crate::quantity::{
     Dimension, QuantityError, decimal, parse_quantity, parse_quantity_as, parse_window, size_of,
     write_in,
@@ -23,7 +23,7 @@ pub const MOST: usize = 500;
 #[derive(Debug, Clone)]
 pub struct Vary {
     /// Which number.
-    pub knob: Knob,
+    pub parameter: Parameter,
     /// Its values.
     pub values: Vec<f64>,
     /// The upper end of the range, where no step ends on it.
@@ -42,7 +42,7 @@ pub enum VaryError {
     Form(String),
     /// The path.
     #[error(transparent)]
-    Knob(#[from] KnobError),
+    Parameter(#[from] ParameterError),
     /// The ends or the step.
     #[error("{path}: {message}")]
     Ends {
@@ -61,7 +61,7 @@ impl Vary {
     pub fn parse(text: &str, scenario: &Scenario) -> Result<Self, VaryError> {
         let form = || VaryError::Form(text.trim().to_owned());
         let (path, range) = text.split_once('=').ok_or_else(form)?;
-        let knob = Knob::of(scenario, path.trim())?;
+        let parameter = Parameter::of(scenario, path.trim())?;
         let wrong = |message: String| VaryError::Ends {
             path: path.trim().to_owned(),
             message,
@@ -71,19 +71,19 @@ impl Vary {
             (None, Some((ends, n))) => (ends, None, Some(n)),
             (None, None) => (range, None, None),
         };
-        let (low, high) = read_ends(ends.trim(), &knob).map_err(&wrong)?;
+        let (low, high) = read_ends(ends.trim(), &parameter).map_err(&wrong)?;
         if low > high {
             return Err(wrong(upside_down(ends)));
         }
-        if low < 0.0 && knob.is_size() {
+        if low < 0.0 && parameter.is_size() {
             return Err(wrong(format!(
                 "the range `{}` begins below zero, where there is nothing",
                 ends.trim()
             )));
         }
         let step = match by {
-            Some(by) => Some(size(by, &knob).map_err(&wrong)?),
-            None if knob.is_count() && points.is_none() && high - low < 16.0 => Some(1.0),
+            Some(by) => Some(size(by, &parameter).map_err(&wrong)?),
+            None if parameter.is_count() && points.is_none() && high - low < 16.0 => Some(1.0),
             None => None,
         };
         let values = match (step, points) {
@@ -109,7 +109,7 @@ impl Vary {
                         ));
                     }
                 };
-                even(low, high, n.min(MOST + 1), knob.is_count())
+                even(low, high, n.min(MOST + 1), parameter.is_count())
             }
         };
         if values.len() > MOST {
@@ -118,24 +118,29 @@ impl Vary {
         let last = values.last().copied().unwrap_or(high);
         Ok(Self {
             missed: (high - last > 1e-9 * high.abs()).then_some(high),
-            unit: knob.dimension().and_then(|d| unit_of(ends, d)),
-            knob,
+            unit: parameter.dimension().and_then(|d| unit_of(ends, d)),
+            parameter,
             values,
         })
     }
 
     /// Whether two numbers set the same keys: the second would undo the first.
     pub fn overlaps(&self, other: &Self) -> bool {
-        self.knob.overlaps(&other.knob)
+        self.parameter.overlaps(&other.parameter)
     }
 
     /// Counts from `low` to `high`.
     ///
     /// # Errors
     /// If there is no such number.
-    pub fn counts(scenario: &Scenario, path: &str, low: u32, high: u32) -> Result<Self, KnobError> {
+    pub fn counts(
+        scenario: &Scenario,
+        path: &str,
+        low: u32,
+        high: u32,
+    ) -> Result<Self, ParameterError> {
         Ok(Self {
-            knob: Knob::of(scenario, path)?,
+            parameter: Parameter::of(scenario, path)?,
             values: (low..=high).map(f64::from).collect(),
             missed: None,
             unit: None,
@@ -145,7 +150,7 @@ impl Vary {
     /// The unit of an axis, in which values are written: that of the range, as far as it is one of the table.
     fn unit(&self) -> String {
         let largest = self.values.iter().fold(0.0f64, |m, v| m.max(v.abs()));
-        let usual = || self.knob.usual_unit(largest).to_owned();
+        let usual = || self.parameter.usual_unit(largest).to_owned();
         self.unit.clone().unwrap_or_else(usual)
     }
 
@@ -198,11 +203,11 @@ fn upside_down(text: &str) -> String {
     )
 }
 
-fn read_ends(text: &str, knob: &Knob) -> Result<(f64, f64), String> {
-    match knob.dimension() {
+fn read_ends(text: &str, parameter: &Parameter) -> Result<(f64, f64), String> {
+    match parameter.dimension() {
         Some(d) => {
             if !text.contains(" to ") {
-                let one = size(text, knob)?;
+                let one = size(text, parameter)?;
                 return Ok((one, one));
             }
             parse_window(text, d).map_err(|e| match e {
@@ -213,13 +218,13 @@ fn read_ends(text: &str, knob: &Knob) -> Result<(f64, f64), String> {
         }
         None => {
             let (low, high) = text.split_once(" to ").unwrap_or((text, text));
-            Ok((size(low, knob)?, size(high, knob)?))
+            Ok((size(low, parameter)?, size(high, parameter)?))
         }
     }
 }
 
-fn size(text: &str, knob: &Knob) -> Result<f64, String> {
-    match knob.dimension() {
+fn size(text: &str, parameter: &Parameter) -> Result<f64, String> {
+    match parameter.dimension() {
         Some(d) => match parse_quantity(text) {
             // A step between temperatures is a difference.
             Ok(q) if q.dimension == d || d.difference() == q.dimension => Ok(q.value),

@@ -1,9 +1,9 @@
 //! The stretch of one number over which a target is reached, with its ends found between the points of a sweep.
 
+use super::bounds::Bound;
 use super::goal::Goal;
 use super::outcome::Outcome;
 use super::sweep::SweepPoint;
-use super::zone::Bound;
 use crate::engine::EngineError;
 use crate::quantity::decimal;
 use crate::stats::Estimate;

@@ -23,7 +23,7 @@ pub fn reduction_error(scenario: &Scenario, leg: &Leg, plan: &Plan) -> f64 {
     let run = Run::new(&group, draws, 0, 0);
     let mut recorder = run.recorder();
     let reduced = Reduction::of(leg).reduce(|_, t, out| recorder.smooth_reading(t, out));
-    reduced.rise[0] / run.true_rise(0) - 1.0
+    reduced.change[0] / run.true_change(0) - 1.0
 }
 
 /// The reader's plainer warnings of the same thing.

@@ -1,6 +1,6 @@
 //! Heat that the thermometer has not felt yet when readings begin to count.
 //!
-//! In a vessel that loses nothing, the share of the whole rise that is felt at a time t after mixing is
+//! In a vessel that loses nothing, the share of the whole change that is felt at a time t after mixing is
 //! [`felt_response`] with k = 0: of what is dissolved or liquid already by the time constant of mixing, of a dropped
 //! solid by its law, of a heater evenly, and all of it through the lag of the thermometer. What is left of it then
 //! comes into the readings as a slope, or after them.

@@ -13,4 +13,4 @@ mod trial;
 pub use advice::{advice, advise, reduction_error};
 pub use late::unfelt;
 pub use notebook::{NOT_WORTH_SEEING, Notebook, Readings, notebook};
-pub use trial::{COLUMNS, Experiment, Quantity, typical_plan};
+pub use trial::{COLUMNS, Experiment, ResultColumn, typical_plan};

@@ -7,7 +7,7 @@ use crate::nature::{Group, Recorder, Run, weigh};
 use crate::quantity::{Celsius, Gram, GramPerMillilitre};
 use crate::random::{BLOCK, Column, Dist, Draws, Form};
 use crate::scenario::{
-    Heat, Inspection, Leg, LiquidBy, MassUsed, Per, Scenario, SourceId, Supply, Way,
+    Heat, Inspection, Leg, LiquidBy, MassUsed, Per, ReductionMethod, Scenario, SourceId, Supply,
 };
 use std::rc::Rc;
 
@@ -136,11 +136,11 @@ pub(super) fn usual(leg: &Leg) -> Readings {
     let digit = leg.binding(SourceId::Resolution).input.dist.mean();
     let [alone, on_a_line] = NOISE_OVER_DIGIT;
     let least = match leg.way {
-        Way::TwoReadings => alone,
+        ReductionMethod::TwoReadings => alone,
         _ => on_a_line,
     };
     // The extreme of what is shown is one of the readings: nothing is drawn at once.
-    if noise >= least * digit && is_normal(leg) && leg.way != Way::Extreme {
+    if noise >= least * digit && is_normal(leg) && leg.way != ReductionMethod::Extreme {
         Readings::AtOnce
     } else {
         Readings::Each
@@ -280,7 +280,7 @@ pub fn notebook<'a>(
             numbers(&liquid),
             Column::splat(portion.0),
             numbers(&reagent(leg, run, correction)),
-            numbers(&reduced.rise),
+            numbers(&reduced.change),
             numbers(&reduced.mixing),
             numbers(&hot),
         ];

@@ -15,7 +15,7 @@ use std::rc::Rc;
 /// Result columns of a trial.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[repr(usize)]
-pub enum Quantity {
+pub enum ResultColumn {
     /// Lab's value minus nature's, J/mol.
     Error,
     /// Lab's value, J/mol.
@@ -25,9 +25,9 @@ pub enum Quantity {
     /// Lab's mean calibration constant, J/K.
     Constant,
     /// Mean change of temperature over the calibration runs, K.
-    CalibrationRise,
+    CalibrationChange,
     /// Mean change of temperature over the determinations, K.
-    DeterminationRise,
+    DeterminationChange,
     /// Half-width of the claim by scatter, J/mol.
     ScatterClaim,
     /// Half-width of the claim by the linear budget, J/mol.
@@ -60,8 +60,8 @@ pub const COLUMNS: [&str; 18] = [
     "value_J_per_mol",
     "target_J_per_mol",
     "constant_J_per_K",
-    "calibration_rise_K",
-    "determination_rise_K",
+    "calibration_change_of_temperature_K",
+    "determination_change_of_temperature_K",
     "scatter_claim_half_width_J_per_mol",
     "linear_claim_half_width_J_per_mol",
     "linear_u_J_per_mol",
@@ -102,7 +102,7 @@ impl Experiment {
 
     /// Without claims, for studies that ask for the error alone; their columns are NaN.
     pub fn without_claims(scenario: Scenario) -> Self {
-        let direction = |leg: &Leg| leg.nominal_rise(&scenario.room).0.signum();
+        let direction = |leg: &Leg| leg.nominal_change(&scenario.room).0.signum();
         Self {
             directions: scenario.legs().into_iter().map(direction).collect(),
             method: Method::of(&scenario),
@@ -158,9 +158,9 @@ impl Experiment {
         let mut wrong = Column::splat(0.0);
         for (leg, direction) in pages.legs.iter().zip(&self.directions) {
             for page in &leg.runs {
-                let rise = page.entry(Entry::Rise).expect("in the pages");
+                let change = page.entry(Entry::Change).expect("in the pages");
                 for i in 0..BLOCK {
-                    let is_wrong = rise[i] * direction <= 0.0;
+                    let is_wrong = change[i] * direction <= 0.0;
                     wrong[i] += f64::from(u8::from(is_wrong)) * page.counts[i];
                 }
             }
@@ -255,7 +255,7 @@ impl Experiment {
     }
 
     fn results<'e>(&'e self, draws: Draws<'e>, kept: &mut Kept<'e>) -> Output {
-        use Quantity as R;
+        use ResultColumn as R;
         let (notebooks, target) = self.notebooks(draws, kept);
         let of_legs = leg_columns(&self.scenario).count();
         let mut out = vec![Column::splat(f64::NAN); COLUMNS.len() + of_legs];
@@ -271,8 +271,8 @@ impl Experiment {
         let pages = pages(&notebooks);
         let values = evaluate(&pages, &self.method);
         put(R::WrongSigns, self.wrong_signs(&pages));
-        put(R::CalibrationRise, pages.legs[0].mean(Entry::Rise));
-        put(R::DeterminationRise, pages.legs[1].mean(Entry::Rise));
+        put(R::CalibrationChange, pages.legs[0].mean(Entry::Change));
+        put(R::DeterminationChange, pages.legs[1].mean(Entry::Change));
         if let Some((links, factor)) = &self.claims {
             let stated = Stated::of(&pages, &self.method, &values, links, factor);
             put(R::ScatterClaim, stated.scatter);
@@ -290,7 +290,7 @@ impl Experiment {
         put(R::Constant, values.constant);
         if of_legs > 0 {
             let legs = pages.legs[1..].iter().zip(values.means);
-            let values = legs.flat_map(|(leg, mean)| [leg.mean(Entry::Rise), mean]);
+            let values = legs.flat_map(|(leg, mean)| [leg.mean(Entry::Change), mean]);
             for (column, x) in out[COLUMNS.len()..].iter_mut().zip(values) {
                 *column = x;
             }
@@ -332,7 +332,7 @@ fn leg_columns(scenario: &Scenario) -> impl Iterator<Item = String> + '_ {
     legs.filter(|_| scenario.is_cycle()).flat_map(|leg| {
         let name = leg.title();
         [
-            format!("leg_{name}_rise_K"),
+            format!("leg_{name}_change_of_temperature_K"),
             format!("leg_{name}_value_J_per_mol"),
         ]
     })

@@ -2,7 +2,7 @@
 //! constants below zero.
 
 use super::run::Forecast;
-use crate::experiment::{COLUMNS, Quantity};
+use crate::experiment::{COLUMNS, ResultColumn};
 use crate::quantity::JoulePerMole;
 use crate::scenario::{Contents, Per, Scenario, SourceId};
 use crate::stats::{Estimate, Moments, Summary, share_within};
@@ -38,7 +38,7 @@ pub struct LegOfCycle {
     /// Its coefficient in the result.
     pub coefficient: f64,
     /// Change of temperature, K.
-    pub rise: Summary,
+    pub change: Summary,
     /// Its own value, J/mol.
     pub value: Summary,
 }
@@ -81,9 +81,9 @@ impl Forecast {
 
 impl Beside {
     pub(super) fn of(scenario: &Scenario, columns: &[&[f64]], probability: f64) -> Self {
-        let column = |q: Quantity| columns[q as usize];
+        let column = |q: ResultColumn| columns[q as usize];
         let of_vessel = scenario.lab.contents == Contents::Swapped;
-        let below = column(Quantity::Constant)
+        let below = column(ResultColumn::Constant)
             .iter()
             .filter(|c| **c < 0.0)
             .count() as u64;
@@ -101,8 +101,8 @@ fn excess(scenario: &Scenario, columns: &[&[f64]], probability: f64) -> Option<E
     let planned = leg.nominal_margin(&scenario.room)?;
     Some(Excess {
         planned,
-        margin: Summary::of(columns[Quantity::Margin as usize], probability),
-        ran_out: Moments::of(columns[Quantity::RanOutShare as usize]).mean(),
+        margin: Summary::of(columns[ResultColumn::Margin as usize], probability),
+        ran_out: Moments::of(columns[ResultColumn::RanOutShare as usize]).mean(),
         named: match leg.per {
             Per::Charge => leg.reaction.substance.clone(),
             Per::Reagent(at) => leg.reagents[at].name.clone(),
@@ -123,7 +123,7 @@ fn legs(scenario: &Scenario, columns: &[&[f64]], probability: f64) -> Vec<LegOfC
             name: leg.title().to_owned(),
             what: leg.what(),
             coefficient: *coefficient,
-            rise: Summary::of(own[0], probability),
+            change: Summary::of(own[0], probability),
             value: Summary::of(own[1], probability),
         })
         .collect()
@@ -138,18 +138,18 @@ fn medium(scenario: &Scenario, columns: &[&[f64]], probability: f64) -> Option<M
         return None;
     }
     let tabulated = scenario.tabulated().0;
-    let from_table = |q: Quantity| -> Vec<f64> {
+    let from_table = |q: ResultColumn| -> Vec<f64> {
         let values = columns[q as usize].iter();
         values.map(|v| v - tabulated).collect()
     };
-    let away = from_table(Quantity::Value);
+    let away = from_table(ResultColumn::Value);
     let in_band = scenario.target.band.map(|band| {
         let half = band * tabulated.abs();
         share_within(&away, -half, half)
     });
     Some(Medium {
         tabulated,
-        shift: Summary::of(&from_table(Quantity::Target), probability),
+        shift: Summary::of(&from_table(ResultColumn::Target), probability),
         away: Summary::of(&away, probability),
         in_band,
     })

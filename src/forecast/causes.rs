@@ -3,10 +3,10 @@
 //! The full ranking with its intervals is a study of its own; a forecast shows two cheap parts of
 //! it. Each source that can only go one way, or that the lab's budget has no term for, is made
 //! perfect in turn, on the same random numbers, and each choice of the lab that can bias is replaced by
-//! the better one: what changes is its share of the bias and of the spread. And the linear budget of a group without luck (all errors at zero) is summed by family.
+//! the better one: what changes is its share of the bias and of the spread. And the linear budget of a group without errors (all errors at zero) is summed by family.
 
 use crate::engine::{EngineError, Model, Output, in_order, under_plans};
-use crate::experiment::{Experiment, Quantity};
+use crate::experiment::{Experiment, ResultColumn};
 use crate::lab::LinearBudget;
 use crate::random::{BLOCK, Column, Draws, Layout, Plan, Treatment};
 use crate::scenario::{
@@ -168,7 +168,7 @@ pub(super) fn causes(
         interrupt,
         &|block| {
             let plans = std::iter::once(&as_it_is).chain(&perfect);
-            let error = |output: Output| output[Quantity::Error as usize].clone();
+            let error = |output: Output| output[ResultColumn::Error as usize].clone();
             let mut out = under_plans(&model, (seed, block), plans, error);
             let draws = Draws::new(seed, block, Layout::MARGINAL, &as_it_is);
             out.extend(improved.iter().map(|m| error(m.block(&draws))));

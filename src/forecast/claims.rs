@@ -1,6 +1,6 @@
 //! How often the interval that a lab states holds nature's value.
 
-use crate::experiment::Quantity;
+use crate::experiment::ResultColumn;
 use crate::stats::Estimate;
 
 /// One kind of claim over all trials.
@@ -17,7 +17,7 @@ pub struct ClaimCoverage {
 /// Running counts of one claim.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct ClaimCount {
-    column: Quantity,
+    column: ResultColumn,
     stated: u64,
     held: u64,
     sum: f64,
@@ -25,7 +25,7 @@ pub(super) struct ClaimCount {
 }
 
 impl ClaimCount {
-    pub(super) fn new(column: Quantity) -> Self {
+    pub(super) fn new(column: ResultColumn) -> Self {
         Self {
             column,
             stated: 0,
@@ -37,7 +37,7 @@ impl ClaimCount {
 
     /// Adds trials: errors and half-widths by column.
     pub(super) fn add(&mut self, columns: &[&[f64]]) {
-        let errors = columns[Quantity::Error as usize];
+        let errors = columns[ResultColumn::Error as usize];
         let halves = columns[self.column as usize];
         for (e, h) in errors.iter().zip(halves) {
             if e.is_finite() && h.is_finite() {

@@ -5,7 +5,7 @@
 //! the class is no better than that.
 
 use crate::engine::{EngineError, Study};
-use crate::experiment::{Experiment, Quantity};
+use crate::experiment::{Experiment, ResultColumn};
 use crate::random::Layout;
 use crate::scenario::Scenario;
 use crate::stats::{Estimate, Interval, Moments, Sorted, symmetric};
@@ -54,8 +54,8 @@ pub fn class(
     };
     let table = study.run(&Experiment::new(scenario.clone()), classes * groups)?;
     let size = groups as usize;
-    let errors = table.columns[Quantity::Error as usize].chunks_exact(size);
-    let halves = table.columns[Quantity::LinearClaim as usize].chunks_exact(size);
+    let errors = table.columns[ResultColumn::Error as usize].chunks_exact(size);
+    let halves = table.columns[ResultColumn::LinearClaim as usize].chunks_exact(size);
     let mut variances = Vec::new();
     let mut means = Vec::new();
     let mut shares = Vec::new();

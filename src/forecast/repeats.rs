@@ -1,7 +1,7 @@
 //! What inspection and repeats cost, and what they leave.
 
 use crate::engine::{EngineError, Study};
-use crate::experiment::{Experiment, Quantity};
+use crate::experiment::{Experiment, ResultColumn};
 use crate::scenario::{Inspection, Leg, Scenario};
 use crate::stats::{Estimate, Moments};
 use std::sync::atomic::AtomicBool;
@@ -98,25 +98,29 @@ pub(super) fn repeats(
         study.run(&Experiment::without_claims(s.clone()), TRIALS)
     };
     let (with, without) = (run(scenario)?, run(&blind)?);
-    let of = |q: Quantity| Moments::of(columns[q as usize]).mean();
+    let of = |q: ResultColumn| Moments::of(columns[q as usize]).mean();
     let per_run = |all: Estimate, runs: u32| {
         let runs = f64::from(runs.max(1));
         Estimate::new(all.value / runs, all.se / runs)
     };
-    let [cal, det] = [Quantity::CalibrationRepeats, Quantity::DeterminationRepeats].map(of);
+    let [cal, det] = [
+        ResultColumn::CalibrationRepeats,
+        ResultColumn::DeterminationRepeats,
+    ]
+    .map(of);
     let runs = scenario.determinations().map(|leg| leg.runs).sum();
-    let shift: Vec<f64> = with.columns[Quantity::Error as usize]
+    let shift: Vec<f64> = with.columns[ResultColumn::Error as usize]
         .iter()
-        .zip(&without.columns[Quantity::Error as usize])
+        .zip(&without.columns[ResultColumn::Error as usize])
         .map(|(a, b)| a - b)
         .collect();
     Ok(Some(RepeatsSeen {
         calibration: per_run(cal, scenario.calibration.runs),
         determination: per_run(det, runs),
-        residue: of(Quantity::ResidueShare),
-        residue_without: Moments::of(&without.columns[Quantity::ResidueShare as usize]).mean(),
-        incomplete: of(Quantity::IncompleteShare),
-        incomplete_without: Moments::of(&without.columns[Quantity::IncompleteShare as usize])
+        residue: of(ResultColumn::ResidueShare),
+        residue_without: Moments::of(&without.columns[ResultColumn::ResidueShare as usize]).mean(),
+        incomplete: of(ResultColumn::IncompleteShare),
+        incomplete_without: Moments::of(&without.columns[ResultColumn::IncompleteShare as usize])
             .mean(),
         shift: Moments::of(&shift).mean(),
         cost: cost(scenario, [cal.value, det.value]),

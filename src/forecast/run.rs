@@ -6,7 +6,7 @@ use super::claims::{ClaimCount, ClaimCoverage};
 use super::repeats::{RepeatsSeen, repeats};
 use super::sound::Sound;
 use crate::engine::{EngineError, Model, Study};
-use crate::experiment::{Experiment, Quantity};
+use crate::experiment::{Experiment, ResultColumn};
 use crate::lab::LinearBudget;
 use crate::random::{Layout, Plan};
 use crate::rank::averaged;
@@ -109,7 +109,7 @@ pub struct Forecast {
     /// Calibration constant, J/K.
     pub constant: Summary,
     /// Changes of temperature, K: calibration, determination.
-    pub rises: [Summary; 2],
+    pub changes: [Summary; 2],
     /// Standard deviation over the determinations of one group: its median, J/mol.
     pub run_scatter: Option<f64>,
     /// Repeats, if the procedure looks for residue.
@@ -165,26 +165,29 @@ pub fn forecast(scenario: Scenario, options: &Options) -> Result<Forecast, Engin
     };
     let (columns, trials, ended) = sample(&model, &study, options.trials)?;
     let slices: Vec<&[f64]> = columns.iter().map(Vec::as_slice).collect();
-    let column = |q: Quantity| slices[q as usize];
-    let mut claims = [Quantity::ScatterClaim, Quantity::LinearClaim].map(ClaimCount::new);
+    let column = |q: ResultColumn| slices[q as usize];
+    let mut claims = [ResultColumn::ScatterClaim, ResultColumn::LinearClaim].map(ClaimCount::new);
     for claim in &mut claims {
         claim.add(&slices);
     }
-    let target = Moments::of(column(Quantity::Target)).mean().value;
-    let reported: Vec<f64> = column(Quantity::Error).iter().map(|e| target + e).collect();
+    let target = Moments::of(column(ResultColumn::Target)).mean().value;
+    let reported: Vec<f64> = column(ResultColumn::Error)
+        .iter()
+        .map(|e| target + e)
+        .collect();
     let mut value = Answer::of(&reported, options.interval);
     let summarised = [
-        Quantity::Error,
-        Quantity::DeterminationSd,
-        Quantity::Constant,
-        Quantity::CalibrationRise,
-        Quantity::DeterminationRise,
+        ResultColumn::Error,
+        ResultColumn::DeterminationSd,
+        ResultColumn::Constant,
+        ResultColumn::CalibrationChange,
+        ResultColumn::DeterminationChange,
     ];
     let summarised: Vec<Summary> = summarised
         .into_par_iter()
         .map(|q| Summary::of(column(q), PROBABILITY))
         .collect();
-    let [error, run_scatter, constant, rises @ ..] = &summarised[..] else {
+    let [error, run_scatter, constant, changes @ ..] = &summarised[..] else {
         unreachable!("as many as were summarised");
     };
     let (mut bias, mut spread) = (error.mean, error.sd);
@@ -193,7 +196,7 @@ pub fn forecast(scenario: Scenario, options: &Options) -> Result<Forecast, Engin
     if trials > columns[0].len() as u64 {
         let all = passes::run(trials, &mut |sink| {
             study.stream(&model, trials, &mut |out, n| {
-                sink(&out[Quantity::Error as usize].0[..n]);
+                sink(&out[ResultColumn::Error as usize].0[..n]);
                 ControlFlow::Continue(())
             })
         })?;
@@ -218,17 +221,20 @@ pub fn forecast(scenario: Scenario, options: &Options) -> Result<Forecast, Engin
         };
         value.interval = value.summary.symmetric;
     }
-    let lattice = Lattice::of(&Sorted::of(column(Quantity::Error)));
-    let sizes: Vec<f64> = column(Quantity::Error).iter().map(|e| e.abs()).collect();
+    let lattice = Lattice::of(&Sorted::of(column(ResultColumn::Error)));
+    let sizes: Vec<f64> = column(ResultColumn::Error)
+        .iter()
+        .map(|e| e.abs())
+        .collect();
     let within = Sorted::from_vec(sizes).quantile(PROBABILITY);
     let in_band = model.scenario().target.band.map(|band| {
         let half = band * target.abs();
-        share_within(column(Quantity::Error), -half, half)
+        share_within(column(ResultColumn::Error), -half, half)
     });
     let [scatter_claim, linear_claim] = claims.map(|c| c.coverage());
     let claims = model.claims_at_zero_error();
     let budget = claims.map(|c| c.budget).unwrap_or_default();
-    let mut rms = rms(column(Quantity::Error));
+    let mut rms = rms(column(ResultColumn::Error));
     if model.scenario().fewest_dof() <= NO_SPREAD {
         let s = &mut value.summary;
         let none = [&mut bias, &mut spread, &mut rms, &mut s.mean, &mut s.sd];
@@ -257,7 +263,7 @@ pub fn forecast(scenario: Scenario, options: &Options) -> Result<Forecast, Engin
         in_band,
         wrong_sign,
         constant: *constant,
-        rises: [rises[0], rises[1]],
+        changes: [changes[0], changes[1]],
         run_scatter: (run_scatter.n > 0).then_some(run_scatter.median.value),
         repeats,
         scatter_claim,
@@ -279,7 +285,7 @@ const PROBABILITY: f64 = 0.95;
 /// A Student t of so many degrees of freedom has no variance: neither has what it enters.
 const NO_SPREAD: f64 = 2.0;
 
-/// The adaptive rule may be content by luck after two batches; four more cost little.
+/// The adaptive rule may be content by chance after two batches; four more cost little.
 const FEWEST_BATCHES: u32 = 6;
 
 /// Kept columns, the number of trials in all, and why they ended.
@@ -299,7 +305,7 @@ fn sample(
             let mut ended = Ended::Most(rule);
             let table = study.run_until(model, most.min(passes::MOST_KEPT), &mut |batch| {
                 batches += 1;
-                let content = stop.push(batch[Quantity::Error as usize]).is_stop();
+                let content = stop.push(batch[ResultColumn::Error as usize]).is_stop();
                 if content && batches >= FEWEST_BATCHES {
                     ended = Ended::Settled(rule);
                 }
@@ -349,6 +355,6 @@ impl Answer {
 
 /// Trials in which the change of temperature of a run vanished or went the wrong way.
 fn wrong_signs(columns: &[&[f64]]) -> u64 {
-    let runs = columns[Quantity::WrongSigns as usize].iter();
+    let runs = columns[ResultColumn::WrongSigns as usize].iter();
     runs.filter(|wrong| **wrong > 0.0).count() as u64
 }

@@ -6,7 +6,7 @@ use crate::lab::{Line, Reduction, all_readings};
 use crate::nature::{Group, Rounding, Run};
 use crate::quantity::{Celsius, Second};
 use crate::random::{Column, Draws, Layout, Plan};
-use crate::scenario::{Record, SourceId, Way};
+use crate::scenario::{Record, ReductionMethod, SourceId};
 
 /// Points of the curve of the true temperature.
 const CURVE: u32 = 600;
@@ -17,7 +17,7 @@ pub struct Sample {
     /// How it is recorded.
     pub record: Record,
     /// The reduction that the lab uses.
-    pub way: Way,
+    pub way: ReductionMethod,
     /// Time since mixing, s, and shown temperature, °C.
     pub readings: Vec<(f64, f64)>,
     /// The same of the contents.
@@ -27,7 +27,7 @@ pub struct Sample {
     /// What each reduction makes of the record.
     pub reduced: Vec<OnRecord>,
     /// The true change of temperature, K.
-    pub true_rise: f64,
+    pub true_change: f64,
     /// Standard deviation of one reading, K.
     pub noise: f64,
 }
@@ -36,13 +36,13 @@ pub struct Sample {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct OnRecord {
     /// Which.
-    pub way: Way,
+    pub way: ReductionMethod,
     /// Time since mixing at which the change is taken, s; `None` where it is not taken at a moment.
     pub at: Option<f64>,
     /// Temperatures between which it is taken, °C: before, after.
     pub ends: [f64; 2],
     /// The change, K.
-    pub rise: f64,
+    pub change: f64,
 }
 
 impl Sample {
@@ -60,10 +60,11 @@ impl Sample {
             Record::TwoReadings { before, read_at } => (-before.0, read_at.0),
             Record::Trace { fore, after, .. } => (-fore.0, after.0),
         };
-        let lines = Reduction::with(&leg.record, Way::BackToMixing).lines(|number, _| {
-            let at = all.iter().position(|(n, _)| *n == number);
-            Celsius(shown[at.expect("a reading of the record")])
-        });
+        let lines =
+            Reduction::with(&leg.record, ReductionMethod::BackToMixing).lines(|number, _| {
+                let at = all.iter().position(|(n, _)| *n == number);
+                Celsius(shown[at.expect("a reading of the record")])
+            });
         let time = |i: u32| start + (end - start) * f64::from(i) / f64::from(CURVE);
         let mut sample = Self {
             record: leg.record.clone(),
@@ -75,30 +76,30 @@ impl Sample {
                 .collect(),
             lines: lines.try_into().ok(),
             reduced: Vec::new(),
-            true_rise: run.true_rise(0).0,
+            true_change: run.true_change(0).0,
             noise: leg.binding(SourceId::Noise).input.dist.sd(),
         };
-        let ways: &[Way] = match leg.record {
-            Record::Trace { .. } => &Way::ALL,
-            Record::TwoReadings { .. } => &[Way::TwoReadings],
+        let ways: &[ReductionMethod] = match leg.record {
+            Record::Trace { .. } => &ReductionMethod::ALL,
+            Record::TwoReadings { .. } => &[ReductionMethod::TwoReadings],
         };
-        let reduce = |way: &Way| {
+        let reduce = |way: &ReductionMethod| {
             let mut recorder = run.recorder();
             let reduced =
                 Reduction::with(&leg.record, *way).reduce(|n, t, out| recorder.reading(n, t, out));
-            sample.on_record(*way, reduced.rise[0].0, reduced.moment[0])
+            sample.on_record(*way, reduced.change[0].0, reduced.moment[0])
         };
         sample.reduced = ways.iter().map(reduce).collect();
         sample
     }
 
     /// A reduction by its name, if the record allows it.
-    pub fn by(&self, way: Way) -> Option<OnRecord> {
+    pub fn by(&self, way: ReductionMethod) -> Option<OnRecord> {
         self.reduced.iter().find(|r| r.way == way).copied()
     }
 
     /// Where a change stands on the record that was found at a moment.
-    fn on_record(&self, way: Way, rise: f64, moment: f64) -> OnRecord {
+    fn on_record(&self, way: ReductionMethod, change: f64, moment: f64) -> OnRecord {
         let before = self.readings.iter().rev().find(|r| r.0 < 0.0);
         let last_before = before.map_or(f64::NAN, |r| r.1);
         let on_line = |i: usize, t: f64| {
@@ -106,18 +107,22 @@ impl Sample {
             line.map_or(f64::NAN, |l| l.at_mixing.0 + l.slope * t)
         };
         let (at, ends) = match way {
-            Way::TwoReadings | Way::Extreme => {
-                let high = last_before + rise;
+            ReductionMethod::TwoReadings | ReductionMethod::Extreme => {
+                let high = last_before + change;
                 let (Record::Trace { read_at, .. } | Record::TwoReadings { read_at, .. }) =
                     self.record;
                 let found = self.readings.iter().filter(|r| r.0 > 0.0).find(|r| {
-                    let due = way == Way::Extreme || r.0 >= read_at.0 - 1e-6;
+                    let due = way == ReductionMethod::Extreme || r.0 >= read_at.0 - 1e-6;
                     due && (r.1 - high).abs() < 1e-9
                 });
                 (found.map(|r| r.0), [last_before, high])
             }
-            Way::RegnaultPfaundler => (None, [on_line(0, 0.0), on_line(0, 0.0) + rise]),
-            Way::BackToMixing | Way::SixtyThree | Way::EqualAreas => {
+            ReductionMethod::RegnaultPfaundler => {
+                (None, [on_line(0, 0.0), on_line(0, 0.0) + change])
+            }
+            ReductionMethod::BackToMixing
+            | ReductionMethod::SixtyThree
+            | ReductionMethod::EqualAreas => {
                 (Some(moment), [on_line(0, moment), on_line(1, moment)])
             }
         };
@@ -125,7 +130,7 @@ impl Sample {
             way,
             at: at.filter(|t| t.is_finite()),
             ends,
-            rise,
+            change,
         }
     }
 }

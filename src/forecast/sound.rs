@@ -1,7 +1,7 @@
 //! Whether a scenario gives results at all: a few trials, before a study takes many.
 
 use crate::engine::{EngineError, Study};
-use crate::experiment::{Experiment, Quantity};
+use crate::experiment::{Experiment, ResultColumn};
 use crate::scenario::{Problem, Scenario};
 use std::sync::atomic::AtomicBool;
 
@@ -37,7 +37,7 @@ pub fn sound(scenario: &Scenario, interrupt: Option<&AtomicBool>) -> Result<Soun
         ..Study::new(1)
     };
     let table = study.run(&model, TRIALS)?;
-    let of = |q: Quantity, odd: fn(f64) -> bool| {
+    let of = |q: ResultColumn, odd: fn(f64) -> bool| {
         table.columns[q as usize]
             .iter()
             .filter(|x| odd(**x))
@@ -45,8 +45,8 @@ pub fn sound(scenario: &Scenario, interrupt: Option<&AtomicBool>) -> Result<Soun
     };
     Ok(Sound {
         trials: TRIALS,
-        nonfinite: of(Quantity::Error, |e| !e.is_finite()),
-        wrong_sign: of(Quantity::WrongSigns, |wrong| wrong > 0.0),
+        nonfinite: of(ResultColumn::Error, |e| !e.is_finite()),
+        wrong_sign: of(ResultColumn::WrongSigns, |wrong| wrong > 0.0),
     })
 }
 

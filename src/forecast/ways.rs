@@ -1,8 +1,8 @@
 //! All reductions of the same records, side by side.
 
 use crate::engine::{EngineError, Study};
-use crate::experiment::{Experiment, Quantity};
-use crate::scenario::{Record, Scenario, Way};
+use crate::experiment::{Experiment, ResultColumn};
+use crate::scenario::{Record, ReductionMethod, Scenario};
 use crate::stats::{Estimate, Moments, rms};
 use std::sync::atomic::AtomicBool;
 
@@ -13,7 +13,7 @@ const TRIALS: u64 = 10_240;
 #[derive(Debug, Clone, Copy)]
 pub struct WaySeen {
     /// Which.
-    pub way: Way,
+    pub way: ReductionMethod,
     /// Mean error of the result, J/mol.
     pub bias: Estimate,
     /// Its standard deviation, J/mol.
@@ -36,10 +36,10 @@ pub fn ways(
         .legs()
         .iter()
         .all(|leg| matches!(leg.record, Record::Trace { .. }));
-    let all: &[Way] = if traces {
-        &Way::ALL
+    let all: &[ReductionMethod] = if traces {
+        &ReductionMethod::ALL
     } else {
-        &[Way::TwoReadings]
+        &[ReductionMethod::TwoReadings]
     };
     all.iter()
         .map(|&way| {
@@ -55,7 +55,7 @@ pub fn ways(
                 ..Study::new(seed)
             };
             let table = study.run(&model, TRIALS)?;
-            let errors = &table.columns[Quantity::Error as usize];
+            let errors = &table.columns[ResultColumn::Error as usize];
             let moments = Moments::of(errors);
             Ok(WaySeen {
                 way,

@@ -54,10 +54,10 @@ impl Effect {
     pub(super) fn ask(self, entries: &mut Vec<Entry>, tables: &mut Vec<TableEntry>) {
         let needed: &[Entry] = match self {
             Self::Run(entry, _) | Self::Proportion(entry, _) => &[entry],
-            Self::Scale(_) | Self::Readings => &[Entry::Rise, Entry::Mixing, Entry::Hot],
+            Self::Scale(_) | Self::Readings => &[Entry::Change, Entry::Mixing, Entry::Hot],
             Self::Shift => &[Entry::Mixing, Entry::Hot],
             Self::Vessel => &[Entry::Extra],
-            Self::Creep => &[Entry::Rise, Entry::Mixing],
+            Self::Creep => &[Entry::Change, Entry::Mixing],
             Self::Table(entry, _) | Self::TableProportion(entry, _) => {
                 if !tables.contains(&entry) {
                     tables.push(entry);
@@ -88,7 +88,7 @@ impl Effect {
         }
         for (page, g) in found.leg.runs.iter().zip(&g.runs) {
             let of = |entry: Entry| &g[entry as usize];
-            let (rise, mixing, hot) = (of(Entry::Rise), of(Entry::Mixing), of(Entry::Hot));
+            let (change, mixing, hot) = (of(Entry::Change), of(Entry::Mixing), of(Entry::Hot));
             match self {
                 Self::Run(entry, per) => {
                     let own = of(entry);
@@ -102,7 +102,7 @@ impl Effect {
                 }
                 Self::Scale(pivot) => lanes(&mut put, |i| {
                     let run = page.run(i);
-                    run.rise.0 * rise[i]
+                    run.change.0 * change[i]
                         + (run.mixing - pivot).0 * mixing[i]
                         + (run.hot - pivot).0 * hot[i]
                 }),
@@ -115,12 +115,12 @@ impl Effect {
                     vessel.0 * of(Entry::Extra)[i]
                 }),
                 Self::Creep => lanes(&mut put, |i| {
-                    let [of_rise, of_mixing] = found.reduction.creep(page.weighed_at[i]);
-                    of_rise.0 * rise[i] + of_mixing.0 * mixing[i]
+                    let [of_change, of_mixing] = found.reduction.creep(page.weighed_at[i]);
+                    of_change.0 * change[i] + of_mixing.0 * mixing[i]
                 }),
                 Self::Readings => lanes(&mut put, |i| {
                     let [a, b, c] = found.reduction.noise_squares(page.weighed_at[i]);
-                    let (r, m) = (rise[i], mixing[i]);
+                    let (r, m) = (change[i], mixing[i]);
                     let square = a * r * r + 2.0 * b * r * m + c * m * m;
                     (square + hot[i] * hot[i]).max(0.0).sqrt()
                 }),

@@ -35,7 +35,7 @@ pub struct RunSeen {
     /// Mass of the solid of another reagent, if the result is stated per mole of it.
     pub reagent: Gram,
     /// Change of temperature, from the record.
-    pub rise: Kelvin,
+    pub change: Kelvin,
     /// Temperature of mixing, from the record.
     pub mixing: Celsius,
     /// Temperature of the hot water.
@@ -177,7 +177,7 @@ impl Method {
     /// The constant that one calibration run gives.
     #[inline]
     pub fn constant(&self, t: &LegTables, run: &RunSeen) -> JoulePerKelvin {
-        let system: JoulePerKelvin = (t.heat(run, self.reference_slope) + run.heat) / run.rise;
+        let system: JoulePerKelvin = (t.heat(run, self.reference_slope) + run.heat) / run.change;
         let own = system - run.extra - run.rinse * t.water_heat;
         match self.contents {
             Contents::Same => own,
@@ -211,7 +211,7 @@ impl Method {
     pub fn enthalpy(&self, t: &LegTables, constant: JoulePerKelvin, run: &RunSeen) -> JoulePerMole {
         let capacity = self.capacity(t, constant, run);
         let beside = t.side_heat + run.heat;
-        let mut enthalpy: JoulePerMole = -(capacity * run.rise - beside) / t.named(run);
+        let mut enthalpy: JoulePerMole = -(capacity * run.change - beside) / t.named(run);
         if self.result_slope {
             enthalpy = enthalpy - t.slope * (t.table_temperature(run) - self.quote_at) / t.nu;
         }

@@ -166,7 +166,7 @@ impl Slopes {
     fn table_temperature(&mut self, f: f64, t: &LegTables) {
         self.run(Entry::Mixing, f);
         if t.reckoning.mean_temperature {
-            self.run(Entry::Rise, 0.5 * f);
+            self.run(Entry::Change, 0.5 * f);
         }
     }
 
@@ -217,11 +217,11 @@ impl Method {
     #[inline]
     fn constant_slopes(&self, t: &LegTables, run: &RunSeen) -> Slopes {
         let mut s = Slopes::default();
-        let per = 1.0 / run.rise.0;
+        let per = 1.0 / run.change.0;
         let system = (t.heat(run, self.reference_slope) + run.heat).0 * per;
         s.heat(per, t, run, self.reference_slope);
         s.run(Entry::Heat, per);
-        s.run(Entry::Rise, -system * per);
+        s.run(Entry::Change, -system * per);
         s.run(Entry::Extra, -1.0);
         s.run(Entry::Rinse, -t.water_heat.0);
         s.table(TableEntry::WaterHeat, -run.rinse.0);
@@ -239,17 +239,17 @@ impl Method {
         let beside = t.side_heat + run.heat;
         let amount = t.named(run).0;
         let per = 1.0 / amount;
-        let by_capacity = -run.rise.0 * per;
+        let by_capacity = -run.change.0 * per;
         s.run(Entry::Extra, by_capacity);
         s.run(Entry::Rinse, by_capacity * t.water_heat.0);
         s.table(TableEntry::WaterHeat, by_capacity * run.rinse.0);
         if self.counts_contents() {
             s.contents(by_capacity, t, run);
         }
-        s.run(Entry::Rise, -capacity.0 * per);
+        s.run(Entry::Change, -capacity.0 * per);
         s.run(Entry::Heat, per);
         s.table(TableEntry::SideHeat, per);
-        let first = -(capacity * run.rise - beside).0 * per;
+        let first = -(capacity * run.change - beside).0 * per;
         s.amount(-first * per, t, t.named_by(), run);
         if self.result_slope {
             let warmer = (t.table_temperature(run) - self.quote_at).0;
@@ -290,7 +290,7 @@ pub fn gradient(pages: &Pages, method: &Method, values: &Values, wanted: &[Wante
             .map(|page| {
                 Column::from_fn(|i| {
                     let run = page.run(i);
-                    -(run.rise.0 / leg.tables.named(&run).0)
+                    -(run.change.0 / leg.tables.named(&run).0)
                 })
             })
             .collect();

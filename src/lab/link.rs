@@ -4,7 +4,7 @@
 //! of all legs that it enters; run and reading errors add up run by run. Degrees of freedom are
 //! per independent source.
 
-use super::budget::{BudgetLine, Label, LinearBudget, Quantity};
+use super::budget::{BudgetLine, InputQuantity, Label, LinearBudget};
 use super::effect::{Effect, Found, Term, terms};
 use super::evaluate::{Method, Values};
 use super::gradient::{Gradient, Wanted};
@@ -52,7 +52,7 @@ struct Slot {
     of: Label,
     /// Independent draws of a shared error that act with the same sensitivity.
     draws: f64,
-    quantity: Quantity,
+    quantity: InputQuantity,
     /// Sensitivity that does not depend on what was seen.
     fixed: f64,
 }
@@ -347,7 +347,7 @@ impl Scatter {
             ("ΔH", RESULT)
         };
         let u = self.sd[i] / self.n[i].sqrt();
-        let quantity = Quantity::new("observed scatter", symbol, unit, self.mean[i], u)
+        let quantity = InputQuantity::new("observed scatter", symbol, unit, self.mean[i], u)
             .read_repeatedly(self.n[i] - 1.0)
             .with_scope(Scope::Run);
         BudgetLine {
@@ -377,17 +377,18 @@ pub(super) fn standard_deviation(leg: &LegPages, results: &[Column<f64>]) -> Col
 
 /// What the lab has of a source: the value that it works with (0 for an error), and what it states of it. A
 /// last digit counts as rectangular.
-fn quantity(id: SourceId, binding: &Binding) -> Quantity {
+fn quantity(id: SourceId, binding: &Binding) -> InputQuantity {
     let source = id.source();
     let dist = &binding.input.dist;
     let unit = source.dimension.base_unit();
-    let stated = Quantity::drawn(source.key, source.symbol, unit, dist).with_scope(source.scope);
-    let taken = Quantity {
+    let stated =
+        InputQuantity::drawn(source.key, source.symbol, unit, dist).with_scope(source.scope);
+    let taken = InputQuantity {
         value: binding.input.ideal,
         ..stated
     };
     match id {
-        SourceId::Readability | SourceId::Resolution => Quantity {
+        SourceId::Readability | SourceId::Resolution => InputQuantity {
             u: dist.mean() / 12f64.sqrt(),
             distribution: "rectangular".into(),
             ..taken

@@ -18,8 +18,8 @@ mod table_entry;
 mod tables;
 
 pub use budget::{
-    BudgetError, BudgetLine, Coverage, Evaluated, FirstOrder, Function, Label, LinearBudget,
-    Quantity, dof_of_reliability,
+    BudgetError, BudgetLine, Coverage, Evaluated, FirstOrder, Function, InputQuantity, Label,
+    LinearBudget, dof_of_reliability,
 };
 pub use claim::{Claims, CoverageFactor, Stated};
 pub use evaluate::{Evaluation, LegSeen, Method, RunSeen, Seen, Values, evaluate};

@@ -18,7 +18,7 @@ pub enum Entry {
     /// g of another reagent's solid.
     Reagent,
     /// K of the change of temperature.
-    Rise,
+    Change,
     /// K of the temperature of mixing.
     Mixing,
     /// K of the hot water.
@@ -65,7 +65,7 @@ impl Page {
             run.liquid.0,
             run.portion.0,
             run.reagent.0,
-            run.rise.0,
+            run.change.0,
             run.mixing.0,
             run.hot.0,
         ];
@@ -98,7 +98,7 @@ impl Page {
             liquid: Gram(v(Entry::Liquid)),
             portion: Gram(v(Entry::Portion)),
             reagent: Gram(v(Entry::Reagent)),
-            rise: Kelvin(v(Entry::Rise)),
+            change: Kelvin(v(Entry::Change)),
             mixing: Celsius(v(Entry::Mixing)),
             hot: Celsius(v(Entry::Hot)),
             weighed_at: self.weighed_at[i],

@@ -273,7 +273,7 @@ impl LegTables {
     #[inline]
     pub fn table_temperature(&self, run: &RunSeen) -> Celsius {
         if self.reckoning.mean_temperature {
-            run.mixing + run.rise * 0.5
+            run.mixing + run.change * 0.5
         } else {
             run.mixing
         }

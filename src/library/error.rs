@@ -3,7 +3,7 @@
 use super::equation::EquationError;
 use super::formula::FormulaError;
 use super::kind::Kind;
-use crate::quantity::{QuantityError, SpreadError};
+use crate::quantity::{QuantityError, StatementError};
 use thiserror::Error;
 
 /// Why a library file, an entry of it or a key is refused.
@@ -74,7 +74,7 @@ pub enum LibraryError {
 pub enum Problem {
     /// A value or an error statement.
     #[error(transparent)]
-    Spread(#[from] SpreadError),
+    ErrorStatement(#[from] StatementError),
     /// A plain quantity.
     #[error(transparent)]
     Quantity(#[from] QuantityError),

@@ -1,7 +1,7 @@
 //! A published value with where it comes from, and the error of an instrument likewise.
 
 use super::error::{LibraryError, Problem, closest};
-use crate::quantity::{Dimension, parse_measured, parse_spread, parse_window};
+use crate::quantity::{Dimension, parse_error_statement, parse_measured, parse_window};
 use crate::random::Dist;
 use serde::Deserialize;
 use std::collections::BTreeMap;
@@ -240,7 +240,7 @@ impl Reader<'_> {
         raw: &RawError,
         dimension: Dimension,
     ) -> Result<ErrorFact, LibraryError> {
-        let spread = parse_spread(&raw.error, dimension, None)
+        let spread = parse_error_statement(&raw.error, dimension, None)
             .map_err(|e| self.wrong(field, Problem::from(e)))?;
         Ok(ErrorFact {
             dist: spread.dist,

@@ -22,7 +22,7 @@ impl<'r> Course<'r> {
     /// the surroundings, K/s.
     pub(super) fn new(
         dynamics: &'r Dynamics,
-        (change, drift): (&Column<f64>, &'r Column<f64>),
+        (warming, drift): (&Column<f64>, &'r Column<f64>),
         pulses: &'r [Pulse],
         start: f64,
     ) -> Self {
@@ -31,7 +31,7 @@ impl<'r> Course<'r> {
             drift,
             pulses,
             now: start,
-            state: State::new(change),
+            state: State::new(warming),
             sources: None,
         }
     }

@@ -4,7 +4,7 @@
 //! Cube root (Hixson and Crowell 1931): s(t) = 1 - (1 - t / t_d)^3 up to t_d.
 //!
 //! The answer of a vessel that loses heat at the rate constant k is
-//! R(t) = integral from 0 to t of s'(u) e^(-k (t - u)) du, the share of the full rise that is seen
+//! R(t) = integral from 0 to t of s'(u) e^(-k (t - u)) du, the share of the full change that is seen
 //! at t. In closed form
 //!
 //! first order: R = r t e^(-k t) phi1((k - r) t)
@@ -36,7 +36,7 @@ pub fn fraction(law: LawOfDissolving, time: Second, t: Second) -> f64 {
     }
 }
 
-/// Share of the full rise that a vessel with leak `k` shows at `t` >= 0.
+/// Share of the full change that a vessel with leak `k` shows at `t` >= 0.
 #[inline]
 pub fn response(law: LawOfDissolving, time: Second, k: PerSecond, t: Second) -> f64 {
     match law {

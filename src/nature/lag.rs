@@ -23,7 +23,7 @@ use crate::quantity::{PerSecond, Second};
 use crate::random::elementary::exp;
 use crate::scenario::LawOfDissolving;
 
-/// Share of the full rise that a thermometer with this lag shows at `t` >= 0.
+/// Share of the full change that a thermometer with this lag shows at `t` >= 0.
 pub fn felt_response(
     law: LawOfDissolving,
     time: Second,
@@ -56,7 +56,7 @@ pub fn felt_response(
     }
 }
 
-/// Shares of the full rise that the contents have and that the thermometer shows at `t`, not before the end of a law
+/// Shares of the full change that the contents have and that the thermometer shows at `t`, not before the end of a law
 /// that has an end (cube root, constant).
 #[inline]
 pub fn after_end(

@@ -101,7 +101,7 @@ pub(super) fn contents(group: &Group, draws: &Draws, at: At, solid: &Column<Gram
     let spilt: Column<Gram> = leg.draw(draws, S::Spill, at);
     let rinse: Column<Millilitre> = leg.draw(draws, S::Rinse, at);
     let rinse = Column::from_fn(|i| rinse[i] * group.water_density[i]);
-    let change: Column<f64> = leg.draw(draws, S::VesselChange, at);
+    let vessel_change: Column<f64> = leg.draw(draws, S::VesselChange, at);
     let solid = Column::from_fn(|i| Gram((solid[i] - lost[i] - spilt[i]).0.max(0.0)) * released[i]);
     let leftover = shares(leg.draw(draws, S::Leftover, at));
     let waters = leg.reaction.anhydrous.map(|a| a.waters);
@@ -128,7 +128,7 @@ pub(super) fn contents(group: &Group, draws: &Draws, at: At, solid: &Column<Gram
                 )
             }
         };
-        capacity[i] = group.vessel[i] * (1.0 + change[i])
+        capacity[i] = group.vessel[i] * (1.0 + vessel_change[i])
             + liquid[i] * group.specific_heat[i]
             + dissolved * group.solute_heat[i]
             + solid_heat
@@ -193,7 +193,7 @@ pub(super) fn mix(
     };
     let beforehand = matches!(leg.charge, Charge::Beforehand { .. });
     let limits = limits(group, draws, contents);
-    let mut rise = Column::splat(Kelvin(0.0));
+    let mut change = Column::splat(Kelvin(0.0));
     let mut late = Column::splat(Kelvin(0.0));
     for i in 0..BLOCK {
         let charge = contents.charge[i];
@@ -229,7 +229,7 @@ pub(super) fn mix(
             }
             _ => Joule(0.0),
         };
-        rise[i] = (heats.at_break + crust + brought[i]) / contents.capacity[i];
+        change[i] = (heats.at_break + crust + brought[i]) / contents.capacity[i];
         late[i] = heats.later / contents.capacity[i];
     }
     let late = beforehand.then(|| {
@@ -240,7 +240,7 @@ pub(super) fn mix(
         });
         Pulse {
             law: leg.law,
-            rise: late,
+            change: late,
             time: rest,
         }
     });
@@ -265,7 +265,7 @@ pub(super) fn mix(
     Outcome {
         main: Pulse {
             law,
-            rise,
+            change,
             time: pace,
         },
         late,
@@ -314,14 +314,14 @@ fn heated(group: &Group, draws: &Draws, at: At, contents: &Contents) -> Outcome 
     let current: Column<Ampere> = leg.draw(draws, S::Current, at);
     let time: Column<Second> = leg.draw(draws, S::HeatingTime, at);
     let loss = shares(leg.draw(draws, S::LeadLoss, at));
-    let rise = Column::from_fn(|i| {
+    let change = Column::from_fn(|i| {
         let heat: Joule = voltage[i] * current[i] * time[i] * (1.0 - loss[i]);
         heat / contents.capacity[i]
     });
     Outcome {
         main: Pulse {
             law: LawOfDissolving::Steady,
-            rise,
+            change,
             time,
         },
         late: None,

@@ -22,11 +22,11 @@ use crate::scenario::LawOfDissolving;
 use multiversion::multiversion;
 use std::hint::select_unpredictable;
 
-/// Heat that comes by a law, as the rise that it would make at once.
+/// Heat that comes by a law, as the change that it would make at once.
 #[derive(Debug, Clone)]
 pub(super) struct Pulse {
     pub(super) law: LawOfDissolving,
-    pub(super) rise: Column<Kelvin>,
+    pub(super) change: Column<Kelvin>,
     pub(super) time: Column<Second>,
 }
 
@@ -62,8 +62,8 @@ impl Pulse {
         for i in 0..BLOCK {
             let time = self.time[i].0;
             if self.law == LawOfDissolving::Instant || time <= 0.0 {
-                let rise = self.rise[i].0;
-                state.warm(i, dynamics.leak[i], rise, 0.0);
+                let change = self.change[i].0;
+                state.warm(i, dynamics.leak[i], change, 0.0);
                 left[i] = 0.0;
             } else {
                 longest = longest.max(time);
@@ -110,7 +110,7 @@ impl Source<'_> {
         });
         let rate = &self.rates[at];
         for i in 0..BLOCK {
-            let heat = self.pulse.rise[i].0 * self.left[i];
+            let heat = self.pulse.change[i].0 * self.left[i];
             state.warm(
                 i,
                 dynamics.leak[i],
@@ -156,8 +156,8 @@ impl Source<'_> {
         let (leak, lag) = (dynamics.leak[i], dynamics.lag[i]);
         let [there, felt] =
             after_end(law, remains, leak, lag, Second(dt)).map(|share| size * share);
-        let rise = self.pulse.rise[i].0;
-        state.warm(i, leak, rise * there, rise * felt);
+        let change = self.pulse.change[i].0;
+        state.warm(i, leak, change * there, change * felt);
         self.left[i] = 0.0;
     }
 }
@@ -198,20 +198,20 @@ fn burn_on(
     let State {
         contents,
         behind,
-        change,
+        warming,
     } = state;
     let ([t0, t1, t2], [f0, f1, f2]) = (&moments.there, &moments.felt);
     for i in 0..BLOCK {
-        let (before, time, rise) = (left.0[i], pulse.time.0[i].0, pulse.rise.0[i].0);
+        let (before, time, change) = (left.0[i], pulse.time.0[i].0, pulse.change.0[i].0);
         let delta = dt / time;
         let a = before - delta;
-        let there = rise * share(cube, (a, delta), [t0.0[i], t1.0[i], t2.0[i]]);
-        let felt = rise * share(cube, (a, delta), [f0.0[i], f1.0[i], f2.0[i]]);
+        let there = change * share(cube, (a, delta), [t0.0[i], t1.0[i], t2.0[i]]);
+        let felt = change * share(cube, (a, delta), [f0.0[i], f1.0[i], f2.0[i]]);
         // As in `State::warm`. Adding -0 and taking away 0 changes nothing: no stores under a mask, which are slow.
         let goes = before * time > dt;
         contents.0[i] += select_unpredictable(goes, there, -0.0);
         behind.0[i] += select_unpredictable(goes, there - felt, -0.0);
-        change.0[i] -= select_unpredictable(goes, leak.0[i].0 * there, 0.0);
+        warming.0[i] -= select_unpredictable(goes, leak.0[i].0 * there, 0.0);
         left.0[i] = select_unpredictable(goes, a, before);
     }
 }

@@ -8,7 +8,7 @@ use crate::random::Dist;
 use crate::random::{Column, Draws, Input, Name, Tag};
 use crate::scenario::{At, SourceId};
 
-/// Stream of the luck that decides against the chance of an incomplete release: it belongs to that chance.
+/// Stream of the draw that decides against the chance of an incomplete release: it belongs to that chance.
 pub const RELEASE_DRAW: Tag = Tag::of("luck of release");
 
 /// Share of the charge that is released.
@@ -21,10 +21,10 @@ pub(super) fn released(group: &Group, draws: &Draws, at: At) -> Column<f64> {
     let identity = leg.binding(SourceId::Release).identity;
     let name = Name::run(RELEASE_DRAW, identity, at.run, at.attempt);
     let even = Input::error(Dist::rectangular(0.0, 1.0).expect("valid"));
-    let luck: Column<f64> = draws.column(name, 0, &even);
+    let chance_draw: Column<f64> = draws.column(name, 0, &even);
     let back = shares(group.leg.draw(draws, SourceId::HeldBack, at));
     Column::from_fn(|i| {
-        if luck[i] < chance[i] {
+        if chance_draw[i] < chance[i] {
             1.0 - back[i]
         } else {
             1.0

@@ -36,7 +36,7 @@ pub struct Run<'a> {
     pub(super) start: Second,
     pub(super) from: Column<Celsius>,
     /// Change of the contents at the start beyond the drift of the surroundings, K/s.
-    change: Column<f64>,
+    warming: Column<f64>,
     /// That drift, K/s.
     ambient_drift: Column<f64>,
     /// Heat that begins at the break, and that of what was not dissolved then.
@@ -105,7 +105,7 @@ impl<'a> Run<'a> {
             }
         };
         let ambient_drift: Column<f64> = leg.draw(&draws, S::AmbientDrift, at);
-        let change = Column::from_fn(|i| {
+        let warming = Column::from_fn(|i| {
             let surroundings = group.temperature[i] - from[i];
             let stirring: KelvinPerSecond = group.stirring[i] / contents.capacity[i];
             let leaking: KelvinPerSecond = group.dynamics.leak[i] * surroundings;
@@ -114,7 +114,7 @@ impl<'a> Run<'a> {
         let start = start_of(&leg.record);
         let before = group.dynamics.step(-start.0);
         let mixing =
-            Column::from_fn(|i| from[i] + Kelvin(before.gain(i, change[i], ambient_drift[i])));
+            Column::from_fn(|i| from[i] + Kelvin(before.gain(i, warming[i], ambient_drift[i])));
         // Mix and dissolve.
         let mixed = mix(group, &draws, at, &contents, &mixing);
         Self {
@@ -125,7 +125,7 @@ impl<'a> Run<'a> {
             at,
             start,
             from,
-            change,
+            warming,
             ambient_drift,
             pulses: std::iter::once(mixed.main).chain(mixed.late).collect(),
             drift: leg.draw(&draws, S::Drift, at),
@@ -158,11 +158,11 @@ impl<'a> Run<'a> {
 
     /// Whether the inspection at the end notices solid that is left over.
     pub fn noticed(&self) -> Column<bool> {
-        let luck: Column<f64> = self
-            .group
-            .leg
-            .draw(&self.draws, SourceId::Noticing, self.at);
-        Column::from_fn(|i| luck[i] < chance(self.group.leg.inspection, self.residue[i]))
+        let chance_draw: Column<f64> =
+            self.group
+                .leg
+                .draw(&self.draws, SourceId::Noticing, self.at);
+        Column::from_fn(|i| chance_draw[i] < chance(self.group.leg.inspection, self.residue[i]))
     }
 
     /// A thermometer at the start of the record.
@@ -213,9 +213,9 @@ impl<'a> Run<'a> {
 
     /// True change of temperature at the moment of mixing of one trial: all the heat of the run over
     /// its heat capacity.
-    pub fn true_rise(&self, trial: usize) -> Kelvin {
-        let all = self.pulses.iter().map(|p| p.rise[trial]);
-        all.fold(Kelvin(0.0), |sum, rise| sum + rise)
+    pub fn true_change(&self, trial: usize) -> Kelvin {
+        let all = self.pulses.iter().map(|p| p.change[trial]);
+        all.fold(Kelvin(0.0), |sum, change| sum + change)
     }
 
     /// True temperature of one trial of the block, in closed form.
@@ -228,22 +228,22 @@ impl<'a> Run<'a> {
             leak,
             // What stirring and leak do together at the start.
             surroundings: Kelvin(0.0),
-            stirring: KelvinPerSecond(self.change[trial]) + drift,
+            stirring: KelvinPerSecond(self.warming[trial]) + drift,
             ambient_drift: drift,
-            rise: Kelvin(0.0),
+            change: Kelvin(0.0),
             law: LawOfDissolving::Instant,
             time: Second(0.0),
             lag: Second(0.0),
         };
         let heat = self.pulses.iter().filter(|_| t.0 >= 0.0);
         heat.fold(base.base(t), |sum, p| {
-            sum + p.rise[trial] * response(p.law, p.time[trial], leak, t)
+            sum + p.change[trial] * response(p.law, p.time[trial], leak, t)
         })
     }
 
     /// Its temperatures from the start on.
     pub(super) fn course(&self) -> Course<'_> {
-        let rates = (&self.change, &self.ambient_drift);
+        let rates = (&self.warming, &self.ambient_drift);
         Course::new(&self.group.dynamics, rates, &self.pulses, self.start.0)
     }
 }

@@ -108,7 +108,7 @@ pub(super) struct State {
     /// Contents above the thermometer, K.
     pub(super) behind: Column<f64>,
     /// Their change beyond the drift of the surroundings, K/s.
-    pub(super) change: Column<f64>,
+    pub(super) warming: Column<f64>,
 }
 
 impl Step {
@@ -154,8 +154,8 @@ impl Step {
     }
 
     /// What the contents gain over the step if nothing else happens.
-    pub(super) fn gain(&self, i: usize, change: f64, drift: f64) -> f64 {
-        drift * self.length + change * self.warms[i]
+    pub(super) fn gain(&self, i: usize, warming: f64, drift: f64) -> f64 {
+        drift * self.length + warming * self.warms[i]
     }
 
     /// The moments, worked out when somebody asks.
@@ -189,7 +189,7 @@ fn advance(step: &Step, state: &mut State, drift: &Column<f64>) {
     let (y, d, h) = (
         &mut state.contents.0,
         &mut state.behind.0,
-        &mut state.change.0,
+        &mut state.warming.0,
     );
     for i in 0..BLOCK {
         y[i] += drift.0[i] * step.length + h[i] * step.warms.0[i];
@@ -202,11 +202,11 @@ fn advance(step: &Step, state: &mut State, drift: &Column<f64>) {
 
 impl State {
     /// At the start of a record.
-    pub(super) fn new(change: &Column<f64>) -> Self {
+    pub(super) fn new(warming: &Column<f64>) -> Self {
         Self {
             contents: Column::splat(0.0),
             behind: Column::splat(0.0),
-            change: change.clone(),
+            warming: warming.clone(),
         }
     }
 
@@ -215,6 +215,6 @@ impl State {
     pub(super) fn warm(&mut self, i: usize, leak: PerSecond, there: f64, felt: f64) {
         self.contents[i] += there;
         self.behind[i] += there - felt;
-        self.change[i] -= leak.0 * there;
+        self.warming[i] -= leak.0 * there;
     }
 }

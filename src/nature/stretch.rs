@@ -119,7 +119,7 @@ fn sum(
         let (y, d, h, w) = (
             state.contents.0[i],
             state.behind.0[i],
-            state.change.0[i],
+            state.warming.0[i],
             drift.0[i],
         );
         let there = ones * y + w * length * numbers + h * warms.0[i] * g.0[i];

@@ -36,8 +36,8 @@ pub struct Curve {
     pub stirring: KelvinPerSecond,
     /// Drift of the surroundings.
     pub ambient_drift: KelvinPerSecond,
-    /// Full rise: heat of all that dissolves, over heat capacity.
-    pub rise: Kelvin,
+    /// Full change: heat of all that dissolves, over heat capacity.
+    pub change: Kelvin,
     /// Law of dissolving.
     pub law: LawOfDissolving,
     /// Its time.
@@ -69,7 +69,7 @@ impl Curve {
         if t.0 < 0.0 {
             return self.base(t);
         }
-        self.base(t) + self.rise * response(self.law, self.time, self.leak, t)
+        self.base(t) + self.change * response(self.law, self.time, self.leak, t)
     }
 
     /// Temperature of the thermometer itself at `t`.
@@ -84,7 +84,7 @@ impl Curve {
             return base;
         }
         let share = felt_response(self.law, self.time, self.leak, self.lag, t);
-        base + self.rise * share
+        base + self.change * share
     }
 
     /// The same at several times, none before the one before it, by the steps with which a run is sampled
@@ -94,13 +94,13 @@ impl Curve {
         let dynamics = Dynamics::new(Column::splat(self.leak), Column::splat(self.lag));
         let leaking: KelvinPerSecond = self.leak * self.surroundings;
         let drift = of(self.ambient_drift.0);
-        let change = of(self.stirring.0 + leaking.0 - self.ambient_drift.0);
+        let warming = of(self.stirring.0 + leaking.0 - self.ambient_drift.0);
         let pulses = [Pulse {
             law: self.law,
-            rise: Column::splat(self.rise),
+            change: Column::splat(self.change),
             time: Column::splat(self.time),
         }];
-        let mut course = Course::new(&dynamics, (&change, &drift), &pulses, self.start.0);
+        let mut course = Course::new(&dynamics, (&warming, &drift), &pulses, self.start.0);
         let felt = times.iter().map(|t| {
             course.go_to(t.0);
             self.from + Kelvin(course.state.contents[0] - course.state.behind[0])

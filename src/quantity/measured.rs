@@ -1,8 +1,8 @@
 //! Reading a value together with its error.
 
 use super::dimension::Dimension;
+use super::error_statement::{Scale, StatementError, read_spread};
 use super::parse::parse_quantity_as;
-use super::spread::{Scale, SpreadError, read_spread};
 use crate::random::{Dist, Form};
 
 /// A value with its error.
@@ -19,7 +19,7 @@ pub struct Measured {
 ///
 /// # Errors
 /// If neither the value nor its error can be read.
-pub fn parse_measured(text: &str, dimension: Dimension) -> Result<Measured, SpreadError> {
+pub fn parse_measured(text: &str, dimension: Dimension) -> Result<Measured, StatementError> {
     let text = text.trim().replace("+/-", "+-");
     // Exact is what a value without error is anyway; saying so is no mistake.
     let (text, exact) = match text.strip_prefix("exactly ") {
@@ -46,7 +46,7 @@ pub fn parse_measured(text: &str, dimension: Dimension) -> Result<Measured, Spre
     let value = parse_quantity_as(&text[..cut], dimension)?;
     let rest = text[cut..].trim_start_matches(',').trim();
     if exact && !rest.is_empty() {
-        return Err(SpreadError::Stray(rest.to_owned()));
+        return Err(StatementError::Stray(rest.to_owned()));
     }
     if rest.is_empty() {
         return Ok(Measured {
@@ -65,7 +65,7 @@ pub fn parse_measured(text: &str, dimension: Dimension) -> Result<Measured, Spre
     };
     let error = read_spread(rest, scale)?;
     if relative_to.is_none() && matches!(error.form(), Form::LogNormal(_)) {
-        return Err(SpreadError::LogNormalOfValue);
+        return Err(StatementError::LogNormalOfValue);
     }
     Ok(Measured {
         value,
@@ -74,12 +74,12 @@ pub fn parse_measured(text: &str, dimension: Dimension) -> Result<Measured, Spre
 }
 
 /// The distribution of a value whose error (about zero) is given.
-fn about(value: f64, error: &Dist) -> Result<Dist, SpreadError> {
+fn about(value: f64, error: &Dist) -> Result<Dist, StatementError> {
     Ok(match error.form() {
         Form::LogNormal(sigma) if value > 0.0 => Dist::log_normal(value, *sigma)?,
-        Form::LogNormal(_) => return Err(SpreadError::LogNormalOfValue),
+        Form::LogNormal(_) => return Err(StatementError::LogNormalOfValue),
         Form::Beta(..) | Form::Folded(_) | Form::Cut(_) => {
-            return Err(SpreadError::Stray(error.shape().to_owned()));
+            return Err(StatementError::Stray(error.shape().to_owned()));
         }
         _ => error.shifted(value),
     })

@@ -4,18 +4,18 @@
 //! number in the base unit of its dimension, or a distribution in that unit.
 
 mod dimension;
+mod error_statement;
 mod measured;
 mod parse;
-mod spread;
 mod typed;
 mod write;
 
 pub use dimension::{Dimension, UNITS, Unit};
+pub use error_statement::{ErrorStatement, StatementError, parse_error_statement};
 pub use measured::{Measured, parse_measured};
 pub use parse::{
     Currency, Quantity, QuantityError, parse_quantity, parse_quantity_as, parse_window,
 };
-pub use spread::{Spread, SpreadError, parse_spread};
 pub use write::{decimal, size_of, usual_unit, write_in, write_quantity};
 
 pub use typed::*;

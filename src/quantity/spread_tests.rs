@@ -4,8 +4,8 @@ use super::*;
 use crate::quantity::parse_measured;
 use crate::random::Dist;
 
-fn volume(text: &str) -> Result<Dist, SpreadError> {
-    parse_spread(text, Dimension::Volume, None).map(|s| s.dist)
+fn volume(text: &str) -> Result<Dist, StatementError> {
+    parse_error_statement(text, Dimension::Volume, None).map(|s| s.dist)
 }
 
 #[test]
@@ -51,7 +51,7 @@ fn a_percentage_is_relative_to_the_value() {
 
 #[test]
 fn what_is_wrong_is_named() {
-    use SpreadError as E;
+    use StatementError as E;
     assert_eq!(volume("U = 0.2 mL"), Err(E::NoCoverageFactor));
     assert!(matches!(volume("0.1 mL"), Err(E::NoShape(_))));
     assert!(matches!(
@@ -91,11 +91,11 @@ fn a_log_normal_spread_needs_the_value_that_it_belongs_to() {
     // Alone it would be taken for that of 1 mL, or of 1 g.
     assert_eq!(
         volume("60 % log-normal"),
-        Err(SpreadError::LogNormalOfValue)
+        Err(StatementError::LogNormalOfValue)
     );
     let lost = parse_measured("0.2 mL, 60 % log-normal", Dimension::Volume).unwrap();
     assert!((lost.dist.quantile(0.5) - 0.2).abs() < 1e-12);
     // A percentage of a point of the Celsius scale means nothing.
     let room = parse_measured("21.5 C, 2 % log-normal", Dimension::Temperature);
-    assert_eq!(room, Err(SpreadError::LogNormalOfValue));
+    assert_eq!(room, Err(StatementError::LogNormalOfValue));
 }

@@ -165,9 +165,9 @@ mod tests {
     #[test]
     fn products_carry_their_units() {
         let heat: Joule = Mole(0.01) * JoulePerMole(14_780.0);
-        let rise: Kelvin = heat / (Gram(100.0) * JoulePerGramKelvin(4.0) + JoulePerKelvin(50.0));
-        assert!((rise.0 - 147.8 / 450.0).abs() < 1e-15);
-        let hot: Celsius = Celsius(20.0) + rise;
+        let change: Kelvin = heat / (Gram(100.0) * JoulePerGramKelvin(4.0) + JoulePerKelvin(50.0));
+        assert!((change.0 - 147.8 / 450.0).abs() < 1e-15);
+        let hot: Celsius = Celsius(20.0) + change;
         assert!((hot - Celsius(20.0)).0 > 0.328);
     }
 }

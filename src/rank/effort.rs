@@ -17,7 +17,7 @@ use super::meter::Meter;
 use super::study::RankOptions;
 use super::what_if::what_if;
 use crate::engine::EngineError;
-use crate::experiment::{Experiment, Quantity};
+use crate::experiment::{Experiment, ResultColumn};
 use crate::random::BLOCK;
 use crate::scenario::Scenario;
 use crate::stats::{Estimate, numerical_tolerance};
@@ -93,7 +93,13 @@ pub fn to_digits(
     let meter = Meter::new(options.progress);
     let spread = |trials: u64| -> Result<Estimate, EngineError> {
         let own = share_options(&RankOptions { trials, ..*options });
-        let seen = what_if(&meter.on(&model), Quantity::Error as usize, &[], &[], &own)?;
+        let seen = what_if(
+            &meter.on(&model),
+            ResultColumn::Error as usize,
+            &[],
+            &[],
+            &own,
+        )?;
         Ok(seen.now.sd)
     };
     search(digits, spread)

@@ -34,7 +34,7 @@ pub fn by_source(sources: &[&'static Source]) -> Vec<Group> {
 }
 
 /// The same groups to be made better: of a last digit or a chance its size alone, since what comes of it
-/// by luck is no better or worse.
+/// by chance is no better or worse.
 pub fn to_better(sources: &[&'static Source]) -> Vec<Group> {
     sources
         .iter()

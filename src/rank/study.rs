@@ -13,7 +13,7 @@ use super::sides::{self, Sides, errs_on_both};
 use super::sources::{LEFT, by_family, by_scope, by_source, erring, families_to_better, to_better};
 use super::what_if::{GroupEffects, WhatIf, what_if};
 use crate::engine::{EngineError, Study};
-use crate::experiment::{Experiment, Quantity};
+use crate::experiment::{Experiment, ResultColumn};
 use crate::lab::LinearBudget;
 use crate::random::{Tag, Treatment};
 use crate::scenario::{Family, Scenario, Source};
@@ -117,7 +117,7 @@ pub fn rank(scenario: &Scenario, options: &RankOptions) -> Result<Ranking, Engin
     let all: Vec<Tag> = own.iter().flat_map(|g| g.tags.clone()).collect();
     let usual = share_options(options);
     let meter = Meter::new(options.progress);
-    let column = Quantity::Error as usize;
+    let column = ResultColumn::Error as usize;
     let family_groups: Vec<Group> = families.iter().map(|(_, g)| g.clone()).collect();
     let groups = [own, family_groups, scopes].concat();
     let found = shares(&meter.on(&model), column, &groups, &all, &usual)?;
@@ -280,7 +280,13 @@ pub fn averaged(
         interrupt,
         progress: None,
     });
-    let found = shares(&model, Quantity::Error as usize, &scopes, &all, &options)?;
+    let found = shares(
+        &model,
+        ResultColumn::Error as usize,
+        &scopes,
+        &all,
+        &options,
+    )?;
     let left = &found.groups[0].first;
     Ok(Estimate::new((1.0 - left.value).clamp(0.0, 1.0), left.se))
 }
@@ -289,7 +295,7 @@ fn sum(groups: &[GroupShare], of: fn(&GroupShare) -> &super::share::Share) -> su
     super::share::Share::sum(groups.iter().map(of))
 }
 
-/// Linear budget of a group without luck, and the half-width of its 95 % interval.
+/// Linear budget of a group without errors, and the half-width of its 95 % interval.
 fn linear(scenario: &Scenario) -> (LinearBudget, f64) {
     let claims = Experiment::new(scenario.clone()).claims_at_zero_error();
     claims.map_or((LinearBudget::default(), f64::NAN), |c| {
@@ -310,13 +316,13 @@ fn interval(
     };
     let model = Experiment::without_claims(scenario.clone());
     let table = study.run(&meter.on(&model), trials)?;
-    let errors = &table.columns[Quantity::Error as usize];
+    let errors = &table.columns[ResultColumn::Error as usize];
     let sorted = Sorted::of(errors);
-    let mean = |q: Quantity| Moments::of(&table.columns[q as usize]).mean().value;
+    let mean = |q: ResultColumn| Moments::of(&table.columns[q as usize]).mean().value;
     Ok(Simulated {
         ends: [0.025, 0.975].map(|p| sorted.quantile(p).value),
-        bias: mean(Quantity::Error),
-        target: mean(Quantity::Target),
+        bias: mean(ResultColumn::Error),
+        target: mean(ResultColumn::Target),
         far: rare_far_results(errors),
     })
 }

@@ -2,7 +2,7 @@
 
 use super::problems::problems_json;
 use super::words::first_and_all;
-use crate::design::Zone;
+use crate::design::OutOfBounds;
 use crate::scenario::Scenario;
 use crate::stats::Estimate;
 use serde_json::{Value, json};
@@ -30,7 +30,7 @@ pub(super) fn estimate(e: Estimate) -> Value {
 }
 
 /// Where a procedure is out of bounds, and why.
-pub(super) fn zone(z: &Zone) -> Value {
+pub(super) fn zone(z: &OutOfBounds) -> Value {
     json!({ "bound": z.bound.label(), "leg": z.leg, "words": z.words })
 }
 

@@ -72,7 +72,7 @@ pub fn runs_document(scenario: &Scenario) -> Document {
         .filter(|leg| leg.runs > 0)
         .collect();
     let runs = |leg: &&Leg| format!("{} run{}", leg.runs, if leg.runs == 1 { "" } else { "s" });
-    let change = |leg: &&Leg| format!("about {:+.3} K each", leg.nominal_rise(&scenario.room).0);
+    let change = |leg: &&Leg| format!("about {:+.3} K each", leg.nominal_change(&scenario.room).0);
     let table = Table::of("runs", &legs)
         .column(&legs, Column::code(""), |leg| Cell::text(leg.title()))
         .column(&legs, Column::code(""), |leg| Cell::text(runs(leg)))

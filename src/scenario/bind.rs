@@ -3,11 +3,11 @@
 use super::build::Builder;
 use super::defaults::{Default, library};
 use super::document::Raw;
+use super::entries::{LegEntries, dilution};
 use super::leg::{Binding, LawOfDissolving};
 use super::limits;
 use super::problem::Problem;
 use super::said;
-use super::shelf::{Shelf, dilution};
 use super::source::{Perfect, Scope, Sharing, Source, SourceId, Statement, Written};
 use super::wording::{expected_of, is_loss, spread_error};
 use crate::quantity::{Dimension, parse_measured, parse_window};
@@ -57,7 +57,7 @@ impl ReferenceScales {
             (Perfect::Assumed, _) => self.assumed_vessel.unwrap_or(value),
             (Perfect::ConventionalAir, _) if self.corrects_buoyancy => CONVENTIONAL_AIR,
             (_, Statement::Value) => value,
-            (_, Statement::Error | Statement::Nuisance) => 0.0,
+            (_, Statement::Error | Statement::Disturbance) => 0.0,
         }
     }
 }
@@ -67,10 +67,10 @@ pub(super) fn bind(
     b: &mut Builder,
     leg: &str,
     source: &Source,
-    shelf: &Shelf,
+    entries: &LegEntries,
     scales: &ReferenceScales,
 ) -> Binding {
-    let concerned = concerns(source, shelf);
+    let concerned = concerns(source, entries);
     let stated = match source.written {
         _ if !concerned => Some(Default::exact(source.absent)),
         Written::Plainly => stated(b, leg, source, scales),
@@ -79,10 +79,10 @@ pub(super) fn bind(
         Written::Chance => Some(release(b, leg)),
         Written::Nowhere => None,
     };
-    let estimate = estimate(b, leg, source, shelf);
-    let mut found = stated.unwrap_or_else(|| library(source, shelf));
+    let estimate = estimate(b, leg, source, entries);
+    let mut found = stated.unwrap_or_else(|| library(source, entries));
     // In a forecast nature's enthalpy of the unknown is the accepted value.
-    if source.of_reference && !shelf.calibrates {
+    if source.of_reference && !entries.calibrates {
         found = Default {
             text: found.text,
             ..Default::exact(found.value)
@@ -96,20 +96,20 @@ pub(super) fn bind(
     };
     Binding {
         input,
-        identity: identity(b, leg, source, shelf),
+        identity: identity(b, leg, source, entries),
         estimate,
         stated: found.text,
     }
 }
 
 /// Whether a source can enter a leg at all: without a reaction there is no charge.
-fn concerns(source: &Source, shelf: &Shelf) -> bool {
+fn concerns(source: &Source, entries: &LegEntries) -> bool {
     let chemical = matches!(
         source.site(),
         "reaction" | "charge" | "stock" | "inspection"
     );
     let solid = source.site() == "dissolving" && source.id != SourceId::MixingTime;
-    shelf.reacts || !(chemical || solid)
+    entries.reacts || !(chemical || solid)
 }
 
 fn stated(
@@ -230,38 +230,38 @@ fn dissolving_time(b: &mut Builder, leg: &str, scales: &ReferenceScales) -> Opti
 }
 
 /// Whose draws they are.
-fn identity(b: &Builder, leg: &str, source: &Source, shelf: &Shelf) -> Tag {
+fn identity(b: &Builder, leg: &str, source: &Source, entries: &LegEntries) -> Tag {
     // What is drawn anew in each run cannot be shared between runs of different legs.
     if matches!(source.scope, Scope::Run | Scope::Reading) {
         return Tag::of(leg);
     }
     match source.sharing {
         Sharing::Leg => Tag::of(leg),
-        Sharing::Liquid => Tag::of(&shelf.liquid.key),
-        Sharing::Substance => Tag::of(&shelf.substance.key),
-        Sharing::Reaction => Tag::of(&shelf.reaction.key),
-        Sharing::Dilution => Tag::of(&dilution(shelf.reaction).name()),
+        Sharing::Liquid => Tag::of(&entries.liquid.key),
+        Sharing::Substance => Tag::of(&entries.substance.key),
+        Sharing::Reaction => Tag::of(&entries.reaction.key),
+        Sharing::Dilution => Tag::of(&dilution(entries.reaction).name()),
         // A leg that states anything about an instrument has one of its own.
         Sharing::Instrument if b.doc.has_table(&format!("{leg}.{}", source.site())) => Tag::of(leg),
         Sharing::Instrument => Tag::of(""),
         // Whoever states the error of a device anew, it is the same thing, and what else it measures out has the same draw.
-        Sharing::Device => shelf
+        Sharing::Device => entries
             .device
             .map_or_else(|| Tag::of(leg), |d| Tag::of(&d.key)),
     }
 }
 
 /// Whose estimate a source's uncertainty is: that of the key that states it, or of what the library has it of.
-fn estimate(b: &Builder, leg: &str, source: &Source, shelf: &Shelf) -> Tag {
+fn estimate(b: &Builder, leg: &str, source: &Source, entries: &LegEntries) -> Tag {
     if let Some(found) = b.find(leg, source.site(), source.name()) {
         return Tag::of(&found.path);
     }
     let of = match source.site() {
-        "balance" => shelf.balance.map(|i| &i.key),
-        "thermometer" => shelf.thermometer.map(|i| &i.key),
-        "vessel" => shelf.vessel.map(|i| &i.key),
-        "liquid" => shelf.device.map(|i| &i.key),
+        "balance" => entries.balance.map(|i| &i.key),
+        "thermometer" => entries.thermometer.map(|i| &i.key),
+        "vessel" => entries.vessel.map(|i| &i.key),
+        "liquid" => entries.device.map(|i| &i.key),
         _ => None,
     };
-    of.map_or_else(|| identity(b, leg, source, shelf), |key| Tag::of(key))
+    of.map_or_else(|| identity(b, leg, source, entries), |key| Tag::of(key))
 }

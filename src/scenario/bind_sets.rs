@@ -5,23 +5,23 @@ use super::bind::ReferenceScales;
 use super::build::Builder;
 use super::defaults::{Default, of_balance};
 use super::document::Raw;
+use super::entries::LegEntries;
 use super::leg::Binding;
 use super::problem::Problem;
-use super::shelf::Shelf;
 use super::source::{SOURCES, Scope, SourceId};
 use crate::library::{Glassware, Substance};
-use crate::quantity::{Dimension, parse_measured, parse_spread};
+use crate::quantity::{Dimension, parse_error_statement, parse_measured};
 use crate::random::{Dist, Input, Tag};
 
 /// The balance sources of the balance that weighs the liquid.
 pub(super) fn liquid_balance(
     leg: &str,
     bindings: &[Binding],
-    shelf: &Shelf,
+    entries: &LegEntries,
     scales: &ReferenceScales,
 ) -> Vec<Binding> {
     let mut own = bindings.to_vec();
-    let Some(balance) = shelf.liquid_balance else {
+    let Some(balance) = entries.liquid_balance else {
         return own;
     };
     for s in SOURCES.iter().filter(|s| s.site() == "balance") {
@@ -79,17 +79,17 @@ pub(super) fn portion_bindings(
     (leg, site): (&str, &str),
     volume: f64,
     bindings: &[Binding],
-    shelf: &Shelf,
+    entries: &LegEntries,
 ) -> Vec<Binding> {
     let mut own = bindings.to_vec();
     let whose = format!("{leg}, portion");
     let stated = stated_device(b, leg, site, volume);
-    set_device(&mut own, shelf.portion_device, stated, &whose);
+    set_device(&mut own, entries.portion_device, stated, &whose);
     // More of the same liquid has the same error of its table.
-    if shelf.portion_liquid.key == shelf.liquid.key {
+    if entries.portion_liquid.key == entries.liquid.key {
         return own;
     }
-    let liquid = shelf.portion_liquid;
+    let liquid = entries.portion_liquid;
     let identity = Tag::of(&liquid.key);
     for (id, error) in [
         (SourceId::LiquidHeat, &liquid.cp.error),
@@ -122,7 +122,7 @@ fn stated_device(b: &mut Builder, leg: &str, site: &str, volume: f64) -> [Option
             return None;
         };
         // What cannot be read has been refused already.
-        let s = parse_spread(text, Dimension::Volume, Some(volume)).ok()?;
+        let s = parse_error_statement(text, Dimension::Volume, Some(volume)).ok()?;
         if is_as_large(&s.dist, volume) {
             b.problem(
                 Problem::error(&found.path, AS_LARGE)

@@ -6,10 +6,10 @@ use super::build_leg::LegKind;
 use super::build_liquid::delivered;
 use super::chemistry::{Charge, Heat, Heater, LeftoverState, Portion};
 use super::document::Raw;
+use super::entries::LegEntries;
 use super::facts::{LiquidFacts, ReactionFacts};
 use super::leg::Binding;
 use super::problem::Problem;
-use super::shelf::Shelf;
 use super::source::SourceId;
 use crate::quantity::{
     Ampere, Celsius, Dimension, Gram, MolePerLitre, Second, Volt, parse_quantity_as,
@@ -67,7 +67,7 @@ pub(super) fn charge(
     b: &mut Builder,
     leg: &str,
     kind: LegKind,
-    shelf: &Shelf,
+    entries: &LegEntries,
     bindings: &[Binding],
 ) -> Option<Charge> {
     if kind != LegKind::Reaction {
@@ -94,11 +94,11 @@ pub(super) fn charge(
         }
         Some("metal in excess") => Some(Charge::Metal),
         _ => {
-            if shelf.reaction.in_solution && shelf.reaction.dissolving.is_none() {
+            if entries.reaction.in_solution && entries.reaction.dissolving.is_none() {
                 let found = b.find(leg, "reaction", "use")?;
                 let message = format!(
                     "the enthalpy of `{}` is that of the substance in solution",
-                    shelf.reaction.key
+                    entries.reaction.key
                 );
                 let hint = "charge.kind = \"liquid portion\", or \"dissolved beforehand\"";
                 b.problem(
@@ -119,7 +119,7 @@ pub(super) fn portion(
     b: &mut Builder,
     leg: &str,
     kind: LegKind,
-    shelf: &Shelf,
+    entries: &LegEntries,
     bindings: &[Binding],
 ) -> Option<Option<Portion>> {
     let word = b.choice(leg, "charge", "kind");
@@ -139,12 +139,12 @@ pub(super) fn portion(
         b,
         (leg, key.0, key.1),
         volume,
-        (shelf.portion_device, expansion),
+        (entries.portion_device, expansion),
     )?;
     Some(Some(Portion {
         by,
-        liquid: LiquidFacts::of(shelf.portion_liquid),
-        bindings: portion_bindings(b, (leg, key.0), volume, bindings, shelf),
+        liquid: LiquidFacts::of(entries.portion_liquid),
+        bindings: portion_bindings(b, (leg, key.0), volume, bindings, entries),
     }))
 }
 

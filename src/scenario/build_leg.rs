@@ -14,12 +14,12 @@ use super::checks_sense;
 use super::checks_unused;
 use super::chemistry::Heat;
 use super::document::Raw;
+use super::entries::{entries, reaction_facts};
 use super::facts::LiquidFacts;
 use super::leg::{Binding, LawOfDissolving, Leg, LiquidBy};
 use super::model::{Lab, Room, Target};
 use super::problem::Problem;
-use super::record::{Record, Way};
-use super::shelf::{reaction_facts, shelf};
+use super::record::{Record, ReductionMethod};
 use super::source::{SOURCES, SourceId};
 use crate::library::Substance;
 use crate::quantity::{Dimension, Gram, JoulePerGramKelvin, JoulePerMole, JoulePerMoleKelvin};
@@ -84,18 +84,18 @@ pub(super) fn leg(
     };
     let masses = target_mass(b, name, kind, runs);
     let mass = masses.as_ref().map(|(mass, _)| *mass);
-    let shelf = shelf(b, name, kind)?;
+    let entries = entries(b, name, kind)?;
     let record = record(b, name);
     let law = law(b, name, kind);
-    let liquid_by = liquid_by(b, name, &shelf);
-    let label_purity = label_purity(b, (name, "charge"), shelf.substance);
+    let liquid_by = liquid_by(b, name, &entries);
+    let label_purity = label_purity(b, (name, "charge"), entries.substance);
     // What is missing is replaced here so that the sources are checked all the same.
     let reference = ReferenceScales {
         mass: mass.filter(|m| *m > 0.0).unwrap_or(1.0),
         volume: match liquid_by {
             Some(LiquidBy::Volume { nominal, .. }) => nominal.0,
             Some(LiquidBy::Weighed { nominal }) => {
-                nominal.0 / shelf.liquid.density.at(room.temperature.0)
+                nominal.0 / entries.liquid.density.at(room.temperature.0)
             }
             None => 100.0,
         },
@@ -107,27 +107,27 @@ pub(super) fn leg(
     };
     let bindings: Vec<Binding> = SOURCES
         .iter()
-        .map(|s| bind(b, name, s, &shelf, &reference))
+        .map(|s| bind(b, name, s, &entries, &reference))
         .collect();
     let boat = b.bounded((name, "balance", "boat"), Dimension::Mass, 0.0..=1e6);
     checks_unused::unused(b, name, law, kind);
-    let portion = portion(b, name, kind, &shelf, &bindings);
-    let charge = charge(b, name, kind, &shelf, &bindings);
+    let portion = portion(b, name, kind, &entries, &bindings);
+    let charge = charge(b, name, kind, &entries, &bindings);
     let heat = heat(b, name, kind, &bindings);
     let stated = if kind == LegKind::Reaction {
-        reagents(b, name, &shelf, &bindings)
+        reagents(b, name, &entries, &bindings)
     } else {
         Some(Vec::new())
     };
-    let per = per(b, name, &shelf, stated.as_deref().unwrap_or_default());
+    let per = per(b, name, &entries, stated.as_deref().unwrap_or_default());
     let (runs, (mass, masses), record, liquid_by) = (runs?, masses?, record?, liquid_by?);
     let liquid_balance = matches!(liquid_by, LiquidBy::Weighed { .. })
-        .then(|| liquid_balance(name, &bindings, &shelf, &reference));
-    let mut reaction = reaction_facts(&shelf, b.library);
+        .then(|| liquid_balance(name, &bindings, &entries, &reference));
+    let mut reaction = reaction_facts(&entries, b.library);
     if kind == LegKind::Reaction {
         restated(b, name, &mut reaction);
     }
-    if !shelf.reaction_is_stated {
+    if !entries.reaction_is_stated {
         return None;
     }
     let (leftover, incomplete_release) = leftover(b, name, &reaction);
@@ -147,7 +147,7 @@ pub(super) fn leg(
         masses,
         boat: Gram(boat.unwrap_or(2.5)),
         label_purity: label_purity?,
-        liquid: LiquidFacts::of(shelf.liquid),
+        liquid: LiquidFacts::of(entries.liquid),
         liquid_by,
         law,
         way: way(b, name, &record),
@@ -166,7 +166,7 @@ pub(super) fn leg(
     checks_sense::check(b, room, &leg);
     checks::heated_in_time(b, &leg);
     checks_hazards::heater(b, &leg);
-    checks::rise(b, room, &leg, target.display_steps);
+    checks::change(b, room, &leg, target.display_steps);
     Some(leg)
 }
 
@@ -201,13 +201,15 @@ fn law(b: &Builder, leg: &str, kind: LegKind) -> LawOfDissolving {
     }
 }
 
-fn way(b: &mut Builder, leg: &str, record: &Record) -> Way {
+fn way(b: &mut Builder, leg: &str, record: &Record) -> ReductionMethod {
     let word = b.choice(leg, "record", "reduction");
-    let stated = word.and_then(|w| Way::ALL.into_iter().find(|way| way.word() == w));
+    let stated = word.and_then(|w| ReductionMethod::ALL.into_iter().find(|way| way.word() == w));
     match (record, stated) {
         (Record::Trace { .. }, Some(way)) => way,
-        (Record::Trace { .. }, None) => Way::BackToMixing,
-        (Record::TwoReadings { .. }, None | Some(Way::TwoReadings)) => Way::TwoReadings,
+        (Record::Trace { .. }, None) => ReductionMethod::BackToMixing,
+        (Record::TwoReadings { .. }, None | Some(ReductionMethod::TwoReadings)) => {
+            ReductionMethod::TwoReadings
+        }
         (Record::TwoReadings { .. }, Some(_)) => {
             if let Some(found) = b.find(leg, "record", "reduction") {
                 b.problem(
@@ -216,7 +218,7 @@ fn way(b: &mut Builder, leg: &str, record: &Record) -> Way {
                         .at(found.entry.span),
                 );
             }
-            Way::TwoReadings
+            ReductionMethod::TwoReadings
         }
     }
 }

@@ -1,15 +1,15 @@
 //! How a liquid is measured out.
 
 use super::build::Builder;
+use super::entries::LegEntries;
 use super::leg::LiquidBy;
 use super::problem::Problem;
-use super::shelf::Shelf;
 use super::wording::short;
 use crate::library::{GlassKind, Glassware};
 use crate::quantity::{Dimension, Gram, Millilitre, PerKelvin};
 
 /// How the liquid of the vessel is measured out.
-pub(super) fn liquid_by(b: &mut Builder, leg: &str, shelf: &Shelf) -> Option<LiquidBy> {
+pub(super) fn liquid_by(b: &mut Builder, leg: &str, entries: &LegEntries) -> Option<LiquidBy> {
     let volume = b.positive(leg, "liquid", "volume", Dimension::Volume);
     let weighed = b.positive(leg, "liquid", "mass", Dimension::Mass);
     if let Some(mass) = weighed {
@@ -35,7 +35,7 @@ pub(super) fn liquid_by(b: &mut Builder, leg: &str, shelf: &Shelf) -> Option<Liq
         b,
         (leg, "liquid", "volume"),
         volume,
-        (shelf.device, expansion),
+        (entries.device, expansion),
     )
 }
 

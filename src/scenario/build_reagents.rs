@@ -5,10 +5,10 @@ use super::build::Builder;
 use super::build_leg::label_purity;
 use super::chemistry::{Per, Reagent, SolidFacts, Stock, Supply, WeighedReagent};
 use super::document::Raw;
+use super::entries::LegEntries;
 use super::leg::Binding;
 use super::problem::Problem;
 use super::schema::REACTANT;
-use super::shelf::Shelf;
 use super::source::SourceId;
 use super::wording::{nearest, short};
 use crate::library::{GlassKind, Substance};
@@ -20,14 +20,14 @@ use crate::quantity::{
 pub(super) fn reagents(
     b: &mut Builder,
     leg: &str,
-    shelf: &Shelf,
+    entries: &LegEntries,
     bindings: &[Binding],
 ) -> Option<Vec<Reagent>> {
-    let others = &shelf.reaction.others;
+    let others = &entries.reaction.others;
     let names = named(b, leg);
     let mut all = Vec::new();
     let mut whole = true;
-    let stocked = stocked(b, leg, shelf);
+    let stocked = stocked(b, leg, entries);
     for other in others.iter().filter(|o| !names.contains(&o.name)) {
         let supply = if stocked.as_deref() == Some(other.name.as_str()) {
             let stock = stock(b, leg, bindings);
@@ -47,7 +47,7 @@ pub(super) fn reagents(
         }
     }
     for name in names {
-        match further(b, leg, &name, shelf, bindings) {
+        match further(b, leg, &name, entries, bindings) {
             Some(reagent) => all.push(reagent),
             None => whole = false,
         }
@@ -82,12 +82,12 @@ fn named(b: &Builder, leg: &str) -> Vec<String> {
 }
 
 /// The reagent that a stock provides in this leg.
-fn stocked(b: &mut Builder, leg: &str, shelf: &Shelf) -> Option<String> {
+fn stocked(b: &mut Builder, leg: &str, entries: &LegEntries) -> Option<String> {
     let own = format!("{leg}.stock");
     if ![own.as_str(), "stock"].iter().any(|t| b.doc.has_table(t)) {
         return None;
     }
-    let names: Vec<&str> = shelf
+    let names: Vec<&str> = entries
         .reaction
         .others
         .iter()
@@ -107,7 +107,7 @@ fn stocked(b: &mut Builder, leg: &str, shelf: &Shelf) -> Option<String> {
                 Some(near) => format!("did you mean `{near}`?"),
                 None => format!("it has: {}", names.join(", ")),
             };
-            let message = format!("`{}` has no reagent `{word}`", shelf.reaction.key);
+            let message = format!("`{}` has no reagent `{word}`", entries.reaction.key);
             b.problem(
                 Problem::error(&found.path, message)
                     .hint(hint)
@@ -181,11 +181,11 @@ fn further(
     b: &mut Builder,
     leg: &str,
     name: &str,
-    shelf: &Shelf,
+    entries: &LegEntries,
     bindings: &[Binding],
 ) -> Option<Reagent> {
     let site = format!("{REACTANT}.{name}");
-    let of_library = shelf.reaction.others.iter().find(|o| o.name == name);
+    let of_library = entries.reaction.others.iter().find(|o| o.name == name);
     let table = [format!("{leg}.{site}"), site.clone()]
         .into_iter()
         .find(|t| b.doc.tables.contains_key(t))
@@ -239,21 +239,26 @@ fn solid(substance: &Substance, label_purity: f64) -> SolidFacts {
 }
 
 /// What the result is stated per mole of.
-pub(super) fn per(b: &mut Builder, leg: &str, shelf: &Shelf, reagents: &[Reagent]) -> Option<Per> {
+pub(super) fn per(
+    b: &mut Builder,
+    leg: &str,
+    entries: &LegEntries,
+    reagents: &[Reagent],
+) -> Option<Per> {
     let Some(found) = b.find(leg, "reaction", "per") else {
         return Some(Per::Charge);
     };
     let Raw::Text(word) = &found.entry.raw else {
         return None;
     };
-    if word == &shelf.reaction.substance {
+    if word == &entries.reaction.substance {
         return Some(Per::Charge);
     }
     if let Some(at) = reagents.iter().position(|r| &r.name == word) {
         return Some(Per::Reagent(at));
     }
     let known: Vec<&str> = reagents.iter().map(|r| r.name.as_str()).collect();
-    let known = [&[shelf.reaction.substance.as_str()], known.as_slice()].concat();
+    let known = [&[entries.reaction.substance.as_str()], known.as_slice()].concat();
     b.problem(
         Problem::error(
             &found.path,

@@ -74,8 +74,11 @@ pub(super) fn amount(b: &Builder, leg: &Leg) -> Option<Found> {
 }
 
 /// Warns of a change of temperature that the thermometer hardly sees, at the lightest mass that may be weighed.
-pub(super) fn rise(b: &mut Builder, room: &Room, leg: &Leg, fewest: f64) {
-    let [target, least] = [leg.nominal_rise(room).0.abs(), leg.smallest_rise(room).0];
+pub(super) fn change(b: &mut Builder, room: &Room, leg: &Leg, fewest: f64) {
+    let [target, least] = [
+        leg.nominal_change(room).0.abs(),
+        leg.smallest_change(room).0,
+    ];
     let step = leg.reading_step();
     let window = [
         "charge.window".to_owned(),
@@ -109,7 +112,7 @@ pub(super) fn rise(b: &mut Builder, room: &Room, leg: &Leg, fewest: f64) {
             short(fewest),
             also(b, leg)
         ))
-        .about(Concern::SmallRise)
+        .about(Concern::SmallChange)
         .at(mass.entry.span),
     );
 }
@@ -206,7 +209,7 @@ fn dissolved_at_release(b: &mut Builder, leg: &Leg) {
     b.warn(found, Concern::Slow, message, hint);
 }
 
-/// The reagent in excess must not run out, nor may its excess be a matter of luck.
+/// The reagent in excess must not run out, nor may its excess be a matter of chance.
 fn excess(b: &mut Builder, room: &Room, leg: &Leg) {
     let Some(margin) = leg.nominal_margin(room).filter(|m| *m < 0.0) else {
         return;

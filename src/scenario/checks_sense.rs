@@ -52,7 +52,7 @@ fn reached(b: &mut Builder, room: &Room, leg: &Leg) {
     let corners = [leg.clone(), leg.lightest(), leg.heaviest()];
     let ends = corners
         .iter()
-        .flat_map(|l| [0.025, 0.5, 0.975].map(|p| before + l.nominal_rise_at(room, p).0));
+        .flat_map(|l| [0.025, 0.5, 0.975].map(|p| before + l.nominal_change_at(room, p).0));
     let outside = |t: f64, [low, high]: [f64; 2]| (low - t).max(t - high);
     let worst = ends.max_by(|a, c| outside(*a, LIQUID).total_cmp(&outside(*c, LIQUID)));
     let Some(after) = worst.filter(|t| t.is_nan() || outside(*t, LIQUID) > 0.0) else {

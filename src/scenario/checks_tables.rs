@@ -91,7 +91,7 @@ fn range(b: &mut Builder, room: &Room, leg: &Leg) {
     };
     let (low, high) = reaction.range;
     let before = room.temperature.0;
-    let after = before + leg.nominal_rise(room).0;
+    let after = before + leg.nominal_change(room).0;
     let inside = |t: &f64| (low..=high).contains(t);
     if [before, after].iter().all(inside) {
         return;

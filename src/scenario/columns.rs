@@ -93,7 +93,7 @@ pub enum Statement {
     /// A value with its uncertainty; without error it is the stated value.
     Value,
     /// A value whose absence is the perfect case: a leak, a resolution.
-    Nuisance,
+    Disturbance,
 }
 
 /// What the library knows of a source.

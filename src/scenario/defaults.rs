@@ -1,6 +1,6 @@
 //! What a source is when the scenario does not say: as the library has it, else none.
 
-use super::shelf::Shelf;
+use super::entries::LegEntries;
 use super::source::{Known, Source, Usual};
 use crate::library::{Balance, ErrorFact, Fact};
 use crate::quantity::parse_measured;
@@ -52,25 +52,25 @@ impl Default {
 }
 
 /// What a source is where the scenario does not say.
-pub(super) fn library(source: &Source, shelf: &Shelf) -> Default {
+pub(super) fn library(source: &Source, entries: &LegEntries) -> Default {
     let known = match source.library {
         Usual::Nothing => None,
         Usual::Balance(_) | Usual::Weighing(_) => {
-            let own = shelf.balance.and_then(|b| of_balance(b, source));
+            let own = entries.balance.and_then(|b| of_balance(b, source));
             return own.unwrap_or_else(|| Default::exact(0.0));
         }
-        Usual::Thermometer(of) => shelf.thermometer.map(of),
-        Usual::Vessel(of) => shelf.vessel.map(of),
-        Usual::Device(of) => shelf.device.map(of),
-        Usual::Substance(of) => Some(of(shelf.substance)),
-        Usual::Liquid(of) => Some(of(shelf.liquid)),
-        Usual::PortionLiquid(of) => Some(of(shelf.portion_liquid)),
-        Usual::Reaction(of) => Some(of(shelf.reaction)),
+        Usual::Thermometer(of) => entries.thermometer.map(of),
+        Usual::Vessel(of) => entries.vessel.map(of),
+        Usual::Device(of) => entries.device.map(of),
+        Usual::Substance(of) => Some(of(entries.substance)),
+        Usual::Liquid(of) => Some(of(entries.liquid)),
+        Usual::PortionLiquid(of) => Some(of(entries.portion_liquid)),
+        Usual::Reaction(of) => Some(of(entries.reaction)),
         // A value published per gram needs no molar mass.
-        Usual::MolarMass if shelf.reaction.per_gram && shelf.calibrates => {
-            Some(Known::Exact(shelf.substance.molar_mass.value))
+        Usual::MolarMass if entries.reaction.per_gram && entries.calibrates => {
+            Some(Known::Exact(entries.substance.molar_mass.value))
         }
-        Usual::MolarMass => Some(Known::Fact(&shelf.substance.molar_mass)),
+        Usual::MolarMass => Some(Known::Fact(&entries.substance.molar_mass)),
         Usual::Chance => {
             return Default {
                 dist: Dist::rectangular(0.0, 1.0).expect("valid"),

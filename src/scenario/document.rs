@@ -9,7 +9,7 @@ use super::wording::{
     expected, expected_of, is_loss, nearest, quantity_error, spread_error, suggest_key,
     suggest_table,
 };
-use crate::quantity::{parse_measured, parse_quantity_as, parse_spread, parse_window};
+use crate::quantity::{parse_error_statement, parse_measured, parse_quantity_as, parse_window};
 use std::collections::BTreeMap;
 use std::ops::Range;
 use toml::Spanned;
@@ -221,7 +221,7 @@ impl Document {
             (Shape::Error(d), Raw::Text(t)) => {
                 let (wrong, loss) = match key.source() {
                     Some(s) => (said::read(s, t, whole).err(), is_loss(s)),
-                    None => (parse_spread(t, d, whole).err(), false),
+                    None => (parse_error_statement(t, d, whole).err(), false),
                 };
                 wrong.map(|e| spread_error(t, &e, loss))
             }

@@ -4,7 +4,7 @@ use super::checks_tables::same_reaction;
 use super::chemistry::{Charge, Heat, LeftoverState, Per, Portion, Reagent, Supply};
 use super::facts::{LiquidFacts, ReactionFacts};
 use super::model::{Inspection, Room};
-use super::record::{Record, Way};
+use super::record::{Record, ReductionMethod};
 use super::source::{Scope, SourceId};
 use super::wording::short;
 use crate::quantity::{Gram, Millilitre, PerKelvin};
@@ -89,7 +89,7 @@ pub struct Leg {
     /// What is recorded.
     pub record: Record,
     /// How it becomes one change of temperature.
-    pub way: Way,
+    pub way: ReductionMethod,
     /// How solid that is left over is looked for.
     pub inspection: Inspection,
     /// Sources by [`SourceId`].

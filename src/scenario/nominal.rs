@@ -148,26 +148,26 @@ impl Leg {
     }
 
     /// Change of temperature that it makes.
-    pub fn nominal_rise(&self, room: &Room) -> Kelvin {
-        self.nominal_rise_at(room, 0.5)
+    pub fn nominal_change(&self, room: &Room) -> Kelvin {
+        self.nominal_change_at(room, 0.5)
     }
 
     /// The same in a vessel whose heat capacity is at this quantile of what it may be.
-    pub fn nominal_rise_at(&self, room: &Room, quantile: f64) -> Kelvin {
+    pub fn nominal_change_at(&self, room: &Room, quantile: f64) -> Kelvin {
         let vessel = &self.binding(SourceId::VesselHeat).input.dist;
         let vessel = JoulePerKelvin(vessel.quantile(quantile));
         self.nominal_heat(room) / (vessel + self.nominal_contents(room))
     }
 
     /// The largest change of temperature, up or down: that of the heaviest mass which may be weighed.
-    pub fn largest_rise(&self, room: &Room) -> Kelvin {
-        let [target, most] = [self, &self.heaviest()].map(|leg| leg.nominal_rise(room).0.abs());
+    pub fn largest_change(&self, room: &Room) -> Kelvin {
+        let [target, most] = [self, &self.heaviest()].map(|leg| leg.nominal_change(room).0.abs());
         Kelvin(target.max(most))
     }
 
     /// The smallest change of temperature, up or down: that of the lightest mass which may be weighed.
-    pub fn smallest_rise(&self, room: &Room) -> Kelvin {
-        let [target, least] = [self, &self.lightest()].map(|leg| leg.nominal_rise(room).0.abs());
+    pub fn smallest_change(&self, room: &Room) -> Kelvin {
+        let [target, least] = [self, &self.lightest()].map(|leg| leg.nominal_change(room).0.abs());
         Kelvin(target.min(least))
     }
 

@@ -24,7 +24,7 @@ pub enum Concern {
     /// A heater is on while readings count.
     Late,
     /// The change of temperature is too small for the thermometer.
-    SmallRise,
+    SmallChange,
     /// A solution of another strength than its tables are for.
     Strength,
     /// More dangerous than a study may suggest.

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 /// How a record becomes one change of temperature.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Way {
+pub enum ReductionMethod {
     /// A reading before and a reading after.
     TwoReadings,
     /// The last reading before, and the highest or lowest after.
@@ -20,7 +20,7 @@ pub enum Way {
     RegnaultPfaundler,
 }
 
-impl Way {
+impl ReductionMethod {
     /// All of them.
     pub const ALL: [Self; 6] = [
         Self::TwoReadings,

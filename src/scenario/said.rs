@@ -1,7 +1,7 @@
 //! What the key of a source says: a value, an error, or for what can only go one way either of both.
 
 use super::source::{Source, Statement};
-use crate::quantity::{SpreadError, parse_measured, parse_spread};
+use crate::quantity::{StatementError, parse_error_statement, parse_measured};
 use crate::random::Dist;
 
 /// A statement as a value and the distribution of the source; the value of an error is 0. `whole` is what percentages of an
@@ -13,8 +13,8 @@ pub(super) fn read(
     source: &Source,
     text: &str,
     whole: Option<f64>,
-) -> Result<(f64, Dist), SpreadError> {
-    let error = || parse_spread(text, source.dimension, whole).map(|s| s.dist);
+) -> Result<(f64, Dist), StatementError> {
+    let error = || parse_error_statement(text, source.dimension, whole).map(|s| s.dist);
     let value = || parse_measured(text, source.dimension).map(|m| (m.value, m.dist));
     match source.statement {
         // "1 %, 60 % log-normal" is a size with its spread; "1 %" alone does not say what it is.
@@ -23,10 +23,10 @@ pub(super) fn read(
             sized.map(|(_, dist)| (0.0, dist)).ok_or(e)
         }),
         Statement::Error => error().map(|dist| (0.0, dist)),
-        Statement::Nuisance if text.trim() == "none" => Ok((0.0, Dist::constant(0.0))),
-        Statement::Nuisance if source.one_sided => {
+        Statement::Disturbance if text.trim() == "none" => Ok((0.0, Dist::constant(0.0))),
+        Statement::Disturbance if source.one_sided => {
             value().or_else(|e| error().map(|dist| (dist.mean(), dist)).map_err(|_| e))
         }
-        Statement::Nuisance | Statement::Value => value(),
+        Statement::Disturbance | Statement::Value => value(),
     }
 }

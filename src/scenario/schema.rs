@@ -94,7 +94,7 @@ impl Key {
 pub fn shape_of(source: &Source) -> Shape {
     match source.statement {
         Statement::Error => Error(source.dimension),
-        Statement::Value | Statement::Nuisance => Measured(source.dimension),
+        Statement::Value | Statement::Disturbance => Measured(source.dimension),
     }
 }
 

@@ -123,7 +123,7 @@ sources! {
     // id: key, symbol, family, scope, sharing, statement, dimension, one-sided, in the lab's budget,
     //     what it is, where it enters, reference,
     //     what laboratories have (magnitude of an error, else the value), what is possible, { columns that are not plain }
-    Readability: "balance.readability", "δm_d", Balance, Reading, Instrument, Nuisance, Mass, false, true,
+    Readability: "balance.readability", "δm_d", Balance, Reading, Instrument, Disturbance, Mass, false, true,
         "the last digit of the balance",
         "each of the two weighings is rounded to it", "EURACHEM/CITAC CG 4, A1",
         "0 g to 0.1 g", "0 g to 10 g", { library: Usual::Balance(|i| Known::Fact(&i.readability)) };
@@ -139,7 +139,7 @@ sources! {
         "error of the balance's sensitivity",
         "all masses in the same proportion", "EURACHEM/CITAC CG 4, A1",
         "0 % to 1 %", "0 % to 20 %", { library: Usual::Balance(|i| Known::Error(&i.gain)) };
-    AirDensity: "balance.air_density", "ρ_a", Balance, Group, Instrument, Nuisance, Density, true, true,
+    AirDensity: "balance.air_density", "ρ_a", Balance, Group, Instrument, Disturbance, Density, true, true,
         "buoyancy of the air on the sample (and on the steel that adjusted the balance)",
         "each mass, by the density of what is weighed", "OIML D 28",
         "0.9 kg/m3 to 1.4 kg/m3", "0 kg/m3 to 10 kg/m3",
@@ -214,12 +214,12 @@ sources! {
         "scatter of one reading",
         "every reading", "the instrument",
         "0 K to 0.5 K", "0 K to 10 K", { library: Usual::Thermometer(|i| Known::Error(&i.noise)) };
-    Resolution: "thermometer.resolution", "δT_d", Thermometer, Reading, Instrument, Nuisance, TemperatureDifference,
+    Resolution: "thermometer.resolution", "δT_d", Thermometer, Reading, Instrument, Disturbance, TemperatureDifference,
         false, true,
         "the last digit of the display",
         "every reading is rounded to it", "JCGM 100:2008, F.2.2.1",
         "0 K to 1 K", "0 K to 10 K", { library: Usual::Thermometer(|i| Known::Fact(&i.resolution)) };
-    Lag: "thermometer.lag", "τ", Thermometer, Group, Instrument, Nuisance, Time, true, false,
+    Lag: "thermometer.lag", "τ", Thermometer, Group, Instrument, Disturbance, Time, true, false,
         "the thermometer follows the contents with this time constant",
         "all readings come late; a difference between two lines keeps its size", "the instrument",
         "0 s to 120 s", "0 s to 1 h", { library: Usual::Thermometer(|i| Known::Fact(&i.lag)) };
@@ -232,11 +232,11 @@ sources! {
         "how much of the vessel takes part differs from run to run (filling height, wet walls, lid)",
         "the heat capacity of that run", "the procedure",
         "0 % to 20 %", "0 % to 100 %", { library: Usual::Vessel(|i| Known::Error(&i.run_to_run)), rough: true };
-    Leak: "vessel.leak", "k", Vessel, Group, Instrument, Nuisance, Rate, true, false,
+    Leak: "vessel.leak", "k", Vessel, Group, Instrument, Disturbance, Rate, true, false,
         "heat exchange with the surroundings, as a rate constant",
         "the temperature on its way from the break to the reading", "Newton's law of cooling",
         "0 /s to 0.01 /s", "0 /s to 1 /s", { library: Usual::Vessel(|i| Known::Fact(&i.leak)) };
-    Stirring: "vessel.stirring", "P", Vessel, Group, Instrument, Nuisance, Power, true, false,
+    Stirring: "vessel.stirring", "P", Vessel, Group, Instrument, Disturbance, Power, true, false,
         "heat from stirring",
         "a slow rise all along; straight lines remove it", "the instrument",
         "0 W to 1 W", "0 W to 50 W", { library: Usual::Vessel(|i| Known::Fact(&i.stirring)) };
@@ -249,7 +249,7 @@ sources! {
         "the surroundings warm or cool during a run",
         "a bend of both periods, through the leak", "the procedure",
         "0 mK/min to 200 mK/min", "0 mK/min to 2000 mK/min";
-    DissolvingTime: "dissolving.time", "t_d", Dissolving, Run, Leg, Nuisance, Time, true, false,
+    DissolvingTime: "dissolving.time", "t_d", Dissolving, Run, Leg, Disturbance, Time, true, false,
         "how long the solid takes to dissolve, with its run-to-run spread (grain, stirring)",
         "heat that comes late or after the last reading", "Hixson and Crowell 1931; Noyes and Whitney 1897",
         "0.1 s to 2 h", "0 s to 24 h", { written: Written::TimeOrRate };
@@ -257,11 +257,11 @@ sources! {
         "share of the solid that never dissolves (crust, stuck to the wall)",
         "heat that never comes", "the procedure",
         "0 % to 20 %", "0 % to 100 %";
-    MixingTime: "dissolving.mixing_time", "t_m", Dissolving, Run, Leg, Nuisance, Time, true, false,
+    MixingTime: "dissolving.mixing_time", "t_m", Dissolving, Run, Leg, Disturbance, Time, true, false,
         "how long what is dissolved already takes to mix, as a time constant",
         "heat that comes a little late", "the procedure",
         "0 s to 120 s", "0 s to 1 h";
-    WaterLost: "charge.water_lost", "w_h", Reagent, Course, Substance, Nuisance, Fraction, true, false,
+    WaterLost: "charge.water_lost", "w_h", Reagent, Course, Substance, Disturbance, Fraction, true, false,
         "share of its mass that a hydrate has lost as water in its bottle",
         "more of the salt in a gram; and part of it as the anhydrous salt, with that one's heat", "the bottle",
         "0 % to 20 %", "0 % to 99.9 %";
@@ -269,11 +269,11 @@ sources! {
         "solid spilt while filling a narrow opening, after it was weighed",
         "the amount that dissolves is less than recorded", "the procedure",
         "0 g to 0.5 g", "0 g to 100 g", { part: Part::Loss };
-    Release: "charge.release", "p_r", Technique, Run, Leg, Nuisance, Fraction, true, false,
+    Release: "charge.release", "p_r", Technique, Run, Leg, Disturbance, Fraction, true, false,
         "chance that the charge is not released whole",
         "decides whether part of the charge is held back", "the procedure",
         "0 % to 100 %", "0 % to 100 %", { written: Written::Chance };
-    HeldBack: "charge.held_back", "f_h", Technique, Run, Leg, Nuisance, Fraction, true, false,
+    HeldBack: "charge.held_back", "f_h", Technique, Run, Leg, Disturbance, Fraction, true, false,
         "share of the charge that stays back when its release is not complete",
         "heat that never comes, and contents that are never there", "the procedure",
         "0 % to 80 %", "0 % to 99.9 %";
@@ -295,11 +295,11 @@ sources! {
         "concentration of a further reagent in the liquid of the vessel",
         "the amount of that reagent: how much it is in excess, or how much reacts", "label of the bottle",
         "0.5 mmol/L to 20 mol/L", "0.000001 mol/L to 40 mol/L";
-    Oxidised: "stock.oxidised", "x", Reagent, Course, Leg, Nuisance, Fraction, true, false,
+    Oxidised: "stock.oxidised", "x", Reagent, Course, Leg, Disturbance, Fraction, true, false,
         "share of a prepared stock's substance that has reacted in storage",
         "less of it in the aliquot", "the bottle",
         "0 % to 30 %", "0 % to 99.9 %";
-    StockWaterLost: "stock.water_lost", "w_s", Reagent, Course, Leg, Nuisance, Fraction, true, false,
+    StockWaterLost: "stock.water_lost", "w_s", Reagent, Course, Leg, Disturbance, Fraction, true, false,
         "share of its mass that the solid of a stock has lost as water before it was weighed",
         "more of it in the aliquot; its heat per mole stays that of the solution", "the bottle",
         "0 % to 20 %", "0 % to 99.9 %";
@@ -327,7 +327,7 @@ sources! {
         "how long the heater is on, about what the watch says",
         "the heat of an electrical calibration, in proportion", "the watch",
         "1 s to 1 h", "0.1 s to 10 h";
-    LeadLoss: "electrical.lead_loss", "f_l", Technique, Group, Leg, Nuisance, Fraction, true, false,
+    LeadLoss: "electrical.lead_loss", "f_l", Technique, Group, Leg, Disturbance, Fraction, true, false,
         "share of the electrical heat that is made in leads outside the liquid",
         "less heat than reckoned", "the heater",
         "0 % to 10 %", "0 % to 99.9 %";
@@ -347,7 +347,7 @@ sources! {
         "an enthalpy of the cycle that is taken from a table",
         "the result of the cycle, directly", "tables",
         "-3000 kJ/mol to 3000 kJ/mol", "-20000 kJ/mol to 20000 kJ/mol";
-    Noticing: "inspection.chance", "p_n", Technique, Run, Leg, Nuisance, Fraction, true, false,
+    Noticing: "inspection.chance", "p_n", Technique, Run, Leg, Disturbance, Fraction, true, false,
         "chance of noticing solid that is left over",
         "decides whether an incomplete run is repeated", "the procedure",
         "0 % to 100 %", "0 % to 100 %", { library: Usual::Chance, written: Written::Nowhere };

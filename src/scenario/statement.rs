@@ -10,11 +10,11 @@ const SYMMETRIC: f64 = 1e-9;
 
 /// The statement of a source whose error is `factor` times what it is, such as `"u = 12 mK"`, to be set at the
 /// source's key; `about` is the value a window lies about (the target mass). The error is scaled about the perfect
-/// value, as [`crate::random::Treatment::Scaled`] does it: a nuisance with its value, a stated value about
+/// value, as [`crate::random::Treatment::Scaled`] does it: a disturbance with its value, a stated value about
 /// that value.
 ///
 /// `None` where the grammar has no words for it (a beta distribution, a value whose perfect value is not its
-/// middle), or where no key states it (the luck of an inspection).
+/// middle), or where no key states it (the chance draw of an inspection).
 pub fn scaled_statement(
     id: SourceId,
     binding: &Binding,
@@ -35,16 +35,16 @@ pub fn scaled_statement(
         }
         _ => match source.statement {
             Statement::Error => error(dist, factor, source.dimension),
-            Statement::Nuisance => nuisance(dist, factor, source.dimension),
+            Statement::Disturbance => disturbance(dist, factor, source.dimension),
             Statement::Value => value(&binding.input.dist, binding.input.ideal, factor, source),
         },
     }
 }
 
 /// The size by which people state a distribution: half-width of limits, standard deviation of a normal, mean of an
-/// exponential, the value of a nuisance (its median).
+/// exponential, the value of a disturbance (its median).
 pub fn statement_size(source: &Source, dist: &Dist) -> f64 {
-    if source.statement == Statement::Nuisance {
+    if source.statement == Statement::Disturbance {
         return dist.quantile(0.5);
     }
     match dist.form() {
@@ -87,7 +87,7 @@ fn error(dist: &Dist, factor: f64, dimension: Dimension) -> Option<String> {
         Form::Exact => format!("exactly {}", size(dist.mean())),
         Form::Exponential => format!("{} exponential", size(dist.mean())),
         Form::Folded(_) => format!("{} one-sided", size(one_sided(dist))),
-        Form::LogNormal(_) => nuisance(dist, factor, dimension)?,
+        Form::LogNormal(_) => disturbance(dist, factor, dimension)?,
         Form::Rectangular | Form::Triangular(_) if even(dist, 0.0).is_none() => {
             let [low, high] = ends(dist).map(|e| factor * e);
             format!("{} {}", between(low, high, dimension), dist.shape())
@@ -97,7 +97,7 @@ fn error(dist: &Dist, factor: f64, dimension: Dimension) -> Option<String> {
 }
 
 /// A value whose absence is the perfect case.
-fn nuisance(dist: &Dist, factor: f64, dimension: Dimension) -> Option<String> {
+fn disturbance(dist: &Dist, factor: f64, dimension: Dimension) -> Option<String> {
     let middle = write_quantity(factor * dist.quantile(0.5), dimension);
     Some(match dist.form() {
         Form::Exact => middle,

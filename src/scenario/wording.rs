@@ -3,7 +3,7 @@
 use super::schema::{self, Shape, Support};
 use super::source::{Source, Statement, Written};
 use crate::quantity::{
-    Dimension, QuantityError, SpreadError, parse_quantity_as, parse_window, write_quantity,
+    Dimension, QuantityError, StatementError, parse_quantity_as, parse_window, write_quantity,
 };
 use crate::random::elementary::log10;
 
@@ -249,13 +249,13 @@ pub(super) fn quantity_error(text: &str, e: &QuantityError) -> String {
 }
 
 /// What is wrong with an error statement; `loss` is one that can only go one way.
-pub(super) fn spread_error(text: &str, e: &SpreadError, loss: bool) -> String {
+pub(super) fn spread_error(text: &str, e: &StatementError, loss: bool) -> String {
     if has_decimal_comma(text) {
         return quantity_error(text, &QuantityError::DecimalComma(text.to_owned()));
     }
     match e {
-        SpreadError::Quantity(q) => quantity_error(text, q),
-        SpreadError::NoShape(size) if loss => {
+        StatementError::Quantity(q) => quantity_error(text, q),
+        StatementError::NoShape(size) if loss => {
             format!(
                 "say what `{size}` is: `{size} exponential` (a mean), `0 to {size}`, `exactly {size}`"
             )

@@ -2,15 +2,15 @@
 //! does with correlation.
 
 use crate::judge::close;
-use joulecast::lab::{BudgetError, Evaluated, FirstOrder, LinearBudget, Quantity};
+use joulecast::lab::{BudgetError, Evaluated, FirstOrder, InputQuantity, LinearBudget};
 use joulecast::random::MultivariateError;
 use joulecast::scenario::Scope;
 
-fn known(value: f64, u: f64) -> Quantity {
-    Quantity::new("x", "x", "1", value, u)
+fn known(value: f64, u: f64) -> InputQuantity {
+    InputQuantity::new("x", "x", "1", value, u)
 }
 
-fn model(quantities: &[Quantity]) -> FirstOrder {
+fn model(quantities: &[InputQuantity]) -> FirstOrder {
     FirstOrder::new(quantities.to_vec()).expect("sound quantities")
 }
 
@@ -164,7 +164,7 @@ fn a_group_is_one_line_with_what_its_members_share() {
 
 #[test]
 fn what_makes_no_sense_is_refused() {
-    let refused = |q: Quantity| FirstOrder::new(vec![known(1.0, 0.1), q]).err();
+    let refused = |q: InputQuantity| FirstOrder::new(vec![known(1.0, 0.1), q]).err();
     assert!(matches!(
         refused(known(f64::NAN, 0.1)),
         Some(BudgetError::Value(_))

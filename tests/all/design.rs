@@ -1,7 +1,9 @@
 //! Design studies on models whose answers are known in closed form.
 
 use crate::judge::agrees;
-use joulecast::design::{DesignOptions, Errors, Limit, Zone, allocation, along, best_split, fit};
+use joulecast::design::{
+    DesignOptions, Errors, Limit, OutOfBounds, allocation, along, best_split, fit,
+};
 use joulecast::engine::{ListInput, ListModel, Model, Table};
 use joulecast::random::Dist;
 use joulecast::stats::Estimate;
@@ -40,7 +42,7 @@ fn swept<P>(points: &[P], model: &dyn Fn(&P) -> ListModel<Mean>, trials: u64) ->
         ..DesignOptions::new(11)
     };
     let read = |_: &P, _: &ListModel<Mean>, t: &Table| Errors::of(&t.columns[0]);
-    let found = along(points, &|p| Ok::<_, Zone>(model(p)), &read, &options).unwrap();
+    let found = along(points, &|p| Ok::<_, OutOfBounds>(model(p)), &read, &options).unwrap();
     found.into_iter().map(Result::unwrap).collect()
 }
 
@@ -128,7 +130,7 @@ fn the_best_split_is_that_of_the_closed_form() {
     };
     for (total, det, cal, u, equal) in cases {
         let of = |u_s: f64, u_c: f64| {
-            let model = |pair: &[u32; 2]| Ok::<_, Zone>(two_kinds(pair, u_s, u_c));
+            let model = |pair: &[u32; 2]| Ok::<_, OutOfBounds>(two_kinds(pair, u_s, u_c));
             best_split(
                 Limit::Total {
                     runs: total,
@@ -203,7 +205,7 @@ fn points_that_two_sweeps_share_have_the_same_bits() {
 
 #[test]
 fn a_refused_point_is_a_zone_and_leaves_the_others_alone() {
-    let zone = Zone {
+    let zone = OutOfBounds {
         bound: joulecast::design::Bound::Excess,
         leg: String::new(),
         words: "too much".to_owned(),

@@ -134,8 +134,8 @@ impl Chain {
         for t in 0..BLOCK {
             let volume = WATER + shared.delivery[t] + filling[t] + rinse[t];
             let capacity = (shared.vessel[t] + volume * DENSITY * cp[t]) * change[t];
-            let true_rise = mass * heat[t] * (1.0 - rise[t]) / capacity;
-            rise[t] = true_rise * shared.thermometer[t] + noise[t] + (after[t] - before[t]);
+            let true_change = mass * heat[t] * (1.0 - rise[t]) / capacity;
+            rise[t] = true_change * shared.thermometer[t] + noise[t] + (after[t] - before[t]);
         }
         (indicated, rise)
     }

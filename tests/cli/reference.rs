@@ -4,7 +4,9 @@
 use super::help::{commands, root, topic};
 use super::{flowing, joulecast, run, text};
 use joulecast::help::{TOPICS, find};
-use joulecast::quantity::{Dimension, UNITS, parse_measured, parse_quantity, parse_spread};
+use joulecast::quantity::{
+    Dimension, UNITS, parse_error_statement, parse_measured, parse_quantity,
+};
 use joulecast::scenario::schema::{KEYS, Key, Place, Shape, Support, all_keys};
 use joulecast::scenario::{SOURCES, read, shipped_names};
 use serde_json::Value;
@@ -210,7 +212,7 @@ fn errors_have_the_uncertainties_and_means_that_are_stated_of_them() {
     let mut seen = 0;
     for row in rows(body("both ways")).iter().skip(1) {
         for written in code(row[0]) {
-            let dist = parse_spread(written, Dimension::Mass, None)
+            let dist = parse_error_statement(written, Dimension::Mass, None)
                 .expect(written)
                 .dist;
             let Some(due) = stated(row[2], 1e-4) else {
@@ -235,10 +237,12 @@ fn errors_have_the_uncertainties_and_means_that_are_stated_of_them() {
             Dimension::Volume
         };
         let own = parse_measured(written, d).map(|m| m.dist);
-        let own = own.or_else(|_| parse_spread(written, d, None).map(|s| s.dist));
+        let own = own.or_else(|_| parse_error_statement(written, d, None).map(|s| s.dist));
         let dist = match written {
             // As an error it is always that much.
-            _ if written.starts_with("exactly") => parse_spread(written, d, None).map(|s| s.dist),
+            _ if written.starts_with("exactly") => {
+                parse_error_statement(written, d, None).map(|s| s.dist)
+            }
             _ => own,
         };
         let dist = dist.expect(written);

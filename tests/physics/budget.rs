@@ -7,7 +7,7 @@ use joulecast::random::{Draws, Layout, Plan};
 use joulecast::report::{BudgetStyle, budget_json, budget_text};
 use joulecast::scenario::{Scenario, Scope, SourceId, shipped, shipped_names};
 
-/// The notebook of one group, with or without luck.
+/// The notebook of one group, with or without errors.
 fn budget_of(scenario: Scenario, plan: &Plan) -> (Evaluation, LinearBudget) {
     let model = Experiment::new(scenario);
     let (_, value, claims) = model.one_trial(Draws::new(5, 0, Layout::MARGINAL, plan), 0);

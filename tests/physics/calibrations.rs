@@ -2,7 +2,7 @@
 
 use super::{SILENT, certain, patched, simulate};
 use joulecast::engine::Study;
-use joulecast::experiment::{Experiment, Quantity};
+use joulecast::experiment::{Experiment, ResultColumn};
 use joulecast::random::{Draws, Layout, Plan};
 use joulecast::scenario::{Scenario, SourceId, read_with};
 use joulecast::stats::Moments;
@@ -52,7 +52,7 @@ fn constant_by_quadrature() -> (f64, f64, f64) {
 fn constants(changes: &[(&str, &str)], trials: u64) -> Vec<f64> {
     let model = Experiment::without_claims(hot_and_cold(changes));
     let mut table = Study::new(5).run(&model, trials).unwrap();
-    table.columns.swap_remove(Quantity::Constant as usize)
+    table.columns.swap_remove(ResultColumn::Constant as usize)
 }
 
 #[test]
@@ -115,9 +115,9 @@ fn a_heater_without_errors_gives_the_vessel_exactly() {
             );
             read_with(&text, &[]).unwrap()
         };
-        let constant = certain(scenario.clone(), &[], Quantity::Constant);
+        let constant = certain(scenario.clone(), &[], ResultColumn::Constant);
         assert!((constant - 40.0).abs() < 1e-9, "{fore}: {constant}");
-        let error = certain(scenario, &[], Quantity::Error);
+        let error = certain(scenario, &[], ResultColumn::Error);
         assert!(error.abs() < 1e-6, "{fore}: {error}");
     }
 }
@@ -148,7 +148,7 @@ fn errors_of_voltage_current_and_time_add_in_quadrature() {
     }
     .run(&model, 40_960)
     .unwrap();
-    let moments = Moments::of(&sampled.columns[Quantity::Value as usize]);
+    let moments = Moments::of(&sampled.columns[ResultColumn::Value as usize]);
     let relative = moments.sd().value / value.enthalpy.abs();
     let se = moments.sd().se / value.enthalpy.abs();
     // The second order of 1 / (U I t) adds a few ten-thousandths.
@@ -168,8 +168,10 @@ fn heat_made_in_the_leads_is_missed_by_the_lab() {
         ("calibration.electrical.lead_loss", "2 %"),
         ("lab.contents", "same"),
     ];
-    let with = simulate(heated(&loss), 1, 1, Quantity::Value).mean.value;
-    let without = simulate(heated(&[loss[1]]), 1, 1, Quantity::Value)
+    let with = simulate(heated(&loss), 1, 1, ResultColumn::Value)
+        .mean
+        .value;
+    let without = simulate(heated(&[loss[1]]), 1, 1, ResultColumn::Value)
         .mean
         .value;
     assert!(
@@ -185,8 +187,8 @@ fn uncalibrated(vessel: &str, assumed: &str) -> f64 {
     let text = format!("{start}[calibration]\nkind = \"none\"\n{assumed}{determination}");
     let changes = [("vessel.heat_capacity", vessel)];
     let scenario = patched(&text, &changes);
-    let target = certain(scenario.clone(), &changes, Quantity::Target);
-    100.0 * (certain(scenario, &changes, Quantity::Value) / target - 1.0)
+    let target = certain(scenario.clone(), &changes, ResultColumn::Target);
+    100.0 * (certain(scenario, &changes, ResultColumn::Value) / target - 1.0)
 }
 
 #[test]

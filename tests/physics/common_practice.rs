@@ -2,7 +2,7 @@
 
 use super::patched;
 use joulecast::engine::Study;
-use joulecast::experiment::{Experiment, Quantity};
+use joulecast::experiment::{Experiment, ResultColumn};
 use joulecast::random::{Draws, Layout, Plan, Treatment};
 use joulecast::scenario::{Family, SOURCES, builtin_text};
 use joulecast::stats::Summary;
@@ -34,9 +34,9 @@ fn changes_of_temperature_have_the_size_known_from_practice() {
             5_120,
         )
         .unwrap();
-    let mean = |q: Quantity| Summary::of(&table.columns[q as usize], 0.95).mean.value;
-    assert!((mean(Quantity::CalibrationRise) - 0.28).abs() < 0.01);
-    assert!((mean(Quantity::DeterminationRise) + 0.34).abs() < 0.01);
+    let mean = |q: ResultColumn| Summary::of(&table.columns[q as usize], 0.95).mean.value;
+    assert!((mean(ResultColumn::CalibrationChange) - 0.28).abs() < 0.01);
+    assert!((mean(ResultColumn::DeterminationChange) + 0.34).abs() < 0.01);
 }
 
 #[test]

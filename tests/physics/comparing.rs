@@ -75,7 +75,7 @@ fn a_scenario_against_itself_differs_by_exactly_nothing() {
     // As text, since an error that the trials cannot tell is no number.
     let [a, b] = [0, 1].map(|i| format!("{:?}", all[i].outcome.errors));
     assert_eq!(a, b);
-    // Progress only rises, and ends where it was said to.
+    // Progress only changes, and ends where it was said to.
     let told = told.into_inner().unwrap();
     assert!(told.windows(2).all(|w| w[0] <= w[1]) && told.last() == Some(&due));
     // Another seed is another class, and then the same scenario does differ from itself.
@@ -251,19 +251,19 @@ fn an_exchange_keeps_the_change_of_temperature_or_says_why_it_cannot() {
                 Side::Unknown => s.determination.clone(),
             };
             let old = leg(&own);
-            let due = old.nominal_rise(&own.room).0.abs();
+            let due = old.nominal_change(&own.room).0.abs();
             for key in Library::builtin().reactions.keys() {
                 let c = exchange(&own, side, key).unwrap();
                 match c.scenario {
                     Ok(s) => {
                         let new = leg(&s);
-                        let rise = new.nominal_rise(&s.room).0.abs();
+                        let change = new.nominal_change(&s.room).0.abs();
                         // Three digits: half a per cent at the most.
                         assert!(
-                            (rise / due - 1.0).abs() < 0.0051,
-                            "{name} {key}: {rise} for {due}"
+                            (change / due - 1.0).abs() < 0.0051,
+                            "{name} {key}: {change} for {due}"
                         );
-                        assert!(rise <= cap(&own), "{name} {key}");
+                        assert!(change <= cap(&own), "{name} {key}");
                         let [before, after] = [&old, &new].map(relative_window);
                         assert!((before - after).abs() < 1e-6, "{name} {key}");
                         assert_eq!(new.reaction.key, *key);
@@ -275,7 +275,7 @@ fn an_exchange_keeps_the_change_of_temperature_or_says_why_it_cannot() {
                         // Any other mass would not do.
                         let mut spoiled = new.clone();
                         spoiled.mass.0 *= 1.02;
-                        let off = spoiled.nominal_rise(&s.room).0.abs() / due - 1.0;
+                        let off = spoiled.nominal_change(&s.room).0.abs() / due - 1.0;
                         assert!(off.abs() > 0.0051, "{name} {key}");
                         done += 1;
                     }

@@ -32,7 +32,7 @@ impl System<f64, DVector<f64>> for HeatBalance<'_> {
                 LawOfDissolving::CubeRoot | LawOfDissolving::Steady => 0.0,
             }
         };
-        dy[0] = -c.leak.0 * (c.from.0 + y[0] - surroundings) + c.stirring.0 + c.rise.0 * rate;
+        dy[0] = -c.leak.0 * (c.from.0 + y[0] - surroundings) + c.stirring.0 + c.change.0 * rate;
         // The thermometer follows the contents; without a lag it is the contents.
         dy[1] = if c.lag.0 > 0.0 {
             (y[0] - y[1]) / c.lag.0
@@ -76,7 +76,7 @@ fn integrate(c: &Curve, from: f64, to: f64, y: [f64; 2]) -> [f64; 2] {
 pub fn numeric(c: &Curve, t: f64) -> [f64; 2] {
     let mut y = integrate(c, c.start.0, 0.0_f64.min(t), [c.from.0; 2]);
     if t >= 0.0 && c.law == LawOfDissolving::Instant {
-        y[0] += c.rise.0;
+        y[0] += c.change.0;
     }
     if t > 0.0 {
         // The rate of dissolving has kinks at 0 and at the end of a cube root; stop there.
@@ -100,7 +100,7 @@ pub fn base() -> Curve {
         surroundings: Kelvin(-0.7),
         stirring: KelvinPerSecond(2e-5),
         ambient_drift: KelvinPerSecond(4e-5),
-        rise: Kelvin(-0.8),
+        change: Kelvin(-0.8),
         law: LawOfDissolving::CubeRoot,
         time: Second(90.0),
         lag: Second(0.0),
@@ -114,13 +114,13 @@ fn worst(c: &Curve) -> f64 {
     .into_iter()
     .map(|t| {
         let difference = c.temperature(Second(t)).0 - numeric(c, t)[0];
-        (difference / c.rise.0).abs()
+        (difference / c.change.0).abs()
     })
     .fold(0.0, f64::max)
 }
 
 #[test]
-fn closed_curve_of_both_laws_agrees_with_the_integrator_to_1e_8_of_the_rise() {
+fn closed_curve_of_both_laws_agrees_with_the_integrator_to_1e_8_of_the_change() {
     use LawOfDissolving::{CubeRoot, FirstOrder, Steady};
     let cases = [
         ("cube root", base()),
@@ -209,14 +209,14 @@ fn a_curve_with_a_slightly_wrong_leak_is_told_apart() {
         ..right
     };
     let t = 600.0;
-    let off = (wrong.temperature(Second(t)).0 - numeric(&right, t)[0]).abs() / right.rise.0.abs();
+    let off = (wrong.temperature(Second(t)).0 - numeric(&right, t)[0]).abs() / right.change.0.abs();
     assert!(off > 1e-8, "{off:e}");
 }
 
 #[test]
 fn the_plain_polynomial_would_lose_what_the_moments_keep() {
     // Written out, the answer of the cube-root law is a difference of terms of order (k t_d)^-3;
-    // at k t_d = 1e-4 that costs about 1e-4 of the rise.
+    // at k t_d = 1e-4 that costs about 1e-4 of the change.
     let (k, td, t): (f64, f64, f64) = (1e-4 / 90.0, 90.0, 45.0);
     let plain = {
         let u = |x: f64| {
@@ -242,6 +242,6 @@ fn the_plain_polynomial_would_lose_what_the_moments_keep() {
         ambient_drift: KelvinPerSecond(0.0),
         ..base()
     };
-    let want = (numeric(&c, t)[0] - c.from.0) / c.rise.0;
+    let want = (numeric(&c, t)[0] - c.from.0) / c.change.0;
     assert!((exact - want).abs() < 1e-10);
 }

@@ -2,9 +2,9 @@
 
 use super::{patched, perfect, simulate};
 use joulecast::engine::Study;
-use joulecast::experiment::{Experiment, Quantity, reduction_error, typical_plan};
+use joulecast::experiment::{Experiment, ResultColumn, reduction_error, typical_plan};
 use joulecast::random::{Draws, Layout, Plan, Treatment};
-use joulecast::scenario::{SourceId, Way, shipped};
+use joulecast::scenario::{ReductionMethod, SourceId, shipped};
 use joulecast::stats::Moments;
 
 fn magnesium(changes: &[(&str, &str)]) -> joulecast::scenario::Scenario {
@@ -21,7 +21,7 @@ fn a_cycle_without_errors_gives_the_tabulated_sum() {
         ..Study::new(1)
     };
     let table = study.run(&Experiment::without_claims(scenario), 1).unwrap();
-    let error = table.columns[Quantity::Error as usize][0];
+    let error = table.columns[ResultColumn::Error as usize][0];
     assert!(error.abs() < 100.0, "{error} J/mol");
 }
 
@@ -62,7 +62,7 @@ fn the_linear_budget_of_a_cycle_agrees_with_its_spread() {
     let plan = perfect();
     let (_, _, claims) = model.one_trial(Draws::new(1, 0, Layout::MARGINAL, &plan), 0);
     let linear = claims.unwrap().budget.u;
-    let spread = simulate(magnesium(&[]), 2, 40_960, Quantity::Error).sd;
+    let spread = simulate(magnesium(&[]), 2, 40_960, ResultColumn::Error).sd;
     // What no budget sees (time of dissolving, leftover) adds a little.
     assert!(
         linear < spread.value * 1.02 && linear > 0.9 * spread.value,
@@ -84,13 +84,17 @@ fn in_a_leaky_cup_the_extreme_reading_is_worst_and_regnault_pfaundler_best() {
             ("thermometer.lag", "0 s"),
         ],
     );
-    let error = |way: Way| {
+    let error = |way: ReductionMethod| {
         let mut leg = scenario.determination.clone();
         leg.way = way;
         100.0 * reduction_error(&scenario, &leg, &typical_plan())
     };
-    let [extreme, lines, best] =
-        [Way::Extreme, Way::BackToMixing, Way::RegnaultPfaundler].map(error);
+    let [extreme, lines, best] = [
+        ReductionMethod::Extreme,
+        ReductionMethod::BackToMixing,
+        ReductionMethod::RegnaultPfaundler,
+    ]
+    .map(error);
     assert!((-8.0..-2.0).contains(&extreme), "{extreme}");
     assert!((0.5..2.5).contains(&lines.abs()), "{lines}");
     assert!(best.abs() < 0.2, "{best}");

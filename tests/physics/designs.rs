@@ -189,18 +189,18 @@ fn a_window_moves_with_its_target_mass_in_proportion_unless_it_is_varied_itself(
         let d = &s.determination.binding(SourceId::Window).input.dist;
         d.quantile(1.0) - d.quantile(0.0)
     };
-    let knob = |text: &str| Vary::parse(text, &scenario).unwrap();
-    let twice = knob(&format!("determination.charge.mass = {} g", 2.0 * mass));
-    let set = |pairs: &[(&joulecast::design::Knob, f64)]| {
+    let parameter = |text: &str| Vary::parse(text, &scenario).unwrap();
+    let twice = parameter(&format!("determination.charge.mass = {} g", 2.0 * mass));
+    let set = |pairs: &[(&joulecast::design::Parameter, f64)]| {
         scenario.changed(&changes(&scenario, pairs)).unwrap()
     };
-    let moved = set(&[(&twice.knob, 2.0 * mass)]);
+    let moved = set(&[(&twice.parameter, 2.0 * mass)]);
     assert_eq!(moved.determination.mass.0, 2.0 * mass);
     assert!((width(&moved) / width(&scenario) - 2.0).abs() < 1e-9);
     // The calibration keeps its own.
     assert_eq!(moved.calibration.mass, scenario.calibration.mass);
-    let window = knob("determination.charge.window = 10 mg");
-    let both = set(&[(&twice.knob, 2.0 * mass), (&window.knob, 0.01)]);
+    let window = parameter("determination.charge.window = 10 mg");
+    let both = set(&[(&twice.parameter, 2.0 * mass), (&window.parameter, 0.01)]);
     assert!((width(&both) - 0.02).abs() < 1e-9, "{}", width(&both));
 }
 
@@ -286,13 +286,13 @@ fn bounds_are_labelled_where_they_lie() {
         None,
         512,
     );
-    assert_eq!(bounds(&little.points[0]), [Bound::SmallRise]);
+    assert_eq!(bounds(&little.points[0]), [Bound::SmallChange]);
     let vary = Vary::parse("determination.charge.mass = 1 g to 3 g by 1 g", &s).unwrap();
     let capped = sweep(&s, vec![vary], None, 0.7, &options(512)).unwrap();
     let hot: Vec<bool> = capped
         .points
         .iter()
-        .map(|p| bounds(p).contains(&Bound::LargeRise))
+        .map(|p| bounds(p).contains(&Bound::LargeChange))
         .collect();
     assert_eq!(hot, [false, true, true]);
     // What the scenario is beyond anyway is said once, and bars no point.

@@ -40,8 +40,8 @@ fn a_spread_that_a_few_results_make_is_no_spread_to_aim_at() {
 #[test]
 fn the_cap_goes_by_the_heaviest_mass_of_a_window() {
     let s = of("magnesium-oxide-cycle", &[]);
-    let rise = |s: &Scenario| s.determination.largest_rise(&s.room).0;
-    let target = |s: &Scenario| s.determination.nominal_rise(&s.room).0.abs();
+    let change = |s: &Scenario| s.determination.largest_change(&s.room).0;
+    let target = |s: &Scenario| s.determination.nominal_change(&s.room).0.abs();
     let [low, high] = [0.40, 0.50];
     let study = swept(
         &s,
@@ -49,22 +49,22 @@ fn the_cap_goes_by_the_heaviest_mass_of_a_window() {
         None,
         64,
     );
-    let hot = beyond(&study, Bound::LargeRise);
+    let hot = beyond(&study, Bound::LargeChange);
     let first = hot[0];
     // The target mass alone stays below the cap there, with its window it does not; one step less does.
     let at = |mass: f64| {
-        let knob = &study.vary[0].knob;
-        s.changed(&joulecast::design::changes(&s, &[(knob, mass)]))
+        let parameter = &study.vary[0].parameter;
+        s.changed(&joulecast::design::changes(&s, &[(parameter, mass)]))
             .unwrap()
     };
     assert!(
-        rise(&at(first)) > study.cap && rise(&at(first - 0.01)) <= study.cap,
+        change(&at(first)) > study.cap && change(&at(first - 0.01)) <= study.cap,
         "{hot:?}"
     );
-    assert!(target(&at(first)) < rise(&at(first)), "{hot:?}");
+    assert!(target(&at(first)) < change(&at(first)), "{hot:?}");
     // Nearly in proportion to the mass.
-    let window = rise(&s) / target(&s);
-    let share = rise(&at(first)) / target(&at(first));
+    let window = change(&s) / target(&s);
+    let share = change(&at(first)) / target(&at(first));
     assert!((share / window - 1.0).abs() < 0.01, "{share} {window}");
 }
 

@@ -390,7 +390,7 @@ fn an_exchange_that_crosses_a_bound_says_so() {
     // 0.465 K against 20 steps of 0.1 K.
     assert_eq!(
         crossed(Step::Worse("glass-0.1C".to_owned())),
-        Some(Bound::SmallRise)
+        Some(Bound::SmallChange)
     );
     assert_eq!(crossed(Step::Better("thermistor-1mK".to_owned())), None);
 }

@@ -2,7 +2,7 @@
 
 use super::{SILENT, patched};
 use joulecast::engine::Study;
-use joulecast::experiment::{Experiment, Quantity};
+use joulecast::experiment::{Experiment, ResultColumn};
 use joulecast::random::{Plan, Treatment};
 use joulecast::scenario::{Concern, SOURCES, Scenario, SourceId, shipped, shipped_names};
 
@@ -22,8 +22,8 @@ fn worst(text: &str, changes: &[(&str, &str)], left: &[SourceId]) -> f64 {
     let mut study = Study::new(5);
     study.plan = perfect_but(left);
     let table = study.run(&model, 256).unwrap();
-    let target = &table.columns[Quantity::Target as usize];
-    table.columns[Quantity::Error as usize]
+    let target = &table.columns[ResultColumn::Target as usize];
+    table.columns[ResultColumn::Error as usize]
         .iter()
         .zip(target)
         .map(|(e, t)| (e / t).abs())
@@ -114,14 +114,14 @@ fn different_contents_taken_as_alike_are_not_exact() {
 }
 
 /// A column of the trials of a scenario with only these sources left; errors relative to nature's value.
-fn column(scenario: &Scenario, left: &[SourceId], of: Quantity) -> Vec<f64> {
+fn column(scenario: &Scenario, left: &[SourceId], of: ResultColumn) -> Vec<f64> {
     let model = Experiment::without_claims(scenario.clone());
     let mut study = Study::new(5);
     study.plan = perfect_but(left);
     let table = study.run(&model, 256).unwrap();
-    let target = &table.columns[Quantity::Target as usize];
+    let target = &table.columns[ResultColumn::Target as usize];
     let seen = table.columns[of as usize].iter().zip(target);
-    seen.map(|(x, t)| if of == Quantity::Error { x / t } else { *x })
+    seen.map(|(x, t)| if of == ResultColumn::Error { x / t } else { *x })
         .collect()
 }
 
@@ -212,9 +212,9 @@ fn each_source_alone_disturbs_a_result_that_is_exact_without_it() {
         let all: Vec<SourceId> = with.iter().copied().chain([s.id]).collect();
         // What the lab reads, or what belongs to the true value, is no error: it moves the run itself.
         let seen = match s.id {
-            SourceId::MediumShift => Quantity::DeterminationRise,
-            SourceId::HotWater | SourceId::ColdWater => Quantity::CalibrationRise,
-            _ => Quantity::Error,
+            SourceId::MediumShift => ResultColumn::DeterminationChange,
+            SourceId::HotWater | SourceId::ColdWater => ResultColumn::CalibrationChange,
+            _ => ResultColumn::Error,
         };
         let mut largest = 0.0f64;
         for (name, scenario) in &places {
@@ -222,7 +222,7 @@ fn each_source_alone_disturbs_a_result_that_is_exact_without_it() {
             if !known && !scenario.legs().iter().any(|leg| leg.errs(s.id)) {
                 continue;
             }
-            let base = column(scenario, &[], Quantity::Error);
+            let base = column(scenario, &[], ResultColumn::Error);
             let short = scenario
                 .warnings
                 .iter()

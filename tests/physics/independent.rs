@@ -6,7 +6,7 @@
 
 use super::patched;
 use joulecast::engine::Study;
-use joulecast::experiment::{Experiment, Quantity};
+use joulecast::experiment::{Experiment, ResultColumn};
 use joulecast::scenario::builtin_text;
 use joulecast::stats::{Estimate, Summary};
 
@@ -17,8 +17,8 @@ struct Reference {
     high: Estimate,
     constant: Estimate,
     constant_sd: Estimate,
-    calibration_rise: f64,
-    determination_rise: f64,
+    calibration_change: f64,
+    determination_change: f64,
     scatter_coverage: f64,
 }
 
@@ -28,36 +28,36 @@ fn compare(name: &str, changes: &[(&str, &str)], r: &Reference) {
     changes.push(("thermometer.lag", "0 s"));
     let model = Experiment::new(patched(builtin_text(), &changes));
     let table = Study::new(7).run(&model, 102_400).unwrap();
-    let column = |q: Quantity| &table.columns[q as usize];
-    let of = |q: Quantity| Summary::of(column(q), 0.95);
+    let column = |q: ResultColumn| &table.columns[q as usize];
+    let of = |q: ResultColumn| Summary::of(column(q), 0.95);
     let near = |what: &str, got: Estimate, want: Estimate| {
         let se = (got.se * got.se + want.se * want.se).sqrt();
         let z = (got.value - want.value) / se;
         assert!(z.abs() < 5.0, "{name}, {what}: {got:?} against {want:?}");
     };
-    let error = of(Quantity::Error);
+    let error = of(ResultColumn::Error);
     near("mean", error.mean, r.mean);
     near("sd", error.sd, r.sd);
     near("2.5 %", error.symmetric.low, r.low);
     near("97.5 %", error.symmetric.high, r.high);
-    let constant = of(Quantity::Constant);
+    let constant = of(ResultColumn::Constant);
     near("constant", constant.mean, r.constant);
     near("sd of the constant", constant.sd, r.constant_sd);
-    let cal = of(Quantity::CalibrationRise).mean;
+    let cal = of(ResultColumn::CalibrationChange).mean;
     near(
-        "calibration rise",
+        "calibration change",
         cal,
-        Estimate::new(r.calibration_rise, 4e-6),
+        Estimate::new(r.calibration_change, 4e-6),
     );
-    let det = of(Quantity::DeterminationRise).mean;
+    let det = of(ResultColumn::DeterminationChange).mean;
     near(
-        "determination rise",
+        "determination change",
         det,
-        Estimate::new(r.determination_rise, 9e-6),
+        Estimate::new(r.determination_change, 9e-6),
     );
-    let held = column(Quantity::Error)
+    let held = column(ResultColumn::Error)
         .iter()
-        .zip(column(Quantity::ScatterClaim))
+        .zip(column(ResultColumn::ScatterClaim))
         .filter(|(e, h)| e.abs() <= **h)
         .count() as f64
         / 102_400.0;
@@ -81,8 +81,8 @@ fn the_built_in_scenario_as_it_is() {
         high: Estimate::new(339.45, 0.35),
         constant: Estimate::new(90.038, 0.009),
         constant_sd: Estimate::new(12.459, 0.006),
-        calibration_rise: 0.262_605,
-        determination_rise: -0.654_853,
+        calibration_change: 0.262_605,
+        determination_change: -0.654_853,
         scatter_coverage: 0.7009,
     };
     compare("base", &[], &reference);
@@ -106,8 +106,8 @@ fn without_noise_display_leak_and_time() {
         high: Estimate::new(126.50, 0.14),
         constant: Estimate::new(90.105, 0.007),
         constant_sd: Estimate::new(10.326, 0.005),
-        calibration_rise: 0.262_533,
-        determination_rise: -0.654_653,
+        calibration_change: 0.262_533,
+        determination_change: -0.654_653,
         scatter_coverage: 0.7360,
     };
     compare("no curve", &changes, &reference);
@@ -126,8 +126,8 @@ fn with_a_large_leak_and_a_warm_start() {
         high: Estimate::new(441.48, 0.35),
         constant: Estimate::new(93.272, 0.009),
         constant_sd: Estimate::new(12.508, 0.006),
-        calibration_rise: 0.259_980,
-        determination_rise: -0.651_272,
+        calibration_change: 0.259_980,
+        determination_change: -0.651_272,
         scatter_coverage: 0.6547,
     };
     compare("leak", &changes, &reference);

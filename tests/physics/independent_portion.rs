@@ -8,7 +8,7 @@
 
 use super::patched;
 use joulecast::engine::Study;
-use joulecast::experiment::{Experiment, Quantity};
+use joulecast::experiment::{Experiment, ResultColumn};
 use joulecast::scenario::shipped;
 use joulecast::stats::{Estimate, Summary};
 
@@ -18,8 +18,8 @@ type Seen = (f64, f64);
 struct Reference {
     error: [Seen; 4],
     constant: [Seen; 2],
-    calibration_rise: Seen,
-    determination_rise: [Seen; 2],
+    calibration_change: Seen,
+    determination_change: [Seen; 2],
     margin: Seen,
     ran_out: Seen,
 }
@@ -35,11 +35,11 @@ fn deviations(changes: &[(&str, &str)], r: &Reference) -> Vec<(&'static str, f64
     all.extend_from_slice(changes);
     let model = Experiment::without_claims(patched(text, &all));
     let table = Study::new(7).run(&model, 102_400).unwrap();
-    let of = |q: Quantity| Summary::of(&table.columns[q as usize], 0.95);
+    let of = |q: ResultColumn| Summary::of(&table.columns[q as usize], 0.95);
     let z = |got: Estimate, want: Seen| (got.value - want.0) / got.se.hypot(want.1);
-    let error = of(Quantity::Error);
-    let constant = of(Quantity::Constant);
-    let det = of(Quantity::DeterminationRise);
+    let error = of(ResultColumn::Error);
+    let constant = of(ResultColumn::Constant);
+    let det = of(ResultColumn::DeterminationChange);
     let mut seen = vec![
         ("mean", z(error.mean, r.error[0])),
         ("sd", z(error.sd, r.error[1])),
@@ -48,18 +48,24 @@ fn deviations(changes: &[(&str, &str)], r: &Reference) -> Vec<(&'static str, f64
         ("constant", z(constant.mean, r.constant[0])),
         ("sd of the constant", z(constant.sd, r.constant[1])),
         (
-            "calibration rise",
-            z(of(Quantity::CalibrationRise).mean, r.calibration_rise),
+            "calibration change",
+            z(
+                of(ResultColumn::CalibrationChange).mean,
+                r.calibration_change,
+            ),
         ),
-        ("determination rise", z(det.mean, r.determination_rise[0])),
         (
-            "sd of the determination rise",
-            z(det.sd, r.determination_rise[1]),
+            "determination change",
+            z(det.mean, r.determination_change[0]),
         ),
-        ("margin", z(of(Quantity::Margin).mean, r.margin)),
+        (
+            "sd of the determination change",
+            z(det.sd, r.determination_change[1]),
+        ),
+        ("margin", z(of(ResultColumn::Margin).mean, r.margin)),
     ];
     if r.ran_out.0 > 0.0 {
-        seen.push(("ran out", z(of(Quantity::RanOutShare).mean, r.ran_out)));
+        seen.push(("ran out", z(of(ResultColumn::RanOutShare).mean, r.ran_out)));
     }
     seen
 }
@@ -78,8 +84,8 @@ const AS_IT_IS: Reference = Reference {
         (22_364.7, 36.1),
     ],
     constant: [(89.8306, 0.0073), (10.2731, 0.0051)],
-    calibration_rise: (0.316_683, 4e-6),
-    determination_rise: [(0.963_880, 67e-6), (0.094_517, 47e-6)],
+    calibration_change: (0.316_683, 4e-6),
+    determination_change: [(0.963_880, 67e-6), (0.094_517, 47e-6)],
     margin: (0.221_591, 13e-6),
     ran_out: (0.0, 0.0),
 };
@@ -105,8 +111,8 @@ fn a_coarse_powder() {
                 (263_450.8, 137.6),
             ],
             constant: [(89.8309, 0.0073), (10.2690, 0.0051)],
-            calibration_rise: (0.316_691, 4e-6),
-            determination_rise: [(0.745_732, 79e-6), (0.111_848, 55e-6)],
+            calibration_change: (0.316_691, 4e-6),
+            determination_change: [(0.745_732, 79e-6), (0.111_848, 55e-6)],
             margin: (0.221_575, 13e-6),
             ran_out: (0.0, 0.0),
         },
@@ -125,8 +131,8 @@ fn iron_that_runs_out_in_a_fifth_of_the_runs() {
                 (23_293.3, 34.8),
             ],
             constant: [(89.8259, 0.0073), (10.2710, 0.0051)],
-            calibration_rise: (0.316_688, 4e-6),
-            determination_rise: [(0.962_248, 67e-6), (0.094_211, 47e-6)],
+            calibration_change: (0.316_688, 4e-6),
+            determination_change: [(0.962_248, 67e-6), (0.094_211, 47e-6)],
             margin: (0.017_972, 11e-6),
             ran_out: (0.211_98, 0.000_185),
         },

@@ -7,7 +7,7 @@
 
 use super::{certain, patched};
 use joulecast::engine::{Model, Study};
-use joulecast::experiment::{Experiment, Quantity};
+use joulecast::experiment::{Experiment, ResultColumn};
 use joulecast::scenario::{Scenario, shipped};
 use joulecast::stats::{Estimate, Summary};
 
@@ -50,10 +50,10 @@ fn compare_as_it_is(name: &str, scenario: Scenario, columns: &[Column]) {
     let table = Study::new(7).run(&model, TRIALS).unwrap();
     for c in columns {
         let at = match c.name {
-            "error" => Quantity::Error as usize,
-            "constant" => Quantity::Constant as usize,
-            "calibration rise" => Quantity::CalibrationRise as usize,
-            "determination rise" => Quantity::DeterminationRise as usize,
+            "error" => ResultColumn::Error as usize,
+            "constant" => ResultColumn::Constant as usize,
+            "calibration change" => ResultColumn::CalibrationChange as usize,
+            "determination change" => ResultColumn::DeterminationChange as usize,
             // Of the legs, which stand last.
             leg => names.iter().rposition(|n| n == leg).unwrap(),
         };
@@ -84,12 +84,12 @@ fn foam_cups_read_twice() {
         &[],
         &[
             column(
-                "calibration rise",
+                "calibration change",
                 (-0.440_911, 2.1e-5),
                 (0.021_261, 2.1e-5),
             ),
             column(
-                "determination rise",
+                "determination change",
                 (-1.099_311, 4.0e-5),
                 (0.040_039, 3.5e-5),
             ),
@@ -111,7 +111,7 @@ fn acid_and_base_after_a_heater() {
         &[
             column("constant", (83.246, 3.1e-2), (31.291, 3.3e-2)),
             column(
-                "determination rise",
+                "determination change",
                 (2.816_723, 1.7e-4),
                 (0.167_741, 1.4e-4),
             ),
@@ -133,7 +133,7 @@ fn a_cycle_of_two_dissolutions_after_hot_and_cold_water() {
         &[
             column("constant", (95.080, 1.1e-2), (10.658, 7.6e-3)),
             column(
-                "leg_determination_rise_K",
+                "leg_determination_change_of_temperature_K",
                 (1.404_519, 3.4e-5),
                 (0.034_290, 2.3e-5),
             ),
@@ -142,7 +142,11 @@ fn a_cycle_of_two_dissolutions_after_hot_and_cold_water() {
                 (-73_440.4, 9.4e-1),
                 (941.2, 6.7e-1),
             ),
-            column("leg_blue_rise_K", (-0.454_139, 2.5e-5), (0.024_795, 1.8e-5)),
+            column(
+                "leg_blue_change_of_temperature_K",
+                (-0.454_139, 2.5e-5),
+                (0.024_795, 1.8e-5),
+            ),
             column(
                 "leg_blue_value_J_per_mol",
                 (5805.99, 5.8e-1),
@@ -169,9 +173,9 @@ fn a_cycle_in_an_open_cup_read_at_its_extremes_after_hot_and_cold_water() {
         cup.clone(),
         &[
             column("constant", (32.159, 5e-3), (13.260, 7e-3)),
-            column("calibration rise", (9.5160, 1.4e-4), (0.404_83, 1.2e-4)),
+            column("calibration change", (9.5160, 1.4e-4), (0.404_83, 1.2e-4)),
             column(
-                "leg_determination_rise_K",
+                "leg_determination_change_of_temperature_K",
                 (-2.999_20, 4e-5),
                 (0.109_71, 4e-5),
             ),
@@ -181,7 +185,7 @@ fn a_cycle_in_an_open_cup_read_at_its_extremes_after_hot_and_cold_water() {
                 (921.08, 0.22),
             ),
             column(
-                "leg_chloride_rise_K",
+                "leg_chloride_change_of_temperature_K",
                 (-1.994_905, 3e-5),
                 (0.083_99, 2.4e-5),
             ),
@@ -200,8 +204,8 @@ fn a_cycle_in_an_open_cup_read_at_its_extremes_after_hot_and_cold_water() {
     );
     // Of 10,000 groups four see no scatter at all, and claim an interval that holds nothing.
     let table = Study::new(7).run(&Experiment::new(cup), 102_400).unwrap();
-    let errors = table.columns[Quantity::Error as usize].iter();
-    let halves = &table.columns[Quantity::ScatterClaim as usize];
+    let errors = table.columns[ResultColumn::Error as usize].iter();
+    let halves = &table.columns[ResultColumn::ScatterClaim as usize];
     let held = errors
         .zip(halves)
         .filter(|(e, half)| e.abs() <= **half)
@@ -215,7 +219,7 @@ fn a_cycle_in_an_open_cup_read_at_its_extremes_after_hot_and_cold_water() {
     assert!(halves.iter().all(|half| half.is_finite()) && halves.contains(&0.0));
 }
 
-/// Rise of a run of which nothing dissolves and all becomes a crust of hydrate.
+/// Change of temperature in a run of which nothing dissolves and all becomes a crust of hydrate.
 fn crust(room: &str) -> f64 {
     let changes = [
         ("room.temperature", room),
@@ -225,7 +229,7 @@ fn crust(room: &str) -> f64 {
     certain(
         patched(text, &changes),
         &changes,
-        Quantity::DeterminationRise,
+        ResultColumn::DeterminationChange,
     )
 }
 

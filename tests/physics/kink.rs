@@ -2,7 +2,7 @@
 
 use super::{certain, patched, simulate};
 use joulecast::engine::Study;
-use joulecast::experiment::{Experiment, Quantity};
+use joulecast::experiment::{Experiment, ResultColumn};
 use joulecast::forecast::{Options, Trials, forecast};
 use joulecast::library::Library;
 use joulecast::scenario::Scenario;
@@ -82,15 +82,15 @@ fn the_excess_of_iron_is_that_of_common_practice() {
     assert!((margin(&[]) - 0.137).abs() < 0.0005, "{}", margin(&[]));
     assert!(margin(&[("determination.charge.mass", "0.1135 g")]) > 0.0);
     assert!(margin(&[("determination.charge.mass", "0.1139 g")]) < 0.0);
-    let rise = simulate(practice(&[]), 1, 1, Quantity::DeterminationRise)
+    let change = simulate(practice(&[]), 1, 1, ResultColumn::DeterminationChange)
         .mean
         .value;
-    assert!((rise - 0.82).abs() < 0.005, "{rise}");
+    assert!((change - 0.82).abs() < 0.005, "{change}");
 }
 
 #[test]
 fn contents_taken_as_alike_bias_it_by_more_than_eight_percent() {
-    let value = |changes: &[(&str, &str)]| certain(practice(changes), changes, Quantity::Value);
+    let value = |changes: &[(&str, &str)]| certain(practice(changes), changes, ResultColumn::Value);
     let right = value(&[]);
     let bias = |changes: &[(&str, &str)]| 100.0 * (value(changes) / right - 1.0);
     let same = bias(&[("lab.contents", "same")]);
@@ -110,7 +110,7 @@ fn residue_brings_the_heat_of_the_solid() {
         ("determination.record.before", "1 s"),
         ("determination.record.read_at", "700 s"),
     ];
-    let value = certain(practice(&late), &late, Quantity::Value);
+    let value = certain(practice(&late), &late, ResultColumn::Value);
     let left = (1.0f64 / 3.0).powi(3);
     let library = Library::builtin();
     let of = |key: &str| library.reaction(key).unwrap().enthalpy.value;
@@ -122,7 +122,7 @@ fn residue_brings_the_heat_of_the_solid() {
     assert!((value / want - 1.0).abs() < 1e-9, "{value} for {want}");
     // Dropped as a solid all of it has that heat.
     let dropped = [("determination.charge.kind", "dropped solid")];
-    let target = certain(practice(&dropped), &[], Quantity::Target);
+    let target = certain(practice(&dropped), &[], ResultColumn::Target);
     assert!((target / (solution + solid) - 1.0).abs() < 1e-12);
 }
 
@@ -138,14 +138,14 @@ fn a_coarse_powder_shows_its_bias_and_its_repeats() {
         ])
     };
     let of = |minutes, q| simulate(coarse(minutes), 4, 10_240, q).mean;
-    let fine = of("6 min, 30 % log-normal", Quantity::Error);
+    let fine = of("6 min, 30 % log-normal", ResultColumn::Error);
     assert!(fine.value.abs() < 0.001 * 617.7e3, "{fine:?}");
     let slow = "60 min, 30 % log-normal";
-    let bias = of(slow, Quantity::Error).value / 617.7e3;
+    let bias = of(slow, ResultColumn::Error).value / 617.7e3;
     // (1 - 20/60)^3 = 0.30 of the median powder is not there at the break.
     assert!((0.15..0.45).contains(&bias), "{bias}");
-    assert!(of(slow, Quantity::DeterminationRepeats).value > 0.9);
-    assert!(of(slow, Quantity::IncompleteShare).value > 0.9);
+    assert!(of(slow, ResultColumn::DeterminationRepeats).value > 0.9);
+    assert!(of(slow, ResultColumn::IncompleteShare).value > 0.9);
 }
 
 /// Result relative to the true value for a mass uniform over a window, only that erring: min(1, m* / m), m* the
@@ -172,9 +172,9 @@ fn the_kink_has_the_distribution_of_an_independent_quadrature() {
     ];
     let model = Experiment::without_claims(practice(&window));
     let table = Study::new(6).run(&model, 40_960).unwrap();
-    let share: Vec<f64> = table.columns[Quantity::Value as usize]
+    let share: Vec<f64> = table.columns[ResultColumn::Value as usize]
         .iter()
-        .zip(&table.columns[Quantity::Target as usize])
+        .zip(&table.columns[ResultColumn::Target as usize])
         .map(|(v, t)| v / t)
         .collect();
     let library = Library::builtin();
@@ -196,7 +196,7 @@ fn the_kink_has_the_distribution_of_an_independent_quadrature() {
     // Iron for one hundredth more would be seen.
     let (wrong, _) = by_quadrature(1.01 * limit, 0.09, 0.14);
     assert!((got.mean().value - wrong).abs() > 5.0 * got.mean().se);
-    let out = Moments::of(&table.columns[Quantity::RanOutShare as usize]).mean();
+    let out = Moments::of(&table.columns[ResultColumn::RanOutShare as usize]).mean();
     let want = (0.14 - limit) / 0.05;
     assert!((out.value - want).abs() < 5.0 * out.se, "{out:?} {want}");
 }

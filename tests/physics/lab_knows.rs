@@ -106,7 +106,7 @@ fn the_vessel_in_a_budget_is_the_one_that_the_group_has_found() {
     // A group that has found twice the vessel: the heat of its calibration runs made larger accordingly.
     let mut other = notebooks.clone();
     for run in &mut other.calibration.runs {
-        run.heat.0 += value.constant * run.rise.0;
+        run.heat.0 += value.constant * run.change.0;
     }
     let (_, twice) = claimed(&s, &other);
     assert!(

@@ -4,9 +4,9 @@ use super::curve::{base, numeric};
 use super::reductions::{one_degree, reduced, trace};
 use joulecast::nature::vessel::Curve;
 use joulecast::quantity::{Kelvin, KelvinPerSecond, PerSecond, Second};
-use joulecast::scenario::{LawOfDissolving, Way};
+use joulecast::scenario::{LawOfDissolving, ReductionMethod};
 
-/// Largest difference of the felt temperature from the integrator's, over the rise: in closed form, by steps
+/// Largest difference of the felt temperature from the integrator's, over the change: in closed form, by steps
 /// from one time to the next, and by many steps between.
 fn worst(c: &Curve, times: &[f64]) -> f64 {
     let due: Vec<f64> = times.iter().map(|t| numeric(c, *t)[1]).collect();
@@ -14,7 +14,7 @@ fn worst(c: &Curve, times: &[f64]) -> f64 {
         let off = felt
             .iter()
             .zip(&due)
-            .map(|(f, d)| ((f - d) / c.rise.0).abs());
+            .map(|(f, d)| ((f - d) / c.change.0).abs());
         off.fold(0.0, f64::max)
     };
     let closed = times.iter().map(|t| c.felt(Second(*t)).0).collect();
@@ -50,7 +50,7 @@ fn with(law: LawOfDissolving, time: f64, leak: f64, lag: f64) -> Curve {
 }
 
 #[test]
-fn felt_temperature_agrees_with_the_integrator_to_1e_8_of_the_rise() {
+fn felt_temperature_agrees_with_the_integrator_to_1e_8_of_the_change() {
     use LawOfDissolving::{CubeRoot, FirstOrder, Instant};
     let near = 1.0 + 1e-6;
     let cases = [
@@ -117,7 +117,7 @@ fn a_slightly_wrong_lag_is_told_apart() {
         lag: Second(5.0 * (1.0 + 1e-5)),
         ..right
     };
-    let off = (wrong.felt(Second(20.0)).0 - numeric(&right, 20.0)[1]).abs() / right.rise.0.abs();
+    let off = (wrong.felt(Second(20.0)).0 - numeric(&right, 20.0)[1]).abs() / right.change.0.abs();
     assert!(off > 1e-8, "{off:e}");
 }
 
@@ -145,7 +145,7 @@ fn lines_back_to_mixing_change_by_the_slope_difference_times_the_lag() {
     ] {
         let record = &trace(1.0, 160.0, 240.0);
         let [late, quick] = [lag, 0.0].map(|lag| drifting(law, time, k, lag));
-        let of = |c: &Curve| reduced(c, record, Way::BackToMixing).0;
+        let of = |c: &Curve| reduced(c, record, ReductionMethod::BackToMixing).0;
         let slope = |t: f64| (quick.temperature(Second(t + 1.0)) - quick.temperature(Second(t))).0;
         let slopes = slope(280.0) - slope(-30.0);
         let change = of(&late) - of(&quick);
@@ -175,7 +175,10 @@ fn the_moment_of_the_lines_moves_by_the_lag_and_takes_the_change_along() {
     ] {
         let record = &trace(1.0, 300.0, 120.0);
         let of = |lag: f64, way| reduced(&drifting(law, time, k, lag), record, way);
-        for (way, about) in [(Way::SixtyThree, 0.2), (Way::EqualAreas, 0.01)] {
+        for (way, about) in [
+            (ReductionMethod::SixtyThree, 0.2),
+            (ReductionMethod::EqualAreas, 0.01),
+        ] {
             let (late, quick) = (of(lag, way), of(0.0, way));
             let moved = late.1 - quick.1;
             assert!(
@@ -193,10 +196,12 @@ fn the_moment_of_the_lines_moves_by_the_lag_and_takes_the_change_along() {
         }
         // Regnault-Pfaundler balances heat, and the felt temperature obeys the same balance with the
         // same heat, only later: unchanged but for trapezoids and what has not dissolved.
-        let change = of(lag, Way::RegnaultPfaundler).0 - of(0.0, Way::RegnaultPfaundler).0;
+        let change = of(lag, ReductionMethod::RegnaultPfaundler).0
+            - of(0.0, ReductionMethod::RegnaultPfaundler).0;
         assert!(change.abs() < 1e-5, "{law:?}: {change:e}");
         // A lag that moved nothing would show here.
-        let held = of(lag, Way::BackToMixing).0 - of(0.0, Way::BackToMixing).0;
+        let held =
+            of(lag, ReductionMethod::BackToMixing).0 - of(0.0, ReductionMethod::BackToMixing).0;
         assert!((held - k * lag).abs() < 0.5 * k * lag, "{law:?}: {held:e}");
     }
 }

@@ -1,13 +1,13 @@
 //! Small normal errors against their analytic variance, and what replicates average.
 
 use super::{SILENT, patched, simulate};
-use joulecast::experiment::{Experiment, Quantity};
+use joulecast::experiment::{Experiment, ResultColumn};
 use joulecast::random::{Draws, Layout, Plan};
 use joulecast::stats::Summary;
 
 /// Relative spread and its standard error.
 fn relative(changes: &[(&str, &str)], seed: u64) -> (f64, f64) {
-    let s: Summary = simulate(patched(SILENT, changes), seed, 40_960, Quantity::Value);
+    let s: Summary = simulate(patched(SILENT, changes), seed, 40_960, ResultColumn::Value);
     (
         s.sd.value / s.mean.value.abs(),
         s.sd.se / s.mean.value.abs(),
@@ -33,15 +33,25 @@ fn small_normal_errors_add_up_as_the_law_of_propagation_says() {
         ("determination.thermometer.noise", "s = 4 mK"),
     ];
     let (mc, md) = (4.171, 7.195);
-    let plain = simulate(patched(SILENT, &[]), 1, 256, Quantity::CalibrationRise)
-        .mean
-        .value;
-    let rise_d = simulate(patched(SILENT, &[]), 1, 256, Quantity::DeterminationRise)
-        .mean
-        .value;
+    let plain = simulate(
+        patched(SILENT, &[]),
+        1,
+        256,
+        ResultColumn::CalibrationChange,
+    )
+    .mean
+    .value;
+    let rise_d = simulate(
+        patched(SILENT, &[]),
+        1,
+        256,
+        ResultColumn::DeterminationChange,
+    )
+    .mean
+    .value;
     // Two weighings and two readings a run; the molar mass is that of both legs and cancels.
     let square = |x: f64| x * x;
-    let run = |m: f64, rise: f64| 2.0 * square(5e-3 / m) + 2.0 * square(4e-3 / rise);
+    let run = |m: f64, change: f64| 2.0 * square(5e-3 / m) + 2.0 * square(4e-3 / change);
     let want =
         (run(mc, plain) / 3.0 + run(md, rise_d) / 2.0 + square(0.002) + square(0.0015)).sqrt();
     let got = relative(&changes, 11);
@@ -66,10 +76,10 @@ fn small_normal_errors_add_up_as_the_law_of_propagation_says() {
 /// one for each of `n` readings in a run.
 fn spread_of(shared: f64, run: f64, reading: f64, runs: u32, n: f64) -> (f64, f64) {
     let mass = 7.195;
-    let rise = 3.0;
+    let change = 3.0;
     let gain = format!("u = {shared} %");
     let weighing = format!("s = {} g", 0.01 * run * mass / 2f64.sqrt());
-    let noise = format!("s = {} K", 0.01 * reading * rise / (2.0 * n).sqrt());
+    let noise = format!("s = {} K", 0.01 * reading * change / (2.0 * n).sqrt());
     let runs = runs.to_string();
     let changes = [
         ("determination.runs", runs.as_str()),

@@ -10,8 +10,8 @@ mod cycles;
 mod designs;
 mod designs_bounds;
 mod designs_independent;
-mod designs_knobs;
 mod designs_loose;
+mod designs_parameters;
 mod exactness;
 mod floors;
 mod independent;
@@ -36,7 +36,7 @@ mod uneven;
 mod values;
 
 use joulecast::engine::Study;
-use joulecast::experiment::{Experiment, Quantity};
+use joulecast::experiment::{Experiment, ResultColumn};
 use joulecast::random::{Plan, Treatment};
 use joulecast::scenario::{Raw, SOURCES, Scenario, read_with};
 use joulecast::stats::Summary;
@@ -80,7 +80,7 @@ pub fn perfect_but(changes: &[(&str, &str)]) -> Plan {
 }
 
 /// One result of a scenario where nothing errs but what the changes state.
-pub fn certain(scenario: Scenario, changes: &[(&str, &str)], of: Quantity) -> f64 {
+pub fn certain(scenario: Scenario, changes: &[(&str, &str)], of: ResultColumn) -> f64 {
     let study = Study {
         plan: perfect_but(changes),
         ..Study::new(1)
@@ -90,7 +90,7 @@ pub fn certain(scenario: Scenario, changes: &[(&str, &str)], of: Quantity) -> f6
 }
 
 /// Summary of one result column.
-pub fn simulate(scenario: Scenario, seed: u64, trials: u64, of: Quantity) -> Summary {
+pub fn simulate(scenario: Scenario, seed: u64, trials: u64, of: ResultColumn) -> Summary {
     let table = Study::new(seed)
         .run(&Experiment::without_claims(scenario), trials)
         .expect("not interrupted");

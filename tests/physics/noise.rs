@@ -3,7 +3,7 @@
 
 use super::{SILENT, patched};
 use joulecast::engine::Study;
-use joulecast::experiment::{Experiment, Quantity, Readings, notebook};
+use joulecast::experiment::{Experiment, Readings, ResultColumn, notebook};
 use joulecast::lab::Reduction;
 use joulecast::nature::{Group, Rounding};
 use joulecast::random::{BLOCK, Draws, Layout, Plan};
@@ -68,9 +68,9 @@ fn first_run(scenario: &Scenario, at_once: bool, blocks: u64) -> [Vec<f64>; 3] {
         );
         for i in 0..BLOCK {
             let run = pages.pages.runs[0].run(i);
-            out[0].push(run.rise.0);
+            out[0].push(run.change.0);
             out[1].push(run.mixing.0);
-            out[2].push(run.rise.0 + run.mixing.0);
+            out[2].push(run.change.0 + run.mixing.0);
         }
     }
     out
@@ -161,9 +161,9 @@ fn what_noise_does_to_other_reductions_is_the_same_however_it_is_drawn() {
         }
         assert_ne!(one[0], other[0], "{way}");
         // Both lines' errors on their own would make more of it than the readings that they share with the way.
-        let [rises, mixings, sums] = &other;
+        let [changes, mixings, sums] = &other;
         let sd = |values: &[f64]| Summary::of(values, 0.95).sd;
-        let apart = sd(rises).value.hypot(sd(mixings).value);
+        let apart = sd(changes).value.hypot(sd(mixings).value);
         let off = (apart - sd(sums).value) / sd(sums).se;
         assert!(off > least, "{way}: {off}");
     }
@@ -185,20 +185,20 @@ fn noise_reaches_the_result_through_the_change_and_through_mixing_together() {
     let mut kinds = Vec::new();
     for model in [model.clone(), model.reading_by_reading()] {
         let table = Study::new(7).run(&model, 20_480).unwrap();
-        let rises = &table.columns[Quantity::CalibrationRise as usize];
-        let rise = Summary::of(rises, 0.95).mean.value;
-        let values = &table.columns[Quantity::Value as usize];
+        let changes = &table.columns[ResultColumn::CalibrationChange as usize];
+        let change = Summary::of(changes, 0.95).mean.value;
+        let values = &table.columns[ResultColumn::Value as usize];
         let value = Summary::of(values, 0.95).mean.value;
         let relative: Vec<f64> = values.iter().map(|v| v / value).collect();
         let spread = |share: f64| {
-            let along = before * share * share + behind / (rise * rise);
+            let along = before * share * share + behind / (change * change);
             reading() * along.sqrt()
         };
-        let off = z(&relative, spread(1.0 / rise + slope));
+        let off = z(&relative, spread(1.0 / change + slope));
         assert!(off.abs() < 5.0, "{off} s.e.");
         // With the two errors in the wrong sense, and without the way through mixing.
-        assert!(z(&relative, spread(1.0 / rise - slope)).abs() > 5.0);
-        assert!(z(&relative, spread(1.0 / rise)).abs() > 5.0);
+        assert!(z(&relative, spread(1.0 / change - slope)).abs() > 5.0);
+        assert!(z(&relative, spread(1.0 / change)).abs() > 5.0);
         kinds.push(values.clone());
     }
     assert_ne!(
@@ -223,7 +223,7 @@ fn coarse(noise: &str, mass: &str, spread: &str) -> Scenario {
 const MASSES: [&str; 6] = ["4.10 g", "4.15 g", "4.20 g", "4.24 g", "4.29 g", "4.40 g"];
 
 /// True change of temperature of that mass.
-fn true_rise(mass: &str) -> f64 {
+fn true_change(mass: &str) -> f64 {
     let changes = [("calibration.charge.mass", mass)];
     first_run(&patched(SILENT, &changes), false, 1)[0][0]
 }
@@ -247,16 +247,16 @@ fn a_coarse_display_is_read_reading_by_reading_and_shows_its_staircase() {
     for (which, noise) in [0.03, 0.003].into_iter().enumerate() {
         for mass in MASSES {
             let model = Experiment::without_claims(coarse(&format!("s = {noise} K"), mass, "25 C"));
-            let column = Quantity::CalibrationRise as usize;
-            let rises = Study::new(9).run(&model, 10_240).unwrap().columns[column].clone();
+            let column = ResultColumn::CalibrationChange as usize;
+            let changes = Study::new(9).run(&model, 10_240).unwrap().columns[column].clone();
             let each = Study::new(9)
                 .run(&model.reading_by_reading(), 10_240)
                 .unwrap();
-            assert_eq!(rises, each.columns[column], "never drawn at once");
-            let mean = Summary::of(&rises, 0.95).mean;
-            let rise = true_rise(mass);
-            let want = staircase(rise, 0.1, noise);
-            let got = mean.value - rise;
+            assert_eq!(changes, each.columns[column], "never drawn at once");
+            let mean = Summary::of(&changes, 0.95).mean;
+            let change = true_change(mass);
+            let want = staircase(change, 0.1, noise);
+            let got = mean.value - change;
             assert!(
                 (got - want).abs() < 5.0 * mean.se + 1e-6,
                 "{noise} K, {mass}: {got:e} for {want:e}"
@@ -273,9 +273,9 @@ fn a_coarse_display_is_read_reading_by_reading_and_shows_its_staircase() {
 fn without_noise_the_error_of_a_coarse_display_is_the_same_in_every_trial() {
     let mut largest = 0.0f64;
     for mass in MASSES {
-        let rises = &first_run(&coarse("none", mass, "25 C"), false, 1)[0];
-        assert!(rises.iter().all(|r| r == &rises[0]));
-        let error = rises[0] - true_rise(mass);
+        let changes = &first_run(&coarse("none", mass, "25 C"), false, 1)[0];
+        assert!(changes.iter().all(|r| r == &changes[0]));
+        let error = changes[0] - true_change(mass);
         assert!(error.abs() <= 0.05 + 1e-12, "{mass}: {error}");
         largest = largest.max(error.abs());
     }
@@ -288,19 +288,19 @@ fn a_start_anywhere_between_marks_turns_the_staircase_into_scatter() {
     // of x: mean x, variance d^2 f (1 - f), f the fraction of x/d. The room spreads over 10 digits.
     let mut unlike = 0.0f64;
     for mass in MASSES {
-        let rises = &first_run(&coarse("none", mass, "25 C, 0.5 K rectangular"), false, 80)[0];
-        let s = Summary::of(rises, 0.95);
-        let rise = true_rise(mass);
+        let changes = &first_run(&coarse("none", mass, "25 C, 0.5 K rectangular"), false, 80)[0];
+        let s = Summary::of(changes, 0.95);
+        let change = true_change(mass);
         // Water's heat capacity changes by 3e-5 over the half degree, the reference's by 0.5 %;
         // both are even about the middle to 1e-4 of the change.
         assert!(
-            (s.mean.value - rise).abs() < 5.0 * s.mean.se + 2e-4,
+            (s.mean.value - change).abs() < 5.0 * s.mean.se + 2e-4,
             "{mass}: {:?}",
             s.mean
         );
-        let f = (rise / 0.1).rem_euclid(1.0);
+        let f = (change / 0.1).rem_euclid(1.0);
         // The true change itself spreads by the reference's slope, 166/17584 a kelvin.
-        let own = 166.0 / 17_584.0 * rise * 0.5 / 3f64.sqrt();
+        let own = 166.0 / 17_584.0 * change * 0.5 / 3f64.sqrt();
         let want = (0.01 * f * (1.0 - f) + own * own).sqrt();
         assert!(
             (s.sd.value - want).abs() < 5.0 * s.sd.se + 2e-3,
@@ -318,13 +318,17 @@ fn a_start_anywhere_between_marks_turns_the_staircase_into_scatter() {
 #[test]
 fn a_stretch_of_readings_summed_at_once_is_the_sum_of_the_readings() {
     use joulecast::nature::Recorder;
-    use joulecast::scenario::{Way, read, shipped, shipped_names};
+    use joulecast::scenario::{ReductionMethod, read, shipped, shipped_names};
     let mut taken = 0;
     for name in shipped_names() {
         let scenario = read(shipped(name).expect("a text")).expect("a scenario");
         for leg in scenario.legs().into_iter().filter(|leg| leg.runs > 0) {
-            for way in [Way::BackToMixing, Way::EqualAreas, Way::RegnaultPfaundler] {
-                if leg.way == Way::TwoReadings {
+            for way in [
+                ReductionMethod::BackToMixing,
+                ReductionMethod::EqualAreas,
+                ReductionMethod::RegnaultPfaundler,
+            ] {
+                if leg.way == ReductionMethod::TwoReadings {
                     continue;
                 }
                 let reduction = Reduction::with(&leg.record, way);
@@ -350,7 +354,7 @@ fn a_stretch_of_readings_summed_at_once_is_the_sum_of_the_readings() {
                 taken += count.get();
                 for i in 0..BLOCK {
                     let apart = [
-                        (each.rise[i] - at_once.rise[i]).0,
+                        (each.change[i] - at_once.change[i]).0,
                         (each.mixing[i] - at_once.mixing[i]).0,
                     ];
                     // A change of a kelvin is known to some 1e-13; hundreds of readings at 25 °C are added.

@@ -3,7 +3,7 @@
 use super::{SILENT, certain, patched};
 use joulecast::design::{Bound, DesignOptions, Goal, Outcome, cap, loosen, zones};
 use joulecast::engine::Study;
-use joulecast::experiment::{Experiment, Quantity, advice};
+use joulecast::experiment::{Experiment, ResultColumn, advice};
 use joulecast::forecast::{Extras, Forecast, Options, Trials, forecast};
 use joulecast::random::{Plan, Treatment};
 use joulecast::rank::{RankOptions, Ranking, averaged, rank};
@@ -57,8 +57,8 @@ fn doubled_is_doubled_beyond_a_bound_too() {
         .iter()
         .find(|x| x.source.is_some_and(|s| s.id == SourceId::Resolution))
         .unwrap();
-    assert_eq!(display.bound, Some(Bound::SmallRise));
-    assert_eq!(display.doubled_beyond, Some(Bound::SmallRise));
+    assert_eq!(display.bound, Some(Bound::SmallChange));
+    assert_eq!(display.doubled_beyond, Some(Bound::SmallChange));
     let with = |digit: &'static str| {
         let changed = of(
             "urea-foam-cups",
@@ -86,7 +86,7 @@ fn the_lightest_mass_of_a_window_must_be_readable_and_the_scenario_says_what_tha
     let small = |s: &Scenario| {
         s.warnings
             .iter()
-            .any(|w| w.concern == Some(Concern::SmallRise))
+            .any(|w| w.concern == Some(Concern::SmallChange))
     };
     let window = ("determination.charge.window", "0.03 g to 2.97 g");
     let mass = ("determination.charge.mass", "1.50 g");
@@ -94,7 +94,10 @@ fn the_lightest_mass_of_a_window_must_be_readable_and_the_scenario_says_what_tha
     assert!(!small(&builtin()) && small(&wide));
     // 0.03 g of 1.50 g changes the temperature by a fiftieth of 0.62 K: 1.2 steps of 10 mK.
     let leg = &wide.determination;
-    let [least, target] = [leg.smallest_rise(&wide.room), leg.nominal_rise(&wide.room)];
+    let [least, target] = [
+        leg.smallest_change(&wide.room),
+        leg.nominal_change(&wide.room),
+    ];
     // The heat of dilution of so little is less by 4 %.
     assert!(
         (least.0 / target.0.abs() * 50.0 - 1.0).abs() < 0.05,
@@ -164,9 +167,9 @@ fn a_substance_has_one_true_value_and_a_circular_design_is_told_of_and_never_sug
         ..Study::new(2)
     };
     let table = study.run(&Experiment::without_claims(s), 20_480).unwrap();
-    let error = Moments::of(&table.columns[Quantity::Error as usize]).sd();
+    let error = Moments::of(&table.columns[ResultColumn::Error as usize]).sd();
     assert!((error.value - 100.0).abs() < 5.0 * error.se, "{error:?}");
-    let value = Moments::of(&table.columns[Quantity::Value as usize]).sd();
+    let value = Moments::of(&table.columns[ResultColumn::Value as usize]).sd();
     assert!(value.value < 1.0, "{value:?}");
 }
 
@@ -264,7 +267,7 @@ fn a_single_run_of_the_wrong_sign_is_counted() {
     let share = f.wrong_sign as f64 / trials as f64;
     let se = (due * (1.0 - due) / trials as f64).sqrt();
     assert!((share - due).abs() < 5.0 * se + 0.02, "{share} {due}");
-    let means = f.columns[Quantity::DeterminationRise as usize].iter();
+    let means = f.columns[ResultColumn::DeterminationChange as usize].iter();
     assert_eq!(means.filter(|r| **r >= 0.0).count(), 0);
 }
 
@@ -349,11 +352,11 @@ fn solid_that_is_left_over_takes_up_heat_as_a_solid() {
         ("determination.reaction.solute_heat_capacity", "4 J/(g K)"),
         ("determination.reaction.slope", "80 J/(mol K)"),
     ];
-    let rise = |changes: &[(&str, &str)]| {
+    let change = |changes: &[(&str, &str)]| {
         certain(
             patched(SILENT, changes),
             changes,
-            Quantity::DeterminationRise,
+            ResultColumn::DeterminationChange,
         )
     };
     let s = patched(SILENT, &changes);
@@ -362,7 +365,7 @@ fn solid_that_is_left_over_takes_up_heat_as_a_solid() {
     let heat = -0.9 * n * 15_290.0;
     let water = 100.3 * 0.997_047_6 * 4.181_315;
     let due = heat / (40.0 + water + 7.195 * (0.9 * 4.0 + 0.1 * (4.0 - 80.0 / molar)));
-    let got = rise(&changes);
+    let got = change(&changes);
     assert!((got / due - 1.0).abs() < 1e-6, "{got} for {due}");
     let as_dissolved = heat / (40.0 + water + 7.195 * 4.0);
     assert!((got / as_dissolved - 1.0).abs() > 1e-3);
@@ -371,16 +374,16 @@ fn solid_that_is_left_over_takes_up_heat_as_a_solid() {
 #[test]
 fn cold_water_starts_as_it_is_stated() {
     // Whatever contents and surroundings differ by in other runs.
-    let rise = |difference: &str| {
+    let change = |difference: &str| {
         let changes = [("vessel.start_difference", difference)];
         let s = of("copper-sulfate-hydration", &changes);
-        certain(s, &changes, Quantity::CalibrationRise)
+        certain(s, &changes, ResultColumn::CalibrationChange)
     };
-    assert_eq!(rise("exactly 2 K"), rise("none"));
+    assert_eq!(change("exactly 2 K"), change("none"));
     let with = |difference: &str| {
         let changes = [("vessel.start_difference", difference)];
         let s = of("copper-sulfate-hydration", &changes);
-        certain(s, &changes, Quantity::DeterminationRise)
+        certain(s, &changes, ResultColumn::DeterminationChange)
     };
     assert!(with("exactly 2 K") != with("none"));
 }

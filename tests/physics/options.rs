@@ -4,7 +4,7 @@
 
 use super::{SILENT, patched};
 use joulecast::engine::Study;
-use joulecast::experiment::{Experiment, Quantity, advice, reduction_error, typical_plan};
+use joulecast::experiment::{Experiment, ResultColumn, advice, reduction_error, typical_plan};
 use joulecast::random::{Plan, Treatment};
 use joulecast::scenario::{SOURCES, Scenario, SourceId, shipped, shipped_names};
 
@@ -15,8 +15,8 @@ fn bias_of(scenario: Scenario) -> f64 {
         plan.with(s.tag(), Treatment::Perfect)
     });
     let table = study.run(&Experiment::without_claims(scenario), 1).unwrap();
-    let column = |q: Quantity| table.columns[q as usize][0];
-    column(Quantity::Error) / column(Quantity::Target)
+    let column = |q: ResultColumn| table.columns[q as usize][0];
+    column(ResultColumn::Error) / column(ResultColumn::Target)
 }
 
 fn bias(changes: &[(&str, &str)]) -> f64 {

@@ -1,7 +1,7 @@
 //! The ranking of scenarios: signs that must come out, and a case of common practice.
 
 use super::{patched, perfect};
-use joulecast::experiment::{Experiment, Quantity};
+use joulecast::experiment::{Experiment, ResultColumn};
 use joulecast::lab::{CoverageFactor, LinearBudget};
 use joulecast::random::{Draws, Layout, Tag, Treatment};
 use joulecast::rank::{
@@ -38,7 +38,7 @@ fn a_coarse_powder_leads_by_bias_and_an_ample_wait_takes_the_lead_from_it() {
         let scenario = of("permanganate-iron-dewar", changes);
         let sources = erring(&scenario);
         let model = Experiment::without_claims(scenario).rounding_apart();
-        let (groups, column) = (to_better(&sources), Quantity::Error as usize);
+        let (groups, column) = (to_better(&sources), ResultColumn::Error as usize);
         let perfect = [Treatment::Perfect];
         let found = what_if(&model, column, &groups, &perfect, &quick()).unwrap();
         let bias = |at: usize| found.groups[at].effects[0].gain.mean.value.abs();
@@ -62,7 +62,7 @@ fn nothing_ranks_below_an_offset_where_no_enthalpy_has_a_slope() {
         let groups = by_source(&sources);
         let all: Vec<Tag> = groups.iter().flat_map(|g| g.tags.clone()).collect();
         let model = Experiment::without_claims(scenario).rounding_apart();
-        let column = Quantity::Error as usize;
+        let column = ResultColumn::Error as usize;
         let found = shares(&model, column, &groups, &all, &quick()).unwrap();
         let at = sources
             .iter()
@@ -184,7 +184,7 @@ fn half_a_chance_of_incomplete_release_makes_half_the_bias() {
         .collect();
     let model = Experiment::without_claims(scenario).rounding_apart();
     let treatments = [Treatment::Perfect, Treatment::Scaled(0.5)];
-    let column = Quantity::Error as usize;
+    let column = ResultColumn::Error as usize;
     let found = what_if(&model, column, &release, &treatments, &ShareOptions::new(1)).unwrap();
     let [all, half] = [0, 1].map(|at| found.groups[0].effects[at].gain.mean);
     assert!(all.value > 20.0 * all.se, "{all:?}");

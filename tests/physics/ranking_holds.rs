@@ -3,7 +3,7 @@
 
 use super::patched;
 use joulecast::engine::Study;
-use joulecast::experiment::{Experiment, Quantity};
+use joulecast::experiment::{Experiment, ResultColumn};
 use joulecast::random::{Tag, Treatment};
 use joulecast::rank::{Group, ShareOptions, by_source, erring, remaining, shares};
 use joulecast::scenario::{shipped, shipped_names};
@@ -26,7 +26,7 @@ fn picked(name: &str) -> Picked {
         batches: 16,
         ..ShareOptions::new(1).trials(4_096)
     };
-    let found = shares(&model, Quantity::Error as usize, &groups, &all, &look).unwrap();
+    let found = shares(&model, ResultColumn::Error as usize, &groups, &all, &look).unwrap();
     let total = |at: &usize| found.groups[*at].total.value;
     let mut order: Vec<usize> = (0..groups.len()).collect();
     order.sort_by(|a, b| total(b).total_cmp(&total(a)));
@@ -65,7 +65,7 @@ impl Hold {
 
 /// Holds the sources at as many values as there are batches, on random numbers that did not pick them.
 fn holds(p: &Picked, batches: usize) -> [Hold; 3] {
-    let column = Quantity::Error as usize;
+    let column = ResultColumn::Error as usize;
     let options = ShareOptions {
         batches,
         ..ShareOptions::new(3).trials(256 * batches as u64)
@@ -137,7 +137,7 @@ fn holding_a_source_at_its_middle_leaves_something_else() {
         plan: p.groups[at].plan(Treatment::At(0.5)),
         ..Study::new(3)
     };
-    let error = Quantity::Error as usize;
+    let error = ResultColumn::Error as usize;
     let [middle, drawn] = [study, Study::new(3)]
         .map(|study| Moments::of(&study.run(&p.model, 49_152).unwrap().columns[error]).sd());
     let part = (middle.value / drawn.value).powi(2);

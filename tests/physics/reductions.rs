@@ -10,7 +10,7 @@ use joulecast::lab::Reduction;
 use joulecast::nature::vessel::Curve;
 use joulecast::quantity::{Celsius, Kelvin, KelvinPerSecond, PerSecond, Second};
 use joulecast::random::Column;
-use joulecast::scenario::{LawOfDissolving, Pace, Record, Way};
+use joulecast::scenario::{LawOfDissolving, Pace, Record, ReductionMethod};
 
 /// One degree in a leaky vessel, nothing else.
 pub fn one_degree(law: LawOfDissolving, time: f64, leak: f64) -> Curve {
@@ -21,7 +21,7 @@ pub fn one_degree(law: LawOfDissolving, time: f64, leak: f64) -> Curve {
         surroundings: Kelvin(0.0),
         stirring: KelvinPerSecond(0.0),
         ambient_drift: KelvinPerSecond(0.0),
-        rise: Kelvin(1.0),
+        change: Kelvin(1.0),
         law,
         time: Second(time),
         lag: Second(0.0),
@@ -40,12 +40,12 @@ pub fn trace(interval: f64, settle: f64, line: f64) -> Record {
 }
 
 /// Change of temperature, and the moment at which the lines were taken.
-pub fn reduced(c: &Curve, record: &Record, way: Way) -> (f64, f64) {
+pub fn reduced(c: &Curve, record: &Record, way: ReductionMethod) -> (f64, f64) {
     let seen = Reduction::with(record, way).reduce(|_, t, out| *out = Column::splat(c.felt(t)));
-    (seen.rise[0].0, seen.moment[0])
+    (seen.change[0].0, seen.moment[0])
 }
 
-fn bias(c: &Curve, record: &Record, way: Way) -> f64 {
+fn bias(c: &Curve, record: &Record, way: ReductionMethod) -> f64 {
     reduced(c, record, way).0 - 1.0
 }
 
@@ -54,7 +54,7 @@ fn sixty_three() -> f64 {
     1.0 - (-1.0f64 / 3.0).exp()
 }
 
-/// Way, first- and second-order coefficients of its bias in x, and what an independent simulation
+/// ReductionMethod, first- and second-order coefficients of its bias in x, and what an independent simulation
 /// found at x = 0.02, over x.
 ///
 /// Lines are tangents at t_d here: L(u) = A [1 + x (1 - u)], u = t / t_d, which at u_x is
@@ -62,22 +62,27 @@ fn sixty_three() -> f64 {
 /// by minus that times x: at 63 %, where s - x S = (1 - 1/e) L with S the integral of s, the shift is
 /// [S + (1 - 1/e) (1/4 - u_x)] / s'; at equal areas, where the record's integral is (1 - A) / x, it is
 /// 3/160. Regnault-Pfaundler gives back that integral and is exact.
-fn expected() -> [(Way, f64, f64, f64); 5] {
+fn expected() -> [(ReductionMethod, f64, f64, f64); 5] {
     let u = sixty_three();
     let area = u - (1.0 - (1.0 - u).powi(4)) / 4.0;
     let share = 1.0 - (-1.0f64).exp();
     let shift = (area + share * (0.25 - u)) / (3.0 * (1.0 - u).powi(2));
     [
-        (Way::TwoReadings, -0.75, 0.3, -0.744),
-        (Way::BackToMixing, 0.25, 0.3 - 0.75, 0.240),
+        (ReductionMethod::TwoReadings, -0.75, 0.3, -0.744),
+        (ReductionMethod::BackToMixing, 0.25, 0.3 - 0.75, 0.240),
         (
-            Way::SixtyThree,
+            ReductionMethod::SixtyThree,
             0.25 - u,
             0.3 - 0.75 * (1.0 - u) - shift,
             -0.040,
         ),
-        (Way::EqualAreas, 0.0, 0.3 - 0.5625 - 3.0 / 160.0, -0.006),
-        (Way::RegnaultPfaundler, 0.0, 0.0, 0.0),
+        (
+            ReductionMethod::EqualAreas,
+            0.0,
+            0.3 - 0.5625 - 3.0 / 160.0,
+            -0.006,
+        ),
+        (ReductionMethod::RegnaultPfaundler, 0.0, 0.0, 0.0),
     ]
 }
 
@@ -109,7 +114,7 @@ fn the_extreme_comes_before_the_end_of_dissolving_and_is_less_biased() {
     // Near the end R = A (1 + x v) - v^3 with v = 1 - t / t_d, highest at v = sqrt(x / 3).
     let (x, time): (f64, f64) = (0.02, 1000.0);
     let c = one_degree(LawOfDissolving::CubeRoot, time, x / time);
-    let got = bias(&c, &trace(1.0, time, 10.0), Way::Extreme);
+    let got = bias(&c, &trace(1.0, time, 10.0), ReductionMethod::Extreme);
     let v = (x / 3.0).sqrt();
     let want = -0.75 * x + 0.3 * x * x + 2.0 / 3.0 * x * v;
     assert!((got - want).abs() < x * x * v, "{got:e} for {want:e}");
@@ -125,9 +130,13 @@ fn a_long_line_behind_adds_the_bias_of_its_curvature() {
     let (centre, half) = (time + line / 2.0, line / 2.0);
     // The exponential carried back to the moment of the lines, against the line itself.
     let full = 1.0 + 0.25 * k * time + 0.1 * (k * time).powi(2) / 2.0;
-    for way in [Way::BackToMixing, Way::SixtyThree, Way::EqualAreas] {
-        let (rise, moment) = reduced(&c, record, way);
-        let curvature = rise - full * (-k * moment).exp();
+    for way in [
+        ReductionMethod::BackToMixing,
+        ReductionMethod::SixtyThree,
+        ReductionMethod::EqualAreas,
+    ] {
+        let (change, moment) = reduced(&c, record, way);
+        let curvature = change - full * (-k * moment).exp();
         let want = -k * k * ((centre - moment).powi(2) / 2.0 - half * half / 6.0);
         // Third order of the exponential.
         let slack = (k * centre).powi(3) / 2.0;
@@ -141,7 +150,7 @@ fn a_long_line_behind_adds_the_bias_of_its_curvature() {
         );
     }
     // Regnault-Pfaundler needs the line at its first reading only, which lies k^2 h^2 / 3 too low.
-    let got = bias(&c, record, Way::RegnaultPfaundler);
+    let got = bias(&c, record, ReductionMethod::RegnaultPfaundler);
     let want = -(k * half).powi(2) / 3.0;
     assert!(
         (got - want).abs() < (k * centre).powi(3),
@@ -157,10 +166,10 @@ fn published_figures_for_two_minutes_of_dissolving_are_found_again() {
     let c = one_degree(LawOfDissolving::CubeRoot, time, k);
     let of = |way| reduced(&c, &trace(1.0, time, line), way).0;
     for (way, want, slack) in [
-        (Way::Extreme, 0.976, 5e-4),
-        (Way::BackToMixing, 1.0066, 1.5e-4),
-        (Way::SixtyThree, 0.9970, 1.5e-4),
-        (Way::EqualAreas, 0.9982, 1.5e-4),
+        (ReductionMethod::Extreme, 0.976, 5e-4),
+        (ReductionMethod::BackToMixing, 1.0066, 1.5e-4),
+        (ReductionMethod::SixtyThree, 0.9970, 1.5e-4),
+        (ReductionMethod::EqualAreas, 0.9982, 1.5e-4),
     ] {
         let got = of(way);
         assert!((got - want).abs() < slack, "{way:?}: {got} for {want}");
@@ -168,7 +177,7 @@ fn published_figures_for_two_minutes_of_dissolving_are_found_again() {
     // The published 1.0000 takes the reading at the end of the main period; the line there lies
     // k^2 h^2 / 3 = 0.05 % lower, which is ours to lose for its smaller noise.
     let lower = (k * line / 2.0).powi(2) / 3.0;
-    let got = of(Way::RegnaultPfaundler) + lower;
+    let got = of(ReductionMethod::RegnaultPfaundler) + lower;
     assert!((got - 1.0).abs() < 5e-5, "{got}");
 }
 
@@ -185,13 +194,13 @@ fn one_exponential_puts_its_63_percent_moment_at_its_centre_of_heat() {
         // Second order in k/r, third in the line's length, 2e-4 of the first order for straight
         // interpolation and trapezoids (dt^2 r / 8 of the time 1/r).
         let slack = 2.0 * ratio * ratio + (k * centre).powi(3) / 2.0 + 2e-4 * ratio;
-        for way in [Way::SixtyThree, Way::EqualAreas] {
+        for way in [ReductionMethod::SixtyThree, ReductionMethod::EqualAreas] {
             let rest = of(way) - curvature(time);
             assert!(rest.abs() < slack, "{way:?} at {k}: {rest:e}, {slack:e}");
         }
         assert!(slack < 0.01 * ratio, "a first order would be seen");
         // Lines back to mixing do have one, k/r.
-        let rest = of(Way::BackToMixing) - curvature(0.0);
+        let rest = of(ReductionMethod::BackToMixing) - curvature(0.0);
         assert!((rest - ratio).abs() < slack, "{rest:e} at {k}");
     }
 }
@@ -207,7 +216,7 @@ fn regnault_pfaundler_of_one_exponential_errs_by_its_trapezoids_alone() {
             let got = bias(
                 &c,
                 &trace(interval, 16.0 * time, 20.0),
-                Way::RegnaultPfaundler,
+                ReductionMethod::RegnaultPfaundler,
             );
             let want = -k * interval * interval / (12.0 * time);
             assert!(got.abs() < bound, "1/r = {time}, {interval} s: {got:e}");
@@ -235,14 +244,18 @@ fn regnault_pfaundler_is_exact_with_drifts_of_any_kind_before_mixing() {
                 stirring: KelvinPerSecond(stirring),
                 ..one_degree(law, time, k)
             };
-            let got = bias(&c, &trace(1.0, 300.0, 20.0), Way::RegnaultPfaundler);
+            let got = bias(
+                &c,
+                &trace(1.0, 300.0, 20.0),
+                ReductionMethod::RegnaultPfaundler,
+            );
             let slack = (k * 30.0).powi(2) / 3.0 + 1e-5;
             assert!(
                 got.abs() < slack,
                 "{law:?} {surroundings} {stirring}: {got:e}"
             );
             // The same lines carried back leave much more.
-            let lines = bias(&c, &trace(1.0, 300.0, 20.0), Way::BackToMixing);
+            let lines = bias(&c, &trace(1.0, 300.0, 20.0), ReductionMethod::BackToMixing);
             assert!(
                 lines.abs() > 10.0 * slack,
                 "{law:?} {surroundings} {stirring}: {lines:e}"

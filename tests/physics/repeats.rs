@@ -35,7 +35,7 @@ fn simulate(incomplete: f64, most: u32, scale: f64) -> Outcome {
             let name = |what: &str| Name::run(Tag::of(what), Tag::of(""), 0, attempt);
             let happens: Column<f64> = draws.column(name("happens"), 0, &uniform);
             let size: Column<f64> = draws.column(name("size"), 0, &residue);
-            let luck: Column<f64> = draws.column(name("luck"), 0, &uniform);
+            let chance_draw: Column<f64> = draws.column(name("chance_draw"), 0, &uniform);
             let left = Column::from_fn(|i| {
                 Gram(if happens[i] < incomplete {
                     size[i]
@@ -43,7 +43,7 @@ fn simulate(incomplete: f64, most: u32, scale: f64) -> Outcome {
                     0.0
                 })
             });
-            let noticed = Column::from_fn(|i| luck[i] < chance(inspection, left[i]));
+            let noticed = Column::from_fn(|i| chance_draw[i] < chance(inspection, left[i]));
             first.get_or_insert((left.clone(), noticed.clone()));
             Attempt {
                 page: left.clone(),

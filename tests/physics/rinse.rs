@@ -1,10 +1,10 @@
 //! Rinse water that is left in the vessel against a closed form.
 
 use super::{SILENT, certain, patched};
-use joulecast::experiment::Quantity;
+use joulecast::experiment::ResultColumn;
 
-/// Rise of a determination in sulfuric acid with so much rinse water in the vessel.
-fn rise(rinse: &str) -> f64 {
+/// Change of temperature in a determination in sulfuric acid with so much rinse water in the vessel.
+fn change(rinse: &str) -> f64 {
     let changes = [
         ("determination.liquid.use", "h2so4-1.0"),
         ("determination.liquid.rinse", rinse),
@@ -12,7 +12,7 @@ fn rise(rinse: &str) -> f64 {
     certain(
         patched(SILENT, &changes),
         &changes,
-        Quantity::DeterminationRise,
+        ResultColumn::DeterminationChange,
     )
 }
 
@@ -23,7 +23,7 @@ fn rinse_water_takes_up_heat_as_water_and_not_as_the_liquid_of_the_vessel() {
     let without = 40.0 + 100.3 * 1.059_797 * 3.862_49;
     // 5 mL of water at 25 °C: 0.99705 g/mL (IAPWS-95).
     let of = |c: f64| 1.0 + 5.0 * 0.997_047_6 * c / without;
-    let ratio = rise("exactly 0 mL") / rise("exactly 5 mL");
+    let ratio = change("exactly 0 mL") / change("exactly 5 mL");
     assert!((ratio / of(4.181_315) - 1.0).abs() < 1e-5, "{ratio}");
     assert!((ratio / of(3.862_49) - 1.0).abs() > 1e-3, "{ratio}");
 }

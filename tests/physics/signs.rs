@@ -6,15 +6,15 @@
 
 use super::{SILENT, patched};
 use joulecast::engine::Study;
-use joulecast::experiment::{Experiment, Quantity};
+use joulecast::experiment::{Experiment, ResultColumn};
 use joulecast::lab::{Evaluation, Method};
 use joulecast::random::{Draws, Layout, Plan};
 
-/// Value of the result, J/mol, without luck.
+/// Value of the result, J/mol, without errors.
 fn value(changes: &[(&str, &str)]) -> f64 {
     let model = Experiment::without_claims(patched(SILENT, changes));
     let table = Study::new(1).run(&model, 1).unwrap();
-    table.columns[Quantity::Value as usize][0]
+    table.columns[ResultColumn::Value as usize][0]
 }
 
 /// Change of the result in %, for changes of one leg's keys given as (key, value).
@@ -128,13 +128,13 @@ fn two_changes_of_temperature_swapped_lose_more_than_half() {
     let plan = Plan::new();
     let draws = Draws::new(1, 0, Layout::MARGINAL, &plan);
     let (mut seen, right, _) = model.one_trial(draws, 0);
-    let (c, d) = (seen.calibration.runs[0].rise, seen.legs[0].runs[0].rise);
+    let (c, d) = (seen.calibration.runs[0].change, seen.legs[0].runs[0].change);
     assert!(
         (c.0 + 2.0).abs() < 0.01 && (d.0 + 3.0).abs() < 0.01,
         "{c:?} {d:?}"
     );
-    seen.calibration.runs.iter_mut().for_each(|r| r.rise = d);
-    seen.legs[0].runs.iter_mut().for_each(|r| r.rise = c);
+    seen.calibration.runs.iter_mut().for_each(|r| r.change = d);
+    seen.legs[0].runs.iter_mut().for_each(|r| r.change = c);
     let swapped = Evaluation::of(&seen, &Method::of(&scenario));
     let change = 100.0 * (swapped.enthalpy / right.enthalpy - 1.0);
     assert!((change + 100.0 * 5.0 / 9.0).abs() < 0.3, "{change}");

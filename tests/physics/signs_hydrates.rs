@@ -2,7 +2,7 @@
 //! kind than the charge is limiting.
 
 use super::{SILENT, certain, patched, perfect_but, simulate};
-use joulecast::experiment::Quantity;
+use joulecast::experiment::ResultColumn;
 use joulecast::library::Library;
 use joulecast::scenario::Scenario;
 
@@ -24,7 +24,7 @@ fn of(reaction: &str, changes: &[(&str, &str)]) -> Scenario {
 /// Change of the result in %, for a change of the scenario. Heats of dilution make every amount count a
 /// little differently; they are taken out by a little of the salt in the same water.
 fn percent(reaction: &str, mistake: &[(&str, &str)]) -> f64 {
-    let value = |changes| certain(of(reaction, changes), changes, Quantity::Value);
+    let value = |changes| certain(of(reaction, changes), changes, ResultColumn::Value);
     100.0 * (value(mistake) / value(&[]) - 1.0)
 }
 
@@ -91,9 +91,14 @@ fn what_never_reaches_the_vessel_takes_no_part_in_the_contents() {
         ("determination.dissolving.leftover_state", "never released"),
     ];
     let [inside, outside] = [&held[..], &never].map(|m| {
-        simulate(of("cuso4-water", m), 1, 1, Quantity::DeterminationRise)
-            .mean
-            .value
+        simulate(
+            of("cuso4-water", m),
+            1,
+            1,
+            ResultColumn::DeterminationChange,
+        )
+        .mean
+        .value
     });
     // 0.1 g x 4 J/(g K) less heat capacity of about 462 J/K.
     let more = 100.0 * (outside / inside - 1.0);
@@ -165,7 +170,7 @@ fn a_limiting_reagent_that_lost_water_or_was_oxidised_shifts_by_its_share_and_ca
             plan: perfect_but(changes),
             ..joulecast::engine::Study::new(1)
         };
-        study.run(&model, 1).unwrap().columns[Quantity::Value as usize][0]
+        study.run(&model, 1).unwrap().columns[ResultColumn::Value as usize][0]
     };
     let right = value(&[]);
     let change = |keys: &[(&str, &str)]| 100.0 * (value(keys) / right - 1.0);

@@ -2,7 +2,7 @@
 
 use super::{SILENT, certain, patched};
 use joulecast::engine::Study;
-use joulecast::experiment::{Experiment, Quantity};
+use joulecast::experiment::{Experiment, ResultColumn};
 use joulecast::quantity::JoulePerMole;
 use joulecast::random::{Plan, Treatment};
 use joulecast::scenario::{SOURCES, Scenario, SourceId, builtin, builtin_text, shipped};
@@ -17,7 +17,7 @@ fn alone(scenario: &Scenario, id: SourceId) -> Moments {
     };
     let model = Experiment::without_claims(scenario.clone());
     let table = study.run(&model, 20_480).unwrap();
-    Moments::of(&table.columns[Quantity::Error as usize])
+    Moments::of(&table.columns[ResultColumn::Error as usize])
 }
 
 /// What the lab's own budget of a group without errors says of a source, J/mol.
@@ -87,7 +87,7 @@ fn a_liquid_denser_than_its_table_takes_up_more_heat() {
         ("determination.liquid.density_error", "exactly 0.1 %"),
     ];
     let value =
-        |changes: &[(&str, &str)]| certain(patched(SILENT, changes), changes, Quantity::Value);
+        |changes: &[(&str, &str)]| certain(patched(SILENT, changes), changes, ResultColumn::Value);
     let plain = value(&both[..1]);
     let contents = 100.3 * 0.997_047_6 * 4.181_315;
     let due = -0.001 * contents / (40.0 + contents);
@@ -108,20 +108,20 @@ fn volume_that_is_short_in_all_is_short_once_and_a_mark_once_a_filling() {
             (key, text),
         ]
     };
-    let rise = |key, text| {
+    let change = |key, text| {
         let changes = with(key, text);
         certain(
             patched(SILENT, &changes),
             &changes,
-            Quantity::DeterminationRise,
+            ResultColumn::DeterminationChange,
         )
     };
-    let plain = rise("calibration.runs", "2");
+    let plain = change("calibration.runs", "2");
     let heat = |volume: f64| 40.0 + volume * 0.997_047_6 * 4.181_315;
     let short = |volume: f64| heat(150.0) / heat(150.0 - volume);
-    let once = rise("determination.liquid.shortfall", "exactly 1 mL") / plain;
+    let once = change("determination.liquid.shortfall", "exactly 1 mL") / plain;
     assert!((once / short(1.0) - 1.0).abs() < 1e-6, "{once}");
-    let thrice = rise("determination.liquid.tolerance", "exactly -1 mL") / plain;
+    let thrice = change("determination.liquid.tolerance", "exactly -1 mL") / plain;
     assert!((thrice / short(3.0) - 1.0).abs() < 1e-6, "{thrice}");
     assert!((once / short(3.0) - 1.0).abs() > 1e-2);
 }

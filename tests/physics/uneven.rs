@@ -3,7 +3,7 @@
 
 use super::SILENT;
 use joulecast::engine::Study;
-use joulecast::experiment::{Experiment, Quantity};
+use joulecast::experiment::{Experiment, ResultColumn};
 use joulecast::scenario::{Raw, Scenario, read_with};
 
 fn list(texts: &[String]) -> Raw {
@@ -122,9 +122,9 @@ fn noise_of_an_uneven_record_is_that_of_its_two_regression_lines() {
     let n = 16_384;
     let of = |s: &Scenario| {
         let all = columns(s, n);
-        let rises = &all[Quantity::CalibrationRise as usize];
-        let mean = rises.iter().sum::<f64>() / n as f64;
-        let square: f64 = rises.iter().map(|x| (x - mean).powi(2)).sum();
+        let changes = &all[ResultColumn::CalibrationChange as usize];
+        let mean = changes.iter().sum::<f64>() / n as f64;
+        let square: f64 = changes.iter().map(|x| (x - mean).powi(2)).sum();
         (square / (n - 1) as f64).sqrt()
     };
     let seen = of(&trace(&[("record.times", list(&in_words(&times)))]));
@@ -145,8 +145,8 @@ fn every_way_is_exact_on_an_uneven_record_without_errors_of_reading() {
     for way in ["back to mixing", "regnault-pfaundler"] {
         let change = [("record.reduction".to_owned(), text(way))];
         let all = columns(&listed.changed(&change).expect("a way"), 256);
-        let error = all[Quantity::Error as usize].iter().map(|e| e.abs());
-        let target = all[Quantity::Target as usize][0].abs();
+        let error = all[ResultColumn::Error as usize].iter().map(|e| e.abs());
+        let target = all[ResultColumn::Target as usize][0].abs();
         assert!(error.fold(0.0, f64::max) < 1e-8 * target, "{way}");
     }
 }
@@ -162,9 +162,9 @@ fn a_loss_weighs_as_much_as_each_mass_is_small() {
         ("determination.charge.transfer_loss", text("exactly 0.1 g")),
     ]);
     let all = columns(&scenario, 256);
-    let of = |q: Quantity| all[q as usize][0];
+    let of = |q: ResultColumn| all[q as usize][0];
     let lost = 0.1 * masses.iter().map(|m| 1.0 / m).sum::<f64>() / 3.0;
-    let seen = -of(Quantity::Error) / of(Quantity::Target);
+    let seen = -of(ResultColumn::Error) / of(ResultColumn::Target);
     assert!((seen - lost).abs() < 1e-9, "{seen} for {lost}");
     assert!((seen - 0.1 / (20.0 / 3.0)).abs() > 1e-3);
     // The nominal masses are those of the runs.
@@ -172,8 +172,8 @@ fn a_loss_weighs_as_much_as_each_mass_is_small() {
         .changed(&[("lab.mass".to_owned(), text("nominal"))])
         .expect("a lab");
     let again = columns(&nominal, 256);
-    let error = again[Quantity::Error as usize][0];
-    assert!((error - of(Quantity::Error)).abs() < 1e-9 * error.abs());
+    let error = again[ResultColumn::Error as usize][0];
+    assert!((error - of(ResultColumn::Error)).abs() < 1e-9 * error.abs());
 }
 
 #[test]

@@ -2,7 +2,7 @@
 //! that is finite and of the right sign, or a warning names the key.
 
 use joulecast::engine::Study;
-use joulecast::experiment::{Experiment, Quantity};
+use joulecast::experiment::{Experiment, ResultColumn};
 use joulecast::scenario::{Raw, SOURCES, Scenario, read, schema, shipped, shipped_names};
 
 /// Statements of a size in some unit.
@@ -66,7 +66,7 @@ fn cases(scenario: &Scenario) -> Vec<(String, String)> {
 fn typical(scenario: &Scenario) -> f64 {
     let model = Experiment::without_claims(scenario.clone());
     let columns = Study::new(7).run(&model, 256).expect("a run").columns;
-    let [error, target] = [Quantity::Error, Quantity::Target].map(|q| &columns[q as usize]);
+    let [error, target] = [ResultColumn::Error, ResultColumn::Target].map(|q| &columns[q as usize]);
     let mut ratio: Vec<f64> = error.iter().zip(target).map(|(e, t)| 1.0 + e / t).collect();
     // What is not finite counts as far out on either side.
     ratio.sort_by(f64::total_cmp);

@@ -14,7 +14,7 @@
 //! have the same degrees of freedom, as the means of n readings taken together have n - 1, the variance that
 //! the set contributes has them too; if not, the fewest of them are taken, which is cautious.
 
-use super::{BudgetLine, Evaluated, Label, LinearBudget, Quantity, combine};
+use super::{BudgetLine, Evaluated, InputQuantity, Label, LinearBudget, combine};
 use crate::random::{MultivariateError, MultivariateNormal};
 use thiserror::Error;
 
@@ -48,12 +48,12 @@ pub enum BudgetError {
 ///
 /// ```
 /// # fn main() -> Result<(), joulecast::lab::BudgetError> {
-/// use joulecast::lab::{FirstOrder, Quantity};
+/// use joulecast::lab::{FirstOrder, InputQuantity};
 /// use joulecast::report::{BudgetStyle, budget_text};
 ///
 /// let quantities = vec![
-///     Quantity::new("voltage", "V", "V", 4.999, 0.0032).read_repeatedly(4.0),
-///     Quantity::new("current", "I", "A", 0.019661, 9.5e-6).read_repeatedly(4.0),
+///     InputQuantity::new("voltage", "V", "V", 4.999, 0.0032).read_repeatedly(4.0),
+///     InputQuantity::new("current", "I", "A", 0.019661, 9.5e-6).read_repeatedly(4.0),
 /// ];
 /// let budget = FirstOrder::new(quantities)?
 ///     .with_correlation(&[vec![1.0, -0.36], vec![-0.36, 1.0]])?
@@ -65,7 +65,7 @@ pub enum BudgetError {
 /// ```
 #[derive(Debug, Clone)]
 pub struct FirstOrder {
-    quantities: Vec<Quantity>,
+    quantities: Vec<InputQuantity>,
     covariance: Vec<Vec<f64>>,
     groups: Vec<(Label, Vec<usize>)>,
 }
@@ -75,7 +75,7 @@ impl FirstOrder {
     ///
     /// # Errors
     /// If a value, a standard uncertainty or degrees of freedom make no sense.
-    pub fn new(quantities: Vec<Quantity>) -> Result<Self, BudgetError> {
+    pub fn new(quantities: Vec<InputQuantity>) -> Result<Self, BudgetError> {
         for q in &quantities {
             let name = || q.name.clone().into_owned();
             if !q.value.is_finite() {
@@ -127,7 +127,7 @@ impl FirstOrder {
     fn sound(
         &self,
         matrix: &[Vec<f64>],
-        diagonal: &dyn Fn(&Quantity) -> f64,
+        diagonal: &dyn Fn(&InputQuantity) -> f64,
     ) -> Result<(), BudgetError> {
         MultivariateNormal::new(vec![0.0; self.quantities.len()], matrix)?;
         for (i, q) in self.quantities.iter().enumerate() {
@@ -251,8 +251,9 @@ impl FirstOrder {
     /// One line for a group: no value, no sensitivity of its own, but a contribution.
     fn line_of_group(&self, g: usize, c: &[f64], with: &[f64]) -> BudgetLine {
         let (name, members) = &self.groups[g];
-        let of =
-            |f: &dyn Fn(&Quantity) -> &str| alike(members.iter().map(|i| f(&self.quantities[*i])));
+        let of = |f: &dyn Fn(&InputQuantity) -> &str| {
+            alike(members.iter().map(|i| f(&self.quantities[*i])))
+        };
         let symbols: Vec<&str> = members
             .iter()
             .map(|i| self.quantities[*i].symbol.as_ref())
@@ -260,7 +261,7 @@ impl FirstOrder {
         let first = &self.quantities[members[0]];
         let (own, dof) = combine(self.terms(c, members));
         BudgetLine {
-            quantity: Quantity {
+            quantity: InputQuantity {
                 name: name.clone(),
                 symbol: symbols.join(",").into(),
                 unit: of(&|q| &q.unit).into(),

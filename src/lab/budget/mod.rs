@@ -41,7 +41,7 @@ impl Evaluated {
 
 /// An input quantity as the one who evaluates has it.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Quantity {
+pub struct InputQuantity {
     /// What it is; for an error source of the chain, its key.
     pub name: Label,
     /// Its symbol.
@@ -63,7 +63,7 @@ pub struct Quantity {
     pub scope: Option<Scope>,
 }
 
-impl Quantity {
+impl InputQuantity {
     /// A quantity of type B, normal, with infinitely many degrees of freedom.
     pub fn new(
         name: impl Into<Label>,
@@ -147,7 +147,7 @@ pub fn dof_of_reliability(r: f64) -> f64 {
 #[derive(Debug, Clone, PartialEq)]
 pub struct BudgetLine {
     /// The quantity.
-    pub quantity: Quantity,
+    pub quantity: InputQuantity,
     /// The error source it is, in the chain; `None` for an observed scatter and outside the chain.
     pub source: Option<SourceId>,
     /// The leg it enters, in the chain; empty elsewhere.

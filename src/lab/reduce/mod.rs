@@ -11,7 +11,7 @@ mod ways;
 
 use crate::quantity::{Celsius, Kelvin, Second};
 use crate::random::Column;
-use crate::scenario::{Leg, Record, Way};
+use crate::scenario::{Leg, Record, ReductionMethod};
 pub use lines::Line;
 use lines::{Span, fit};
 use stretches::even;
@@ -22,7 +22,7 @@ use ways::{LinesSeen, RecordsSeen, take};
 /// A record's readings, and what is made of them.
 #[derive(Debug, Clone)]
 pub struct Reduction {
-    way: Way,
+    way: ReductionMethod,
     readings: Vec<Reading>,
     /// How many readings from each on belong to its line, are not looked at by themselves and lie at one interval.
     even: Vec<u32>,
@@ -54,7 +54,7 @@ struct Reading {
 #[derive(Debug, Clone)]
 pub struct Reduced {
     /// Change of temperature.
-    pub rise: Column<Kelvin>,
+    pub change: Column<Kelvin>,
     /// Temperature of mixing.
     pub mixing: Column<Celsius>,
     /// Moment at which the lines were taken, s; NaN where there is none.
@@ -74,7 +74,7 @@ impl Reduction {
     }
 
     /// A reduction of a record in a given way.
-    pub fn with(record: &Record, way: Way) -> Self {
+    pub fn with(record: &Record, way: ReductionMethod) -> Self {
         match record {
             Record::TwoReadings { before, read_at } => {
                 Self::of_two((0, -*before), (AFTER, *read_at), -*before)
@@ -87,7 +87,7 @@ impl Reduction {
     fn of_two(first: (u32, Second), second: (u32, Second), start: Second) -> Self {
         let spans = [first.1, second.1].map(|t| Span::of(&[t]));
         Self {
-            way: Way::TwoReadings,
+            way: ReductionMethod::TwoReadings,
             start,
             readings: vec![
                 Reading::new(first.0, first.1, Part::Fore),
@@ -99,7 +99,7 @@ impl Reduction {
         }
     }
 
-    fn of_trace(record: &Record, way: Way) -> Self {
+    fn of_trace(record: &Record, way: ReductionMethod) -> Self {
         let Grid {
             before,
             after,
@@ -109,7 +109,7 @@ impl Reduction {
         let start = before[0];
         let last = before[before.len() - 1];
         let later = |j: usize, part| Reading::new(AFTER + 1 + j as u32, after[j], part);
-        if way == Way::TwoReadings {
+        if way == ReductionMethod::TwoReadings {
             let second = later(read_at, Part::After);
             return Self::of_two((0, last), (second.number, second.time), start);
         }
@@ -119,22 +119,22 @@ impl Reduction {
             .zip(&before)
             .map(|(number, t)| Reading::new(number, *t, Part::Fore))
             .collect();
-        if way != Way::BackToMixing {
+        if way != ReductionMethod::BackToMixing {
             readings.extend((0..settled).map(|j| later(j, Part::Main)));
         }
         readings.extend((settled..after.len()).map(|j| later(j, Part::After)));
         // What a way looks at beside the main period.
         for r in &mut readings {
             r.kept |= match way {
-                Way::TwoReadings | Way::BackToMixing => false,
-                Way::Extreme => r.part == Part::After || r.time == last,
+                ReductionMethod::TwoReadings | ReductionMethod::BackToMixing => false,
+                ReductionMethod::Extreme => r.part == Part::After || r.time == last,
                 _ => r.part == Part::After && r.time == after[settled],
             };
         }
         let lines = [Span::of(&before), Span::of(&after[settled..])];
         let spans = match way {
             // The last reading before, and whichever is the extreme.
-            Way::Extreme => [last, after[settled]].map(|t| Span::of(&[t])),
+            ReductionMethod::Extreme => [last, after[settled]].map(|t| Span::of(&[t])),
             _ => lines,
         };
         Self {
@@ -148,7 +148,7 @@ impl Reduction {
     }
 
     /// The way.
-    pub fn way(&self) -> Way {
+    pub fn way(&self) -> ReductionMethod {
         self.way
     }
 
@@ -175,7 +175,7 @@ impl Reduction {
     /// Takes one reading in.
     fn take(&self, at: usize, shown: &Column<Celsius>, sums: &mut Sums) {
         let r = &self.readings[at];
-        // Differences from the first reading: the weights of a rise sum to zero, and the
+        // Differences from the first reading: the weights of a change sum to zero, and the
         // rounding of that sum must not be multiplied by 25 °C.
         if at == 0 {
             sums.first = shown.clone();
@@ -246,7 +246,7 @@ impl Reduction {
         let mut mixing = Column::from_fn(|i| sums.first[i] + Kelvin(fore.at_zero[i]));
         if self.way.is_linear() {
             return Reduced {
-                rise: Column::from_fn(|i| Kelvin(after.at_zero[i] - fore.at_zero[i])),
+                change: Column::from_fn(|i| Kelvin(after.at_zero[i] - fore.at_zero[i])),
                 mixing,
                 moment: Column::splat(0.0),
                 weighed_at: Column::splat(0.0),
@@ -263,11 +263,11 @@ impl Reduction {
             behind,
         };
         let taken = take(self.way, &seen);
-        if self.way == Way::Extreme {
+        if self.way == ReductionMethod::Extreme {
             mixing = Column::from_fn(|i| sums.first[i] + Kelvin(sums.kept[0][i]));
         }
         Reduced {
-            rise: Column::from_fn(|i| Kelvin(taken.rise[i])),
+            change: Column::from_fn(|i| Kelvin(taken.change[i])),
             mixing,
             moment: taken.moment,
             weighed_at: taken.weighed_at,
@@ -299,7 +299,7 @@ impl Reduction {
     pub fn creep(&self, weighed_at: f64) -> [Second; 2] {
         let [fore, after] = self.spans;
         let last = match self.way {
-            Way::Extreme => weighed_at,
+            ReductionMethod::Extreme => weighed_at,
             _ => after.follows(weighed_at),
         };
         [
@@ -333,8 +333,8 @@ impl Reduction {
 /// Number and time of every reading of a record, used or not.
 pub fn all_readings(record: &Record) -> Vec<(u32, Second)> {
     let way = match record {
-        Record::TwoReadings { .. } => Way::TwoReadings,
-        Record::Trace { .. } => Way::RegnaultPfaundler,
+        Record::TwoReadings { .. } => ReductionMethod::TwoReadings,
+        Record::Trace { .. } => ReductionMethod::RegnaultPfaundler,
     };
     Reduction::with(record, way).readings().collect()
 }

@@ -18,7 +18,7 @@
 use super::lines::Span;
 use crate::random::elementary::exp;
 use crate::random::{BLOCK, Column};
-use crate::scenario::Way;
+use crate::scenario::ReductionMethod;
 use multiversion::multiversion;
 
 /// One fitted line, in K above the first reading.
@@ -80,7 +80,7 @@ pub(super) struct RecordsSeen<'r> {
 #[derive(Debug, Clone)]
 pub(super) struct Taken {
     /// Change of temperature.
-    pub(super) rise: Column<f64>,
+    pub(super) change: Column<f64>,
     /// Moment at which the lines were taken; NaN if there is none.
     pub(super) moment: Column<f64>,
     /// Moment that the weights of the readings go by to first order: that one, or the time of the extreme.
@@ -88,18 +88,20 @@ pub(super) struct Taken {
 }
 
 /// Reduces the records of a block.
-pub(super) fn take(way: Way, r: &RecordsSeen) -> Taken {
+pub(super) fn take(way: ReductionMethod, r: &RecordsSeen) -> Taken {
     let lines_at = |moment: Column<f64>| Taken {
-        rise: Column::from_fn(|i| r.after.at(i, moment[i]) - r.fore.at(i, moment[i])),
+        change: Column::from_fn(|i| r.after.at(i, moment[i]) - r.fore.at(i, moment[i])),
         weighed_at: moment.clone(),
         moment,
     };
     match way {
-        Way::Extreme => extreme(r),
-        Way::SixtyThree => lines_at(sixty_three(r)),
-        Way::EqualAreas => lines_at(equal_areas(r)),
-        Way::RegnaultPfaundler => regnault_pfaundler(r),
-        Way::TwoReadings | Way::BackToMixing => lines_at(Column::splat(0.0)),
+        ReductionMethod::Extreme => extreme(r),
+        ReductionMethod::SixtyThree => lines_at(sixty_three(r)),
+        ReductionMethod::EqualAreas => lines_at(equal_areas(r)),
+        ReductionMethod::RegnaultPfaundler => regnault_pfaundler(r),
+        ReductionMethod::TwoReadings | ReductionMethod::BackToMixing => {
+            lines_at(Column::splat(0.0))
+        }
     }
 }
 
@@ -129,7 +131,7 @@ fn extreme(r: &RecordsSeen) -> Taken {
         false => (lowest.0[i], lowest.1[i]),
     };
     Taken {
-        rise: Column::from_fn(|i| far(i).1 - r.main[0][i]),
+        change: Column::from_fn(|i| far(i).1 - r.main[0][i]),
         moment: Column::splat(f64::NAN),
         weighed_at: Column::from_fn(|i| far(i).0),
     }
@@ -234,7 +236,7 @@ fn regnault_pfaundler(r: &RecordsSeen) -> Taken {
     let (fore, after) = (r.fore, r.after);
     let warmth = |i: usize| (integral[i] - fore.mean[i] * t2) / (after.mean[i] - fore.mean[i]);
     Taken {
-        rise: Column::from_fn(|i| {
+        change: Column::from_fn(|i| {
             let (g_i, g_f) = (-fore.slope[i], -after.slope[i]);
             after.at(i, t2) - fore.at_zero[i] + g_i * t2 + (g_f - g_i) * warmth(i)
         }),

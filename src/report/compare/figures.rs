@@ -76,7 +76,7 @@ pub(in crate::report) fn compare_figures(c: &Comparison) -> Vec<Figure> {
 }
 
 fn row(c: &Comparison, i: usize, d: &Delivered) -> Row {
-    let [calibration, determination] = d.outcome.rises;
+    let [calibration, determination] = d.outcome.changes;
     let signed = |change: f64| minus(&format!("{change:+.2} K"));
     let mut note = if d.scenario.calibration.runs == 0 {
         format!("ΔT {}", signed(determination))

@@ -72,8 +72,8 @@ fn delivered(d: &Delivered, groups: u32) -> Value {
         "cautions": s.cautions.iter().map(ToString::to_string).collect::<Vec<_>>(),
         "warnings": problems_json(&s.text, &s.warnings),
         "beyond": d.zones.iter().map(zone).collect::<Vec<_>>(),
-        "calibration": leg(&s.calibration, o.rises[0], o.steps[0]),
-        "determination": leg(&s.determination, o.rises[1], o.steps[1]),
+        "calibration": leg(&s.calibration, o.changes[0], o.steps[0]),
+        "determination": leg(&s.determination, o.changes[1], o.steps[1]),
         "true_value_J_per_mol": o.target,
         "nonfinite_trials": o.errors.nonfinite,
         "bias_in_size": estimate(d.in_size(o.errors.bias)),
@@ -102,7 +102,7 @@ fn delivered(d: &Delivered, groups: u32) -> Value {
     })
 }
 
-fn leg(leg: &Leg, rise: f64, steps: f64) -> Value {
+fn leg(leg: &Leg, change: f64, steps: f64) -> Value {
     if leg.runs == 0 {
         return Value::Null;
     }
@@ -111,7 +111,7 @@ fn leg(leg: &Leg, rise: f64, steps: f64) -> Value {
         "reaction": leg.reaction.key,
         "runs": leg.runs,
         "mass_g": leg.mass.0,
-        "change_of_temperature_K": finite(rise),
+        "change_of_temperature_K": finite(change),
         "in_steps_of_the_thermometer": finite(steps),
     })
 }

@@ -95,7 +95,7 @@ impl<'a> Rows<'a> {
     }
 
     pub(super) fn temperatures(self) -> Self {
-        let kelvin = |i: usize| move |d: &Delivered| ran(d, i, d.outcome.rises[i]);
+        let kelvin = |i: usize| move |d: &Delivered| ran(d, i, d.outcome.changes[i]);
         let steps = |i: usize| move |d: &Delivered| ran(d, i, d.outcome.steps[i]);
         let change = |head: &str, key: &str| Column::number(head, KELVIN).key(key);
         let in_steps = |key: &str| Column::number("in steps of display", NONE).key(key);

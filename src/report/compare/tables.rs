@@ -3,7 +3,7 @@
 
 use super::cells::letter;
 use super::rows::{Rows, in_percent};
-use crate::design::{Compared, Comparison, Delivered, Difference, Zone};
+use crate::design::{Compared, Comparison, Delivered, Difference, OutOfBounds};
 use crate::report::document::{
     Block, Cell, Column, IN_PERCENT, KJ_PER_MOL, NONE, Place, Section, Table,
 };
@@ -13,7 +13,7 @@ const BRIEF: usize = 6;
 
 /// What they deliver; for programs with everything else.
 pub(super) fn delivered(c: &Comparison) -> Section {
-    let reason = |x: &Compared, of: fn(&Zone) -> &str| {
+    let reason = |x: &Compared, of: fn(&OutOfBounds) -> &str| {
         x.result
             .as_ref()
             .err()

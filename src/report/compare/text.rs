@@ -73,7 +73,7 @@ pub(super) fn cautions(c: &Comparison) -> Cautions {
 /// What the reader and the study have to say of a contender.
 fn of_one(d: &Delivered) -> Vec<String> {
     let of_reader = d.scenario.warnings.iter().map(ToString::to_string);
-    let hot = d.zones.iter().filter(|z| z.bound == Bound::LargeRise);
+    let hot = d.zones.iter().filter(|z| z.bound == Bound::LargeChange);
     of_reader.chain(hot.map(|z| z.words.clone())).collect()
 }
 

@@ -25,7 +25,7 @@ pub(super) enum Sample {
     /// Shades from light to dark, with the numbers of their ends.
     Ramp([String; 2]),
     /// Hatched cells with a letter.
-    Zone(String),
+    Hatched(String),
     /// A framed cell.
     Frame,
 }
@@ -40,7 +40,7 @@ impl Sample {
             Self::Ramp(ends) => {
                 100.0 + ends.iter().map(|e| text::width(e, TICK) + 6.0).sum::<f64>()
             }
-            Self::Zone(_) => 34.0,
+            Self::Hatched(_) => 34.0,
             Self::Frame => 18.0,
         }
     }
@@ -72,7 +72,7 @@ impl Sample {
                 canvas.text(low, (x, baseline), Align::Start, TICK);
                 canvas.text(high, (from + 106.0, baseline), Align::Start, TICK);
             }
-            Self::Zone(mark) => {
+            Self::Hatched(mark) => {
                 zone(canvas, area, mark);
                 outline(canvas, area, style::MID, 1.0);
             }

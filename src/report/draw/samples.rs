@@ -181,7 +181,7 @@ fn map(n: usize, values: &[f64], stepped: bool) -> Panel {
                 name: "spread, %".to_owned(),
                 z: (0..n).map(z).collect(),
                 levels: vec![level(1.5, false), level(2.5, false), level(3.0, true)],
-                zones: vec![Zone {
+                zones: vec![Hatched {
                     mark: "a".to_owned(),
                     label: "ΔT too small to read".to_owned(),
                     cells: (0..n).map(|j| (0, j)).collect(),

@@ -209,7 +209,7 @@ pub struct Cells {
     /// Values along which lines are drawn.
     pub levels: Vec<Level>,
     /// Cells that are out of bounds.
-    pub zones: Vec<Zone>,
+    pub zones: Vec<Hatched>,
     /// A cell to be framed (column, row), and why.
     pub best: Option<((usize, usize), String)>,
 }
@@ -229,7 +229,7 @@ pub struct Level {
 
 /// Cells that are out of bounds for one reason.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Zone {
+pub struct Hatched {
     /// A letter or two.
     pub mark: String,
     /// The reason.

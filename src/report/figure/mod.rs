@@ -11,8 +11,8 @@ mod round;
 pub use bins::bins;
 pub use look::{Fill, Look, Shape, Stroke, Tone};
 pub use marks::{
-    Arrow, Band, Bar, Bars, Cells, Direction, Level, Mark, Note, Point, Rule, Series, Span,
-    Whisker, Zone,
+    Arrow, Band, Bar, Bars, Cells, Direction, Hatched, Level, Mark, Note, Point, Rule, Series,
+    Span, Whisker,
 };
 pub use round::round_step;
 

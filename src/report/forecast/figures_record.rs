@@ -7,7 +7,7 @@ use crate::report::figure::{
     Arrow, Axis, Figure, Look, Mark, Panel, Point, Rule, Series, Shape, Stroke, Tone,
 };
 use crate::report::words::digits;
-use crate::scenario::Way;
+use crate::scenario::ReductionMethod;
 
 /// Stretches longer than this many seconds get an axis in minutes.
 const LONGEST_IN_SECONDS: f64 = 1200.0;
@@ -39,8 +39,8 @@ pub(super) fn on(line: &Line, time: f64) -> f64 {
 }
 
 /// A temperature difference down to its noise, with a true minus sign.
-pub(super) fn kelvin(rise: f64, noise: f64) -> String {
-    digits(rise, noise.max(1e-4))
+pub(super) fn kelvin(change: f64, noise: f64) -> String {
+    digits(change, noise.max(1e-4))
 }
 
 pub(super) fn readings(sample: &Sample) -> Mark {
@@ -102,17 +102,17 @@ pub(super) fn record(f: &Forecast, sample: &Sample) -> Figure {
     let mut told = String::new();
     let fitted = sample.lines.is_some() && !sample.reduced.is_empty();
     if let Some(own) = sample.by(sample.way) {
-        told = kelvin(own.rise, sample.noise);
+        told = kelvin(own.change, sample.noise);
         let at = own.at.unwrap_or(0.0);
         if fitted {
             let moment = match sample.way {
-                Way::BackToMixing => "moment of mixing",
-                Way::SixtyThree => "63 % of the change",
-                Way::EqualAreas => "equal areas",
-                Way::TwoReadings | Way::Extreme => "reading taken",
-                Way::RegnaultPfaundler => "mixing",
+                ReductionMethod::BackToMixing => "moment of mixing",
+                ReductionMethod::SixtyThree => "63 % of the change",
+                ReductionMethod::EqualAreas => "equal areas",
+                ReductionMethod::TwoReadings | ReductionMethod::Extreme => "reading taken",
+                ReductionMethod::RegnaultPfaundler => "mixing",
             };
-            if sample.way != Way::BackToMixing && at != 0.0 {
+            if sample.way != ReductionMethod::BackToMixing && at != 0.0 {
                 panel
                     .marks
                     .push(upright(0.0, "mixing", Look::line(Tone::Mid, Stroke::Thin)));
@@ -150,7 +150,7 @@ pub(super) fn record(f: &Forecast, sample: &Sample) -> Figure {
         alt: format!(
             "Temperature against time of one simulated determination, as it is and as it is read. The change that is found is \
              {told} K, the true one {} K.",
-            kelvin(sample.true_rise, sample.noise)
+            kelvin(sample.true_change, sample.noise)
         ),
         panels: vec![panel],
         notes: Vec::new(),

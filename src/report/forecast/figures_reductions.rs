@@ -9,7 +9,7 @@ use crate::report::figure::{
     Stroke, Tone,
 };
 use crate::report::words::minus;
-use crate::scenario::Way;
+use crate::scenario::ReductionMethod;
 use crate::stats::quote;
 
 /// Points along the edge of an area.
@@ -30,7 +30,10 @@ pub(super) fn reductions(f: &Forecast, sample: &Sample) -> Option<Figure> {
         .push(upright(0.0, "", Look::line(Tone::Mid, Stroke::Thin)));
     for (i, r) in sample.reduced.iter().enumerate() {
         let Some(at) = r.at else { continue };
-        if matches!(r.way, Way::TwoReadings | Way::Extreme) {
+        if matches!(
+            r.way,
+            ReductionMethod::TwoReadings | ReductionMethod::Extreme
+        ) {
             let level = [(0.0, r.ends[0]), (at / size, r.ends[0])];
             top.marks.push(Series::of("", HELPER, level).into());
         }
@@ -38,7 +41,12 @@ pub(super) fn reductions(f: &Forecast, sample: &Sample) -> Option<Figure> {
             .push(upright(at / size, &(i + 1).to_string(), NUMBERED));
     }
     top.marks.push(readings(sample));
-    let by_lines = |r: &&OnRecord| !matches!(r.way, Way::TwoReadings | Way::Extreme);
+    let by_lines = |r: &&OnRecord| {
+        !matches!(
+            r.way,
+            ReductionMethod::TwoReadings | ReductionMethod::Extreme
+        )
+    };
     let used: Vec<f64> = sample
         .reduced
         .iter()
@@ -61,7 +69,7 @@ pub(super) fn reductions(f: &Forecast, sample: &Sample) -> Option<Figure> {
     let all: Vec<String> = sample
         .reduced
         .iter()
-        .map(|r| kelvin(r.rise, sample.noise / 10.0))
+        .map(|r| kelvin(r.change, sample.noise / 10.0))
         .collect();
     Some(Figure {
         name: "reductions".to_owned(),
@@ -70,7 +78,7 @@ pub(super) fn reductions(f: &Forecast, sample: &Sample) -> Option<Figure> {
         alt: format!(
             "One record of temperature with six reductions. Their changes of temperature are {} K; the true one is {} K.",
             all.join(", "),
-            kelvin(sample.true_rise, sample.noise / 10.0)
+            kelvin(sample.true_change, sample.noise / 10.0)
         ),
         panels: vec![top, compared(sample)],
         notes: Vec::new(),
@@ -82,22 +90,18 @@ pub(super) fn reductions(f: &Forecast, sample: &Sample) -> Option<Figure> {
 fn compared(sample: &Sample) -> Panel {
     let fine = sample.noise / 10.0;
     let row = |(i, r): (usize, &OnRecord)| Row {
-        name: format!(
-            "{} {}",
-            i + 1,
-            r.way.title().replace("of the rise", "of the change")
-        ),
+        name: format!("{} {}", i + 1, r.way.title()),
         note: r.at.map_or(String::new(), |at| {
             format!("at {} s", quote(at, 0.1, 1).value.trim_end_matches(".0"))
         }),
         rank: None,
     };
     let point = |(i, r): (usize, &OnRecord)| {
-        let off = 100.0 * (r.rise / sample.true_rise - 1.0);
+        let off = 100.0 * (r.change / sample.true_change - 1.0);
         Point {
-            x: r.rise,
+            x: r.change,
             y: i as f64,
-            label: minus(&format!("{}  ({off:+.2} %)", kelvin(r.rise, fine))),
+            label: minus(&format!("{}  ({off:+.2} %)", kelvin(r.change, fine))),
             ..Point::default()
         }
     };
@@ -107,9 +111,9 @@ fn compared(sample: &Sample) -> Panel {
         y: Axis::rows(all.clone().map(row).collect()),
         marks: vec![
             Rule {
-                at: sample.true_rise,
+                at: sample.true_change,
                 direction: Direction::Upright,
-                label: format!("true {}", kelvin(sample.true_rise, fine)),
+                label: format!("true {}", kelvin(sample.true_change, fine)),
                 look: Look::line(Tone::Accent, Stroke::Solid),
             }
             .into(),
@@ -126,7 +130,8 @@ fn compared(sample: &Sample) -> Panel {
 
 /// The two areas that the moment of equal areas makes equal.
 fn areas(sample: &Sample) -> Vec<Mark> {
-    let (Some([fore, after]), Some(own)) = (sample.lines, sample.by(Way::EqualAreas)) else {
+    let (Some([fore, after]), Some(own)) = (sample.lines, sample.by(ReductionMethod::EqualAreas))
+    else {
         return Vec::new();
     };
     let Some(at) = own.at.filter(|at| *at > 0.0) else {

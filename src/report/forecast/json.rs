@@ -40,8 +40,8 @@ pub fn forecast_json(f: &Forecast, extras: &Extras) -> Value {
             "share_within": estimate(p),
         })),
         "calibration_constant_J_per_K": summary(&f.constant, &f.constant.symmetric),
-        "calibration_rise_K": summary(&f.rises[0], &f.rises[0].symmetric),
-        "determination_rise_K": summary(&f.rises[1], &f.rises[1].symmetric),
+        "calibration_change_of_temperature_K": summary(&f.changes[0], &f.changes[0].symmetric),
+        "determination_change_of_temperature_K": summary(&f.changes[1], &f.changes[1].symmetric),
         "claims": {
             "scatter": f.scatter_claim.map(claim),
             "linear": f.linear_claim.map(claim),
@@ -81,7 +81,7 @@ fn cycle_legs(f: &Forecast) -> Value {
                 "leg": l.name,
                 "reaction": l.what,
                 "coefficient": l.coefficient,
-                "rise_K": summary(&l.rise, &l.rise.symmetric),
+                "change_of_temperature_K": summary(&l.change, &l.change.symmetric),
                 "value_J_per_mol": summary(&l.value, &l.value.symmetric),
             }))
             .collect::<Vec<_>>()

@@ -16,13 +16,13 @@ type Row<'a> = (&'a Leg, &'a Summary, Option<(f64, &'a Summary)>);
 /// Legs with what is taken and how the temperature changes; constant, scatter and what a group uses up.
 pub(super) fn procedure(f: &Forecast) -> Section {
     let s = &f.scenario;
-    let mut all: Vec<Row<'_>> = vec![(&s.calibration, &f.rises[0], None)];
+    let mut all: Vec<Row<'_>> = vec![(&s.calibration, &f.changes[0], None)];
     let cycle = s.is_cycle();
     if cycle {
         let legs = s.determinations().zip(&f.beside.legs);
-        all.extend(legs.map(|(leg, l)| (leg, &l.rise, Some((l.coefficient, &l.value)))));
+        all.extend(legs.map(|(leg, l)| (leg, &l.change, Some((l.coefficient, &l.value)))));
     } else {
-        all.push((&s.determination, &f.rises[1], None));
+        all.push((&s.determination, &f.changes[1], None));
     }
     all.retain(|(leg, ..)| leg.runs > 0);
     let liquid = |leg: &Leg| leg.nominal_volume(&s.room).0;

@@ -44,7 +44,7 @@ impl Study {
         let mut axes = Vec::new();
         for (i, v) in vary.into_iter().enumerate() {
             let (at, name) = (v.axis().0, escaped(&axis(v)));
-            let now = v.on_axis(v.knob.now);
+            let now = v.on_axis(v.parameter.now);
             let nearest = |a: &(usize, &f64), b: &(usize, &f64)| {
                 (a.1 - now).abs().total_cmp(&(b.1 - now).abs())
             };

@@ -77,7 +77,7 @@ fn place(s: &Sweep, found: &[(usize, usize)]) -> String {
         let n: usize = found.iter().map(|(a, b)| b - a + 1).sum();
         return format!("{n} of {} points", s.points.len());
     };
-    let of = |i: usize| match vary.knob.is_count() {
+    let of = |i: usize| match vary.parameter.is_count() {
         true => s.points[i].at[0].to_string(),
         false => value(vary, s.points[i].at[0]),
     };

@@ -37,7 +37,7 @@ pub(super) fn rms(s: &Sweep, point: usize) -> Option<Estimate> {
 
 /// Whether only numbers of runs are varied.
 pub(super) fn counts(s: &Sweep) -> bool {
-    s.vary.iter().all(|v| v.knob.is_count())
+    s.vary.iter().all(|v| v.parameter.is_count())
 }
 
 /// The point to choose: of numbers of runs, that of the least effort that reaches the target, or, along one number without
@@ -118,7 +118,7 @@ fn useful(s: &Sweep) -> Option<usize> {
 
 /// The point of the procedure as it is.
 pub(super) fn now(s: &Sweep) -> Option<usize> {
-    let as_now = |v: &Vary, x: f64| (x - v.knob.now).abs() <= 1e-6 * v.knob.now.abs();
+    let as_now = |v: &Vary, x: f64| (x - v.parameter.now).abs() <= 1e-6 * v.parameter.now.abs();
     let same = |i: &usize| {
         let pairs = s.vary.iter().zip(&s.points[*i].at);
         pairs.into_iter().all(|(v, x)| as_now(v, *x))
@@ -141,9 +141,9 @@ pub(super) enum Cheaper {
 pub(super) fn cheaper(vary: &Vary) -> Cheaper {
     let given = |s: &Source| s.key.starts_with("room.") || s.key.starts_with("dissolving.");
     match source_of(vary) {
-        Some(s) if given(s) && !vary.knob.path.starts_with("u(") => Cheaper::AsItIs,
+        Some(s) if given(s) && !vary.parameter.path.starts_with("u(") => Cheaper::AsItIs,
         Some(_) => Cheaper::Larger,
-        None if vary.knob.dimension() == Some(Dimension::Temperature) => Cheaper::AsItIs,
+        None if vary.parameter.dimension() == Some(Dimension::Temperature) => Cheaper::AsItIs,
         None => Cheaper::Smaller,
     }
 }

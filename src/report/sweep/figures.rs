@@ -21,7 +21,7 @@ pub(in crate::report) fn sweep_figures(sweeps: &[Sweep]) -> Vec<Figure> {
 
 /// Headline and origin of a figure.
 pub(super) fn headed(s: &Sweep, subtitle: String) -> Figure {
-    let key = |v: &Vary| format!("key: {}", v.knob.path);
+    let key = |v: &Vary| format!("key: {}", v.parameter.path);
     Figure {
         name: sweep_name(s),
         title: s.scenario.title.clone(),
@@ -91,7 +91,7 @@ fn curves(s: &Sweep, vary: &Vary) -> Figure {
         n if n == at.len() => at,
         _ => s.points.iter().map(|p| vary.on_axis(p.at[0])).collect(),
     };
-    let count = vary.knob.is_count();
+    let count = vary.parameter.is_count();
     let x = Axis {
         title: axis(vary),
         scale: if count { Scale::Whole } else { Scale::Linear },

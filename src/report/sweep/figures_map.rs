@@ -5,7 +5,9 @@ use super::figures::headed;
 use super::figures_marks::beyond;
 use super::words::{axis, measured, measured_of, name};
 use crate::design::{Goal, Sweep, Vary};
-use crate::report::figure::{Axis, Cells, Figure, Height, Level, Panel, Scale, Zone, round_step};
+use crate::report::figure::{
+    Axis, Cells, Figure, Hatched, Height, Level, Panel, Scale, round_step,
+};
 use crate::report::words::digits;
 use crate::stats::quote;
 
@@ -27,7 +29,7 @@ pub(super) fn map(s: &Sweep, x: &Vary, y: &Vary) -> Figure {
     };
     let row = |j: usize| (0..columns).map(|i| cell(j * columns + i)).collect();
     let z: Vec<Vec<f64>> = (0..ys.len()).map(row).collect();
-    let counts = s.vary.iter().all(|v| v.knob.is_count());
+    let counts = s.vary.iter().all(|v| v.parameter.is_count());
     // Of runs more is always better: only the least that does says something.
     let best = match (s.least(), counts) {
         (Some(k), true) => Some((k, "least effort that meets the target")),
@@ -52,10 +54,10 @@ pub(super) fn map(s: &Sweep, x: &Vary, y: &Vary) -> Figure {
             told(k)
         ))
     );
-    let stepped = s.vary.iter().any(|v| v.knob.is_count());
+    let stepped = s.vary.iter().any(|v| v.parameter.is_count());
     let scale = |v: &Vary, at: &[f64]| Axis {
         title: axis(v),
-        scale: match v.knob.is_count() {
+        scale: match v.parameter.is_count() {
             true => Scale::Whole,
             false => Scale::Linear,
         },
@@ -117,8 +119,8 @@ fn levels(goal: Option<Goal>, z: &[Vec<f64>]) -> Vec<Level> {
 }
 
 /// Cells out of bounds, by the letters of the text, so that both name the same bounds alike.
-fn zones(s: &Sweep, columns: usize) -> Vec<Zone> {
-    let mut zones: Vec<Zone> = Vec::new();
+fn zones(s: &Sweep, columns: usize) -> Vec<Hatched> {
+    let mut zones: Vec<Hatched> = Vec::new();
     let barred = s
         .points
         .iter()
@@ -128,7 +130,7 @@ fn zones(s: &Sweep, columns: usize) -> Vec<Zone> {
         let (mark, cell) = (letters(s, p), (k % columns, k / columns));
         match zones.iter_mut().find(|z| z.mark == mark) {
             Some(zone) => zone.cells.push(cell),
-            None => zones.push(Zone {
+            None => zones.push(Hatched {
                 mark,
                 label: beyond(p),
                 cells: vec![cell],

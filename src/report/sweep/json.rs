@@ -40,22 +40,22 @@ pub fn sweep_json(
 }
 
 fn unit(vary: &Vary) -> &'static str {
-    vary.knob.dimension().map_or("1", Dimension::base_unit)
+    vary.parameter.dimension().map_or("1", Dimension::base_unit)
 }
 
 fn one(s: &Sweep) -> Value {
     let vary = |v: &Vary| {
         json!({
-            "path": v.knob.path,
+            "path": v.parameter.path,
             "unit": unit(v),
-            "now": finite(v.knob.now),
+            "now": finite(v.parameter.now),
             "values": v.values,
         })
     };
     json!({
         "name": sweep_name(s),
         "vary": s.vary.iter().map(vary).collect::<Vec<_>>(),
-        "largest_rise_K": s.cap,
+        "largest_change_of_temperature_K": s.cap,
         "goal": s.goal.map(goal_json),
         "window": s.window.as_ref().map(of_window),
         "reached_outside_window_at": s.further().iter().map(|i| s.points[*i].at[0]).collect::<Vec<_>>(),
@@ -117,8 +117,8 @@ pub(in crate::report) fn outcome_json(o: &Outcome) -> Value {
         "within_95_J_per_mol": estimate(o.errors.within),
         "in_band": o.in_band.map(estimate),
         "student_half_width_J_per_mol": o.student.map(estimate),
-        "rise_K": o.rises.map(finite),
-        "rise_in_steps_of_the_reading": o.steps.map(finite),
+        "change_of_temperature_K": o.changes.map(finite),
+        "change_in_steps_of_the_reading": o.steps.map(finite),
         "repeats_per_run": estimate(o.repeats),
         "repeats_per_calibration_and_determination": o.repeats_each,
         "excess_ran_out": estimate(o.ran_out),

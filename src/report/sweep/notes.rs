@@ -24,11 +24,11 @@ fn missed(v: &Vary) -> Option<String> {
 
 /// Says what is varied of an error that can only go one way.
 fn of_mean(vary: &Vary) -> Option<String> {
-    vary.knob.is_loss().then(|| {
+    vary.parameter.is_loss().then(|| {
         format!(
             "`{0}` goes one way only: its mean over runs is varied. A single known incident is set by its size: `compare \
              --set \"{0} = exactly ...\"`.",
-            vary.knob.path
+            vary.parameter.path
         )
     })
 }
@@ -49,7 +49,7 @@ fn apart(s: &Sweep, vary: &Vary) -> Option<String> {
 /// A leak is stated as a rate, which belongs to a filling.
 fn kept_leak(s: &Sweep) -> Option<String> {
     let of_filling = |v: &Vary| {
-        let (_, tail) = schema::in_leg(&v.knob.path);
+        let (_, tail) = schema::in_leg(&v.parameter.path);
         matches!(tail, "liquid.volume" | "liquid.mass")
     };
     let leaks = s.scenario.legs().into_iter().any(|leg| {

@@ -145,9 +145,9 @@ pub(super) fn floor(fit: &VarianceFit, result: f64, whose: &str, kept: &[String]
 /// Runs of which kind are varied.
 fn whose(s: &Sweep) -> String {
     match s.vary.as_slice() {
-        [one] if !kept(s).is_empty() => match leg_of(&one.knob.path) {
+        [one] if !kept(s).is_empty() => match leg_of(&one.parameter.path) {
             "calibration" => "calibration runs".to_owned(),
-            _ if !one.knob.others => "determinations".to_owned(),
+            _ if !one.parameter.others => "determinations".to_owned(),
             leg => format!("runs of `{leg}`"),
         },
         _ if s.scenario.calibration.runs == 0 && !s.scenario.is_cycle() => {
@@ -161,7 +161,7 @@ fn whose(s: &Sweep) -> String {
 /// Legs whose runs stay as they are.
 fn kept(s: &Sweep) -> Vec<String> {
     let legs = s.scenario.legs().into_iter().filter(|leg| leg.runs > 0);
-    legs.filter(|leg| !s.vary.iter().any(|v| v.knob.sets(&leg.name, "runs")))
+    legs.filter(|leg| !s.vary.iter().any(|v| v.parameter.sets(&leg.name, "runs")))
         .map(|leg| format!("`{}`", leg.title()))
         .collect()
 }

@@ -46,7 +46,7 @@ pub(super) fn choose(s: &Sweep, made: Option<&Made>) -> Option<String> {
     };
     // With a target there is enough to read.
     let made = made.filter(|_| s.goal.is_none());
-    let because = made.filter(|m| s.vary.iter().any(|v| v.knob.path == m.path));
+    let because = made.filter(|m| s.vary.iter().any(|v| v.parameter.path == m.path));
     let because = because.map_or(String::new(), |m| {
         format!(
             " Reading the change of temperature of the {} makes {:.0} % of the variance.",
@@ -77,19 +77,19 @@ fn what_to_do(s: &Sweep, point: usize) -> String {
         return format!("{verb} {}", named(s, point));
     };
     let x = value(vary, s.points[point].at[0]);
-    let (leg, tail) = schema::in_leg(&vary.knob.path);
-    let before = match vary.knob.now {
+    let (leg, tail) = schema::in_leg(&vary.parameter.path);
+    let before = match vary.parameter.now {
         now if keep || now.is_nan() => String::new(),
         now => format!(", now {}", value(vary, now)),
     };
-    let of = format!("(`{}`{before})", vary.knob.path);
+    let of = format!("(`{}`{before})", vary.parameter.path);
     let legs = s.scenario.legs();
     let own = legs.iter().find(|l| l.name == leg);
     match (own, tail) {
         (Some(own), "charge.mass") => {
             let substance = own.reaction.substance.split(',').next().unwrap_or_default();
             let verb = if keep { "Keep to" } else { "Weigh" };
-            let more = s.points[point].at[0] > vary.knob.now;
+            let more = s.points[point].at[0] > vary.parameter.now;
             let look = if more {
                 "; look at its hazards again"
             } else {
@@ -97,7 +97,7 @@ fn what_to_do(s: &Sweep, point: usize) -> String {
             };
             format!(
                 "{verb} {x} of {substance} (`{}`{before}{look})",
-                vary.knob.path
+                vary.parameter.path
             )
         }
         _ if cheaper(vary) == Cheaper::Larger => {
@@ -149,7 +149,7 @@ fn how_flat(s: &Sweep, c: &Choice) -> String {
     }
     let value = |i: usize| at(s, &s.points[i]);
     let [from, to] = [low, high].map(|i| s.points[i].at[0]);
-    let now = s.vary[0].knob.now;
+    let now = s.vary[0].parameter.now;
     let included = match (from..=to).contains(&now) && now != s.points[c.at].at[0] {
         true => "; the present value is among them",
         false => "",

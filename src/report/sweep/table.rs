@@ -20,8 +20,8 @@ pub(super) fn section(s: &Sweep, rows: usize) -> Section {
     let keys: Vec<String> = s
         .vary
         .iter()
-        .filter(|v| !v.knob.is_count())
-        .map(|v| format!("`{}`", v.knob.path))
+        .filter(|v| !v.parameter.is_count())
+        .map(|v| format!("`{}`", v.parameter.path))
         .collect();
     let heading = format!("{} | {}", names.join(" and "), keys.join(", "));
     let mut section = Section::new(heading.trim_end_matches(" | "));
@@ -128,7 +128,7 @@ fn line(s: &Sweep, vary: &Vary) -> (Table, Vec<String>) {
     let outcome = |i: &usize| s.points[*i].outcome.as_ref();
     let any = |f: &dyn Fn(&Outcome) -> bool| all.iter().filter_map(outcome).any(f);
     let (values, unit) = vary.axis();
-    let runs = schema::in_leg(&vary.knob.path).1 == "runs";
+    let runs = schema::in_leg(&vary.parameter.path).1 == "runs";
     let shown = Unit {
         shown: unit.into(),
         ..NONE
@@ -173,7 +173,7 @@ fn line(s: &Sweep, vary: &Vary) -> (Table, Vec<String>) {
         &format!("band: share of the results within {half} % of the true value."),
         &|o| o.in_band.map_or(Cell::Missing("no band"), of_runs),
     );
-    let scattered = vary.knob.is_count() && any(&|o| o.student.is_some());
+    let scattered = vary.parameter.is_count() && any(&|o| o.student.is_some());
     add(
         scattered,
         percent("claimed"),
@@ -186,7 +186,7 @@ fn line(s: &Sweep, vary: &Vary) -> (Table, Vec<String>) {
         },
     );
     // Which leg's change of temperature it can be about; a further one's is not among the columns.
-    let delta_t = match vary.knob.leg() {
+    let delta_t = match vary.parameter.leg() {
         "calibration" if s.scenario.calibration.runs == 0 => None,
         "calibration" => Some((0, "calibration runs")),
         "determination" | "" => Some((1, "determinations")),
@@ -197,7 +197,7 @@ fn line(s: &Sweep, vary: &Vary) -> (Table, Vec<String>) {
         delta_t.is_some() && !scattered,
         Column::number("ΔT", KELVIN),
         &format!("ΔT: its mean in the {whose}."),
-        &|o| Cell::figures(o.rises[of], 3),
+        &|o| Cell::figures(o.changes[of], 3),
     );
     add(
         any(&|o| o.repeats.value > REPEATED),
@@ -233,8 +233,8 @@ fn points(s: &Sweep) -> Table {
     let all = &s.points;
     let mut t = Table::of(&sweep_name(s), all);
     for (n, v) in s.vary.iter().enumerate() {
-        let unit = v.knob.dimension().map_or("1", Dimension::base_unit);
-        let key = format!("{} [{unit}]", v.knob.path);
+        let unit = v.parameter.dimension().map_or("1", Dimension::base_unit);
+        let key = format!("{} [{unit}]", v.parameter.path);
         let column = Column::number("", NONE).key(&key).at(Place::File);
         t = t.column(all, column, |p| Cell::given(p.at[n]));
     }
@@ -256,8 +256,10 @@ fn points(s: &Sweep) -> Table {
     add(pair, "student_half_width", J_PER_MOL, &|o| o.student);
     let one = Kind::Number;
     add(one, "result", J_PER_MOL, &|o| exact(o.target));
-    add(one, "calibration_rise", KELVIN, &|o| exact(o.rises[0]));
-    add(one, "determination_rise", KELVIN, &|o| exact(o.rises[1]));
+    add(one, "calibration_change", KELVIN, &|o| exact(o.changes[0]));
+    add(one, "determination_change", KELVIN, &|o| {
+        exact(o.changes[1])
+    });
     add(one, "repeats_per_run", NONE, &|o| exact(o.repeats.value));
     add(pair, "excess_ran_out", NONE, &|o| Some(o.ran_out));
     add(one, "time", HOUR, &|o| o.cost.time.and_then(exact));

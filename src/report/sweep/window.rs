@@ -44,7 +44,7 @@ pub(super) fn details(s: &Sweep, vary: &Vary, window: &Window, goal: Goal) -> Ve
             untold.join(" and ")
         )
     });
-    let is_mass = schema::in_leg(&vary.knob.path).1 == "charge.mass";
+    let is_mass = schema::in_leg(&vary.parameter.path).1 == "charge.mass";
     let width = width(s, vary).filter(|_| is_mass).map(|width| {
         format!(
             "These are target masses: at each of them anything within {width} of it was weighed."
@@ -158,7 +158,7 @@ fn biased(s: &Sweep, window: &Window, goal: Goal) -> Option<String> {
 
 /// Relative half-width of the window of a target mass, if it has one.
 fn width(s: &Sweep, vary: &Vary) -> Option<String> {
-    let name = schema::in_leg(&vary.knob.path).0;
+    let name = schema::in_leg(&vary.parameter.path).0;
     let legs = s.scenario.legs();
     let leg = legs
         .iter()

@@ -12,16 +12,16 @@ pub(super) fn source_of(vary: &Vary) -> Option<&'static Source> {
 
 /// The key that is varied, be it its standard uncertainty.
 pub(super) fn bare(vary: &Vary) -> &str {
-    let path = vary.knob.path.trim_start_matches("u(");
+    let path = vary.parameter.path.trim_start_matches("u(");
     path.trim_end_matches(')')
 }
 
 /// What a varied number is called on an axis or in a table, without its unit.
 pub(in crate::report) fn name(vary: &Vary) -> String {
-    let path = vary.knob.path.as_str();
+    let path = vary.parameter.path.as_str();
     if path == "runs" {
         // Where nothing calibrates there is one kind.
-        return match vary.knob.is_single() {
+        return match vary.parameter.is_single() {
             true => "determinations".to_owned(),
             false => "runs of each kind".to_owned(),
         };
@@ -30,7 +30,7 @@ pub(in crate::report) fn name(vary: &Vary) -> String {
     let own = source_of(vary).map(|s| s.doc.split(" (").next().unwrap_or(s.doc));
     let plain = match (schema::in_leg(bare(vary)).1, leg) {
         ("runs", "calibration") => return "calibration runs".to_owned(),
-        ("runs", "determination") if !vary.knob.others => return "determinations".to_owned(),
+        ("runs", "determination") if !vary.parameter.others => return "determinations".to_owned(),
         ("runs", _) => "runs",
         ("charge.window", _) => "half-width of the mass window",
         ("charge.mass", _) => "mass of sample",
@@ -70,7 +70,7 @@ pub(in crate::report) fn axis(vary: &Vary) -> String {
 pub fn sweep_name(sweep: &Sweep) -> String {
     let slug = |v: &Vary| {
         let kept = v
-            .knob
+            .parameter
             .path
             .chars()
             .map(|c| if c.is_alphanumeric() { c } else { '-' });
@@ -82,16 +82,16 @@ pub fn sweep_name(sweep: &Sweep) -> String {
 
 /// One value in words.
 pub(super) fn value(v: &Vary, x: f64) -> String {
-    match v.knob.path.as_str() {
+    match v.parameter.path.as_str() {
         "calibration.runs" => counted(x, "calibration run"),
-        "determination.runs" if !v.knob.others => counted(x, "determination"),
+        "determination.runs" if !v.parameter.others => counted(x, "determination"),
         path if schema::in_leg(path).1 == "runs" && path != "runs" => {
             format!("{} ({})", counted(x, "run"), leg_of(path))
         }
-        "runs" if v.knob.is_single() => counted(x, "determination"),
+        "runs" if v.parameter.is_single() => counted(x, "determination"),
         "runs" => format!("{} of each kind", counted(x, "run")),
         // A bare number says nothing.
-        path if v.knob.is_count() => format!("{path} = {x:.0}"),
+        path if v.parameter.is_count() => format!("{path} = {x:.0}"),
         _ => v.words(x),
     }
 }

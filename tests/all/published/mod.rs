@@ -12,7 +12,7 @@ mod intervals;
 mod supplement;
 
 use joulecast::engine::{ListInput, ListModel, Study, Table};
-use joulecast::lab::{FirstOrder, Function, LinearBudget, Quantity};
+use joulecast::lab::{FirstOrder, Function, InputQuantity, LinearBudget};
 use joulecast::random::Dist;
 use joulecast::stats::{Interval, Moments, Sorted, symmetric};
 
@@ -62,12 +62,12 @@ pub fn interval(values: &[f64]) -> Interval {
 }
 
 /// A quantity of which nothing but value and standard uncertainty matters.
-pub fn known(value: f64, u: f64) -> Quantity {
-    Quantity::new("", "", "1", value, u)
+pub fn known(value: f64, u: f64) -> InputQuantity {
+    InputQuantity::new("", "", "1", value, u)
 }
 
 /// The budget of a result of independent quantities.
-pub fn first_order(quantities: &[Quantity], f: Function) -> LinearBudget {
+pub fn first_order(quantities: &[InputQuantity], f: Function) -> LinearBudget {
     let model = FirstOrder::new(quantities.to_vec()).expect("sound quantities");
     model.budget("1", f)
 }

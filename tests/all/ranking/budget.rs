@@ -4,7 +4,7 @@ use super::{model, right_and_sharp, share_out_well, singly};
 use crate::judge::close;
 use crate::published::budgets::{Readings, reactance, resistance};
 use joulecast::engine::ListInput;
-use joulecast::lab::{FirstOrder, Function, LinearBudget, Quantity};
+use joulecast::lab::{FirstOrder, Function, InputQuantity, LinearBudget};
 use joulecast::random::{Dist, MultivariateNormal};
 use joulecast::rank::{GroupShare, Shares};
 
@@ -28,7 +28,7 @@ fn simulated(inputs: Vec<ListInput>, f: impl Fn(&[f64]) -> f64 + Sync, names: &[
 fn linear(f: Function) -> LinearBudget {
     let r = Readings::published();
     let mut quantities = r.quantities();
-    quantities.push(Quantity::drawn("scale", "s", "1", &scale()));
+    quantities.push(InputQuantity::drawn("scale", "s", "1", &scale()));
     let mut covariance = r.covariance.clone();
     for row in &mut covariance {
         row.push(0.0);
@@ -76,7 +76,7 @@ fn shares_of_a_budget_with_correlation_are_those_of_the_simulation() {
         }
         // Without the covariances the budget is another one, and the simulation tells.
         let mut apart = Readings::published().quantities();
-        apart.push(Quantity::drawn("scale", "s", "1", &scale()));
+        apart.push(InputQuantity::drawn("scale", "s", "1", &scale()));
         let apart = FirstOrder::new(apart).expect("sound quantities");
         let apart = apart.budget("ohm", &f);
         let wrong = apart.share(&apart.lines[3]);
@@ -89,7 +89,9 @@ fn shares_of_a_budget_with_correlation_are_those_of_the_simulation() {
 fn a_source_of_a_list_and_a_quantity_of_a_budget_state_the_same() {
     // Normal inputs of a sum, by the same distributions: 0.36 and 0.64 of the variance.
     let dists: [Dist; 2] = [3.0, 4.0].map(|sd| Dist::normal(1.0, sd).expect("valid"));
-    let quantities = dists.each_ref().map(|d| Quantity::drawn("x", "x", "1", d));
+    let quantities = dists
+        .each_ref()
+        .map(|d| InputQuantity::drawn("x", "x", "1", d));
     let sum = |x: &[f64]| x.iter().sum::<f64>();
     let b = FirstOrder::new(quantities.to_vec()).expect("sound quantities");
     let b = b.budget("1", &sum);

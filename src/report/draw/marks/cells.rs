@@ -147,7 +147,7 @@ impl Draw for Cells {
         keys.extend(strong.map(|level| (bold(), level.label.clone())));
         keys.extend(self.best.iter().map(|best| (Sample::Frame, best.1.clone())));
         let zones = self.zones.iter();
-        keys.extend(zones.map(|zone| (Sample::Zone(zone.mark.clone()), zone.label.clone())));
+        keys.extend(zones.map(|zone| (Sample::Hatched(zone.mark.clone()), zone.label.clone())));
         keys
     }
 

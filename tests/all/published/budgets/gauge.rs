@@ -2,7 +2,7 @@
 
 use super::{NINETY_NINE, flat, stands_in_print};
 use crate::judge::close;
-use joulecast::lab::{Evaluated, FirstOrder, LinearBudget, Quantity, dof_of_reliability};
+use joulecast::lab::{Evaluated, FirstOrder, InputQuantity, LinearBudget, dof_of_reliability};
 use joulecast::random::Dist;
 use joulecast::report::{BudgetStyle, budget_text};
 
@@ -10,25 +10,26 @@ use joulecast::report::{BudgetStyle, budget_text};
 /// its systematic effects.
 fn gauge(scale: f64) -> FirstOrder {
     let cyclic: Dist = Dist::arcsine(0.0, 0.5).expect("valid");
-    let mean = Quantity::new("mean temperature of the bed", "t1", "°C", -0.1, 0.2);
-    let drift = Quantity::drawn("cyclic variation", "t2", "°C", &cyclic);
+    let mean = InputQuantity::new("mean temperature of the bed", "t1", "°C", -0.1, 0.2);
+    let drift = InputQuantity::drawn("cyclic variation", "t2", "°C", &cyclic);
     let alike = dof_of_reliability(0.5);
     let quantities = vec![
-        Quantity::new("length of the standard", "l_s", "nm", 50_000_623.0, 25.0).with_dof(18.0),
-        Quantity::new("repeated observations", "d0", "nm", 215.0, 5.8).read_repeatedly(24.0),
-        Quantity::new("random effects of the comparator", "d1", "nm", 0.0, 3.9)
+        InputQuantity::new("length of the standard", "l_s", "nm", 50_000_623.0, 25.0)
+            .with_dof(18.0),
+        InputQuantity::new("repeated observations", "d0", "nm", 215.0, 5.8).read_repeatedly(24.0),
+        InputQuantity::new("random effects of the comparator", "d1", "nm", 0.0, 3.9)
             .read_repeatedly(5.0),
-        Quantity::new("systematic effects", "d2", "nm", 0.0, 6.7)
+        InputQuantity::new("systematic effects", "d2", "nm", 0.0, 6.7)
             .with_dof(dof_of_reliability(0.25)),
-        Quantity {
+        InputQuantity {
             value: 11.5e-6,
-            ..Quantity::drawn("expansion of the standard", "a_s", "1/K", &flat(2e-6))
+            ..InputQuantity::drawn("expansion of the standard", "a_s", "1/K", &flat(2e-6))
         },
         mean,
         drift,
-        Quantity::drawn("difference of expansions", "da", "1/K", &flat(1e-6))
+        InputQuantity::drawn("difference of expansions", "da", "1/K", &flat(1e-6))
             .with_dof(dof_of_reliability(0.1)),
-        Quantity::drawn("difference of temperatures", "dt", "K", &flat(scale * 0.05))
+        InputQuantity::drawn("difference of temperatures", "dt", "K", &flat(scale * 0.05))
             .with_dof(alike),
     ];
     FirstOrder::new(quantities)

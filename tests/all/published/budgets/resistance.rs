@@ -3,7 +3,7 @@
 use super::super::known;
 use super::stands_in_print;
 use crate::judge::close;
-use joulecast::lab::{FirstOrder, Quantity};
+use joulecast::lab::{FirstOrder, InputQuantity};
 use joulecast::report::{BudgetStyle, budget_text};
 
 /// Five simultaneous readings of voltage, current and phase: JCGM 100:2008, Table H.2.
@@ -32,7 +32,7 @@ impl Readings {
     }
 
     /// Mean of each with its standard uncertainty, from five readings.
-    pub fn quantities(&self) -> Vec<Quantity> {
+    pub fn quantities(&self) -> Vec<InputQuantity> {
         [
             ("voltage", "V", "V"),
             ("current", "I", "A"),
@@ -42,7 +42,7 @@ impl Readings {
         .enumerate()
         .map(|(i, (name, symbol, unit))| {
             let u = self.covariance[i][i].sqrt();
-            Quantity::new(name, symbol, unit, self.mean[i], u).read_repeatedly(4.0)
+            InputQuantity::new(name, symbol, unit, self.mean[i], u).read_repeatedly(4.0)
         })
         .collect()
     }

@@ -2,7 +2,7 @@
 
 use super::{flat, stands_in_print};
 use crate::judge::close;
-use joulecast::lab::{FirstOrder, LinearBudget, Quantity};
+use joulecast::lab::{FirstOrder, InputQuantity, LinearBudget};
 use joulecast::random::Dist;
 use joulecast::report::{BudgetStyle, budget_csv, budget_json, budget_text};
 
@@ -14,13 +14,13 @@ pub fn concentration(x: &[f64]) -> f64 {
 #[test]
 fn calibration_standard_a_1() {
     // Results read; the parts of the volume (tolerance, repeatability, 4 K) from memory.
-    let of_purity = |half: f64| -> Vec<Quantity> {
+    let of_purity = |half: f64| -> Vec<InputQuantity> {
         let purity: Dist = Dist::within(0.9999, half).expect("valid");
         vec![
-            Quantity::new("mass of cadmium", "m", "mg", 100.28, 0.05),
-            Quantity::drawn("purity", "P", "1", &purity),
+            InputQuantity::new("mass of cadmium", "m", "mg", 100.28, 0.05),
+            InputQuantity::drawn("purity", "P", "1", &purity),
             // Its parts are 0.066; the example goes on with 0.07, and so do the results that it prints.
-            Quantity::new("volume of the flask", "V", "mL", 100.0, 0.07),
+            InputQuantity::new("volume of the flask", "V", "mL", 100.0, 0.07),
         ]
     };
     let model = FirstOrder::new(of_purity(0.0001)).expect("sound quantities");
@@ -83,10 +83,10 @@ fn volume_of_a_1_from_its_parts() {
     let fill: Dist = Dist::normal(0.0, 0.02).expect("valid");
     let parts = |kelvins: f64| {
         FirstOrder::new(vec![
-            Quantity::new("mass of cadmium", "m", "mg", 100.28, 0.05),
-            Quantity::drawn("tolerance of the flask", "dV1", "mL", &tolerance),
-            Quantity::drawn("filling", "dV2", "mL", &fill),
-            Quantity::drawn("temperature", "dT", "K", &flat(kelvins)),
+            InputQuantity::new("mass of cadmium", "m", "mg", 100.28, 0.05),
+            InputQuantity::drawn("tolerance of the flask", "dV1", "mL", &tolerance),
+            InputQuantity::drawn("filling", "dV2", "mL", &fill),
+            InputQuantity::drawn("temperature", "dT", "K", &flat(kelvins)),
         ])
         .expect("sound quantities")
     };

@@ -1,7 +1,7 @@
 //! Numbers that a study varies: set to what they are, nothing changes.
 
 use super::patched;
-use joulecast::design::{DesignOptions, Knob, Outcome, changes};
+use joulecast::design::{DesignOptions, Outcome, Parameter, changes};
 use joulecast::scenario::{SOURCES, Scenario, shipped, shipped_names};
 
 /// Trials of each outcome.
@@ -34,14 +34,14 @@ fn a_number_set_to_what_it_is_changes_nothing() {
         let s = patched(shipped(name).unwrap(), &[]);
         let now = spread(&s);
         for key in keys(&s) {
-            let Ok(knob) = Knob::of(&s, &key) else {
+            let Ok(parameter) = Parameter::of(&s, &key) else {
                 continue;
             };
-            if !knob.now.is_finite() {
+            if !parameter.now.is_finite() {
                 continue;
             }
             let same = s
-                .changed(&changes(&s, &[(&knob, knob.now)]))
+                .changed(&changes(&s, &[(&parameter, parameter.now)]))
                 .unwrap_or_else(|p| {
                     panic!("{name}, {key}: {p:?}");
                 });
@@ -49,7 +49,7 @@ fn a_number_set_to_what_it_is_changes_nothing() {
             assert!(
                 (there / now - 1.0).abs() < 1e-9,
                 "{name}, {key} = {}: {there} and not {now}",
-                knob.now
+                parameter.now
             );
             tried += 1;
         }
@@ -61,8 +61,8 @@ fn a_number_set_to_what_it_is_changes_nothing() {
 fn what_the_library_says_of_an_error_stays_when_its_value_is_varied() {
     // The lag is not stated in this scenario: its run-to-run spread is the library's, and grows with it.
     let s = patched(shipped("neutralisation-mug").unwrap(), &[]);
-    let knob = Knob::of(&s, "thermometer.lag").unwrap();
-    let set = changes(&s, &[(&knob, 30.0)]);
+    let parameter = Parameter::of(&s, "thermometer.lag").unwrap();
+    let set = changes(&s, &[(&parameter, 30.0)]);
     let text = format!("{:?}", set[0].1);
     assert!(
         text.contains("30 s") && text.contains("log-normal"),
@@ -75,10 +75,14 @@ fn what_the_library_says_of_an_error_stays_when_its_value_is_varied() {
 #[test]
 fn a_time_that_is_stated_as_a_rate_keeps_its_spread() {
     let s = patched(shipped("urea-foam-cups").unwrap(), &[]);
-    let knob = Knob::of(&s, "determination.dissolving.time").unwrap();
+    let parameter = Parameter::of(&s, "determination.dissolving.time").unwrap();
     // A rate of 0.06 1/s.
-    assert!((knob.now * 0.06 - 1.0).abs() < 1e-9, "{}", knob.now);
-    let set = changes(&s, &[(&knob, knob.now)]);
+    assert!(
+        (parameter.now * 0.06 - 1.0).abs() < 1e-9,
+        "{}",
+        parameter.now
+    );
+    let set = changes(&s, &[(&parameter, parameter.now)]);
     let text = format!("{:?}", set[0].1);
     assert!(text.contains("35 % log-normal"), "{text}");
     let same = s.changed(&set).unwrap();

@@ -13,7 +13,7 @@ use crate::quantity::{
 };
 
 /// What the library holds of everything a leg names.
-pub(super) struct Shelf<'l> {
+pub(super) struct LegEntries<'l> {
     pub(super) balance: Option<&'l Balance>,
     pub(super) liquid_balance: Option<&'l Balance>,
     pub(super) thermometer: Option<&'l Thermometer>,
@@ -35,7 +35,11 @@ pub(super) struct Shelf<'l> {
 }
 
 /// Looks up what a leg names; `None` after reporting what is missing.
-pub(super) fn shelf<'l>(b: &mut Builder<'l>, name: &str, kind: LegKind) -> Option<Shelf<'l>> {
+pub(super) fn entries<'l>(
+    b: &mut Builder<'l>,
+    name: &str,
+    kind: LegKind,
+) -> Option<LegEntries<'l>> {
     let lib = b.library;
     let reacts = kind == LegKind::Reaction;
     if reacts && b.find(name, "reaction", "use").is_none() {
@@ -103,7 +107,7 @@ pub(super) fn shelf<'l>(b: &mut Builder<'l>, name: &str, kind: LegKind) -> Optio
     };
     let portion = b.library_entry((name, site, portion_name), "liquid", &lib.liquids);
     let portion_device = b.library_entry((name, site, device_name), "glassware", &lib.glassware);
-    Some(Shelf {
+    Some(LegEntries {
         balance,
         liquid_balance,
         thermometer,
@@ -121,8 +125,8 @@ pub(super) fn shelf<'l>(b: &mut Builder<'l>, name: &str, kind: LegKind) -> Optio
 }
 
 /// What the lab's tables say of the reaction; of none, if none makes the heat.
-pub(super) fn reaction_facts(shelf: &Shelf, library: &Library) -> ReactionFacts {
-    let r = shelf.reaction;
+pub(super) fn reaction_facts(entries: &LegEntries, library: &Library) -> ReactionFacts {
+    let r = entries.reaction;
     let enthalpy = |key: &String| library.reactions.get(key).map(|r| r.enthalpy.value);
     let slope = |key: &String| library.reactions.get(key).map(|r| r.slope.value);
     let own = r.enthalpy.value;
@@ -133,7 +137,7 @@ pub(super) fn reaction_facts(shelf: &Shelf, library: &Library) -> ReactionFacts 
             heat: solid_heat(other, heavier),
             forming: JoulePerMole(own - enthalpy(key)?),
             slope: JoulePerMoleKelvin(r.slope.value - slope(key)?),
-            mass_ratio: heavier / shelf.substance.molar_mass.value,
+            mass_ratio: heavier / entries.substance.molar_mass.value,
         })
     });
     let anhydrous = r.anhydrous.as_ref().and_then(|(key, waters)| {
@@ -152,7 +156,7 @@ pub(super) fn reaction_facts(shelf: &Shelf, library: &Library) -> ReactionFacts 
     ReactionFacts {
         key: r.key.clone(),
         title: r.title.clone(),
-        substance: shelf.substance.title.clone(),
+        substance: entries.substance.title.clone(),
         equation: r.equation.clone(),
         in_solution: r.in_solution,
         dissolving: JoulePerMole(dissolving),
@@ -169,10 +173,10 @@ pub(super) fn reaction_facts(shelf: &Shelf, library: &Library) -> ReactionFacts 
         dilution: dilution(r),
         solid_heat: solid_heat(
             own_dissolving.unwrap_or(r),
-            shelf.substance.molar_mass.value,
+            entries.substance.molar_mass.value,
         ),
-        molar_mass: GramPerMole(shelf.substance.molar_mass.value),
-        density: GramPerMillilitre(shelf.substance.density.value),
+        molar_mass: GramPerMole(entries.substance.molar_mass.value),
+        density: GramPerMillilitre(entries.substance.density.value),
         solute_heat: JoulePerGramKelvin(r.solute_cp.value),
     }
 }

@@ -4,7 +4,7 @@ use thiserror::Error;
 
 /// Why a path cannot be varied.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
-pub enum KnobError {
+pub enum ParameterError {
     /// No such key.
     #[error("{path}: {message}{}", hint.as_ref().map(|h| format!(" ({h})")).unwrap_or_default())]
     Unknown {

@@ -1,7 +1,7 @@
 //! What a varied number is written as: in the base unit, whatever the range that it comes from, so that the same value always
 //! gives the same bits.
 
-use super::knob_places::leg_of;
+use super::parameter_places::leg_of;
 use crate::quantity::{Dimension, parse_measured, write_in};
 use crate::scenario::schema;
 use crate::scenario::{Document, Leg, Raw, Scenario, SourceId, source};

@@ -2,7 +2,7 @@
 
 use super::outcome::Outcome;
 use crate::engine::Table;
-use crate::experiment::{Quantity, unfelt};
+use crate::experiment::{ResultColumn, unfelt};
 use crate::quantity::decimal;
 use crate::scenario::{Concern, Problems, Scenario, Severity, SourceId};
 use crate::stats::Moments;
@@ -19,9 +19,9 @@ pub enum Bound {
     /// Heat comes too late for the readings: a heater is still on, mixing or the thermometer is slow.
     Late,
     /// The change of temperature is too small for the thermometer.
-    SmallRise,
+    SmallChange,
     /// The change of temperature is larger than a study may suggest.
-    LargeRise,
+    LargeChange,
     /// The solution freezes or boils.
     Phase,
     /// A solution of another strength than its tables are for.
@@ -40,7 +40,7 @@ pub enum Bound {
 
 /// A point that is out of bounds, and why.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Zone {
+pub struct OutOfBounds {
     /// Which bound.
     pub bound: Bound,
     /// The leg it holds in; empty if it is not one leg's.
@@ -57,8 +57,8 @@ impl Bound {
             Self::Excess => "excess runs out",
             Self::Slow => "not dissolved in time",
             Self::Late => "heat comes too late to be read",
-            Self::SmallRise => "ΔT too small to read",
-            Self::LargeRise => "ΔT above the cap",
+            Self::SmallChange => "ΔT too small to read",
+            Self::LargeChange => "ΔT above the cap",
             Self::Phase => "freezes or boils",
             Self::Strength => "other strength than tabulated",
             Self::Hazard => "too dangerous to suggest",
@@ -74,7 +74,7 @@ impl Bound {
         let legs = scenario.legs().into_iter().filter(|leg| leg.runs > 0);
         let steps = scenario.target.display_steps;
         match self {
-            Self::SmallRise => {
+            Self::SmallChange => {
                 let mut least: Vec<String> = legs
                     .map(|leg| format!("{} K", decimal(steps * leg.reading_step())))
                     .collect();
@@ -105,7 +105,7 @@ impl Bound {
             Some(Concern::Excess) => Self::Excess,
             Some(Concern::Slow) => Self::Slow,
             Some(Concern::Late) => Self::Late,
-            Some(Concern::SmallRise) => Self::SmallRise,
+            Some(Concern::SmallChange) => Self::SmallChange,
             Some(Concern::Phase) => Self::Phase,
             Some(Concern::Strength) => Self::Strength,
             Some(Concern::Hazard) => Self::Hazard,
@@ -133,24 +133,24 @@ pub fn cap(scenario: &Scenario) -> f64 {
         .legs()
         .iter()
         .filter(|leg| leg.runs > 0)
-        .map(|leg| leg.largest_rise(&scenario.room).0)
+        .map(|leg| leg.largest_change(&scenario.room).0)
         .fold(CAP, f64::max)
 }
 
 /// The zone of a scenario that could not be read.
-pub fn refused(problems: &Problems) -> Zone {
+pub fn refused(problems: &Problems) -> OutOfBounds {
     let worst = problems
         .0
         .iter()
         .find(|p| p.severity == Severity::Error)
         .or(problems.0.first());
     worst.map_or(
-        Zone {
+        OutOfBounds {
             bound: Bound::Impossible,
             leg: String::new(),
             words: "the scenario cannot be read".to_owned(),
         },
-        |p| Zone {
+        |p| OutOfBounds {
             bound: Bound::of(p.concern),
             leg: leg_of(&p.path),
             words: p.message.clone(),
@@ -159,13 +159,13 @@ pub fn refused(problems: &Problems) -> Zone {
 }
 
 /// The zones that a simulated scenario lies in: those of its plan, and those that only its runs show.
-pub fn zones(scenario: &Scenario, outcome: &Outcome, cap: f64) -> Vec<Zone> {
+pub fn zones(scenario: &Scenario, outcome: &Outcome, cap: f64) -> Vec<OutOfBounds> {
     let mut zones = planned(scenario, cap);
     let short = outcome.ran_out.value;
     if short > MOST_SHORT {
         let leg = &scenario.determination.name;
         zones.retain(|z| z.bound != Bound::Excess || z.leg != *leg);
-        zones.push(Zone {
+        zones.push(OutOfBounds {
             bound: Bound::Excess,
             leg: leg.clone(),
             words: format!(
@@ -178,7 +178,7 @@ pub fn zones(scenario: &Scenario, outcome: &Outcome, cap: f64) -> Vec<Zone> {
     if let (Some(time), Some(length)) = (outcome.cost.time, session)
         && time > length * (1.0 + 1e-12)
     {
-        zones.push(Zone {
+        zones.push(OutOfBounds {
             bound: Bound::Session,
             leg: String::new(),
             words: format!(
@@ -201,17 +201,17 @@ fn percent(x: f64) -> String {
 }
 
 /// Whether two zones are the same bound of the same leg.
-pub(super) fn same(a: &Zone, b: &Zone) -> bool {
+pub(super) fn same(a: &OutOfBounds, b: &OutOfBounds) -> bool {
     a.bound == b.bound && a.leg == b.leg
 }
 
 /// The first of some zones that is none of a scenario's own.
-pub(super) fn crossed(found: &[Zone], own: &[Zone]) -> Option<Bound> {
+pub(super) fn crossed(found: &[OutOfBounds], own: &[OutOfBounds]) -> Option<Bound> {
     let mut new = found.iter().filter(|z| !own.iter().any(|o| same(o, z)));
     new.next().map(|z| z.bound)
 }
 
-/// Excess kurtosis from which on a few results make the spread: then it depends on luck, and more trials give another.
+/// Excess kurtosis from which on a few results make the spread: then it depends on which trials were drawn, and more trials give another.
 /// A normal distribution has 0, an exponential one 6.
 const FAR_OUT: f64 = 50.0;
 
@@ -222,31 +222,31 @@ pub(super) fn runs_away(errors: &[f64]) -> bool {
 
 /// Whether what should be in excess runs out too often in the trials of a table.
 pub(super) fn short_of(table: &Table) -> bool {
-    let share = Moments::of(&table.columns[Quantity::RanOutShare as usize]).mean();
+    let share = Moments::of(&table.columns[ResultColumn::RanOutShare as usize]).mean();
     share.value > MOST_SHORT
 }
 
 /// The zones that the plan of a readable scenario lies in.
-pub(super) fn planned(scenario: &Scenario, cap: f64) -> Vec<Zone> {
-    let mut zones: Vec<Zone> = scenario
+pub(super) fn planned(scenario: &Scenario, cap: f64) -> Vec<OutOfBounds> {
+    let mut zones: Vec<OutOfBounds> = scenario
         .warnings
         .iter()
         .filter(|p| p.concern.is_some())
-        .map(|p| Zone {
+        .map(|p| OutOfBounds {
             bound: Bound::of(p.concern),
             leg: leg_of(&p.path),
             words: p.message.clone(),
         })
         .collect();
     let calibration = &scenario.calibration;
-    let of_calibration = |z: &Zone| z.bound == Bound::Excess && z.leg == calibration.name;
+    let of_calibration = |z: &OutOfBounds| z.bound == Bound::Excess && z.leg == calibration.name;
     // How often it runs out is counted in determinations only: here the plan has to do.
     if calibration.runs > 0
         && calibration.heaviest().nominal_margin(&scenario.room) < Some(0.0)
         && calibration.nominal_margin(&scenario.room).is_some()
         && !zones.iter().any(of_calibration)
     {
-        zones.push(Zone {
+        zones.push(OutOfBounds {
             bound: Bound::Excess,
             leg: calibration.name.clone(),
             words: "what should be in excess runs out in the calibration with the heaviest mass of its window"
@@ -254,10 +254,11 @@ pub(super) fn planned(scenario: &Scenario, cap: f64) -> Vec<Zone> {
         });
     }
     for leg in scenario.legs().into_iter().filter(|leg| leg.runs > 0) {
-        let told = |z: &Zone| z.leg == leg.name && matches!(z.bound, Bound::Slow | Bound::Late);
+        let told =
+            |z: &OutOfBounds| z.leg == leg.name && matches!(z.bound, Bound::Slow | Bound::Late);
         let left = unfelt(leg);
         if left > MOST_UNFELT && !zones.iter().any(told) {
-            zones.push(Zone {
+            zones.push(OutOfBounds {
                 bound: Bound::Late,
                 leg: leg.name.clone(),
                 words: format!(
@@ -268,14 +269,14 @@ pub(super) fn planned(scenario: &Scenario, cap: f64) -> Vec<Zone> {
                 ),
             });
         }
-        let rise = leg.largest_rise(&scenario.room).0;
-        // The scenario's own rise is the cap of a warm one: rounding must not put it above itself.
-        if rise > cap * (1.0 + 1e-12) {
-            zones.push(Zone {
-                bound: Bound::LargeRise,
+        let change = leg.largest_change(&scenario.room).0;
+        // The scenario's own change is the cap of a warm one: rounding must not put it above itself.
+        if change > cap * (1.0 + 1e-12) {
+            zones.push(OutOfBounds {
+                bound: Bound::LargeChange,
                 leg: leg.name.clone(),
                 words: format!(
-                    "the temperature of the {} changes by {rise:.1} K{}, more than the cap of {cap} K",
+                    "the temperature of the {} changes by {change:.1} K{}, more than the cap of {cap} K",
                     leg.title(),
                     if leg.binding(SourceId::Window).input.is_exact() {
                         ""

@@ -1,8 +1,8 @@
 //! One number of a scenario, and what has to be set to change it.
 
-use super::knob_error::KnobError;
-use super::knob_places::{errors_apart, leg_of, legs_of, places};
-use super::knob_text::{base, half_width, moved_window, said, window, with_value};
+use super::parameter_error::ParameterError;
+use super::parameter_places::{errors_apart, leg_of, legs_of, places};
+use super::parameter_text::{base, half_width, moved_window, said, window, with_value};
 use crate::quantity::{Dimension, parse_measured, usual_unit, write_in};
 use crate::scenario::schema::{self, Shape};
 use crate::scenario::{
@@ -14,7 +14,7 @@ pub const ALL_RUNS: &str = "runs";
 
 /// How a value is set.
 #[derive(Debug, Clone)]
-enum Way {
+enum SetBy {
     /// A whole number.
     Count,
     /// A quantity by itself.
@@ -29,12 +29,12 @@ enum Way {
 
 /// One number of a scenario.
 #[derive(Debug, Clone)]
-pub struct Knob {
+pub struct Parameter {
     /// As written.
     pub path: String,
     /// Keys that are set.
     keys: Vec<String>,
-    way: Way,
+    set_by: SetBy,
     dimension: Option<Dimension>,
     /// What the scenario says now, in the base unit; NaN if it says nothing, or not the same of all legs.
     pub now: f64,
@@ -42,12 +42,12 @@ pub struct Knob {
     pub others: bool,
 }
 
-impl Knob {
+impl Parameter {
     /// The number that a path names.
     ///
     /// # Errors
     /// If the path names no number.
-    pub fn of(scenario: &Scenario, path: &str) -> Result<Self, KnobError> {
+    pub fn of(scenario: &Scenario, path: &str) -> Result<Self, ParameterError> {
         if path == ALL_RUNS {
             let used = scenario.legs().into_iter().filter(|l| l.runs > 0);
             let legs: Vec<&Leg> = used.collect();
@@ -57,7 +57,7 @@ impl Knob {
             return Ok(Self {
                 path: path.to_owned(),
                 keys: keys.map(|l| format!("{}.runs", l.name)).collect(),
-                way: Way::Count,
+                set_by: SetBy::Count,
                 dimension: None,
                 now: if alike { now } else { f64::NAN },
                 others: false,
@@ -69,7 +69,7 @@ impl Knob {
             .map(str::trim);
         let key = bare.unwrap_or(path);
         if key == ALL_RUNS {
-            return Err(KnobError::NoError(path.to_owned()));
+            return Err(ParameterError::NoError(path.to_owned()));
         }
         let Some(entry) = schema::find(key) else {
             return Err(unknown(scenario, key));
@@ -80,46 +80,46 @@ impl Knob {
         let others = scenario.is_cycle() && leg_name != "calibration" && !leg_name.is_empty();
         let leg = leg_of(scenario, leg_name);
         let of_source = source::find(tail);
-        let (way, dimension) = match (entry.shape, of_source) {
+        let (set_by, dimension) = match (entry.shape, of_source) {
             (_, Some(source)) if bare.is_some() => {
-                (Way::Error { source, by_u: true }, source.dimension)
+                (SetBy::Error { source, by_u: true }, source.dimension)
             }
-            _ if bare.is_some() => return Err(KnobError::NoError(path.to_owned())),
+            _ if bare.is_some() => return Err(ParameterError::NoError(path.to_owned())),
             (Shape::Count(..), _) => {
                 return Ok(Self {
                     path: path.to_owned(),
                     now: count_now(scenario, &doc, &keys),
                     keys,
-                    way: Way::Count,
+                    set_by: SetBy::Count,
                     dimension: None,
                     others,
                 });
             }
             (Shape::Error(d), Some(source)) => (
-                Way::Error {
+                SetBy::Error {
                     source,
                     by_u: false,
                 },
                 d,
             ),
-            (Shape::Size(d) | Shape::Sizes(d), _) => (Way::Size, d),
-            (Shape::Measured(d), _) => (Way::Value, d),
-            (Shape::Window(d), _) => (Way::Window, d),
-            _ => return Err(KnobError::NoNumber(path.to_owned())),
+            (Shape::Size(d) | Shape::Sizes(d), _) => (SetBy::Size, d),
+            (Shape::Measured(d), _) => (SetBy::Value, d),
+            (Shape::Window(d), _) => (SetBy::Window, d),
+            _ => return Err(ParameterError::NoNumber(path.to_owned())),
         };
-        let dimension = if matches!(way, Way::Error { .. }) {
+        let dimension = if matches!(set_by, SetBy::Error { .. }) {
             dimension.difference()
         } else {
             dimension
         };
-        let keys = match &way {
-            Way::Error { source, .. } if leg_name.is_empty() => {
+        let keys = match &set_by {
+            SetBy::Error { source, .. } if leg_name.is_empty() => {
                 errors_apart(scenario, source, keys)
             }
             _ => keys,
         };
-        let now = match &way {
-            Way::Error { source, by_u } => {
+        let now = match &set_by {
+            SetBy::Error { source, by_u } => {
                 let dist = &leg.binding(source.id).input.dist;
                 let now = if *by_u {
                     dist.standard_uncertainty()
@@ -127,15 +127,15 @@ impl Knob {
                     statement_size(source, dist)
                 };
                 if *by_u && now == 0.0 && dist.mean() > 0.0 {
-                    return Err(KnobError::NoSpread(path.to_owned(), key.to_owned()));
+                    return Err(ParameterError::NoSpread(path.to_owned(), key.to_owned()));
                 }
                 if now.is_nan() || now <= 0.0 || now.is_infinite() {
-                    return Err(KnobError::NoShape(path.to_owned()));
+                    return Err(ParameterError::NoShape(path.to_owned()));
                 }
                 now
             }
-            Way::Window => alike(legs_of(scenario, key).map(half_width)),
-            Way::Value if let Some(s) = of_source => {
+            SetBy::Window => alike(legs_of(scenario, key).map(half_width)),
+            SetBy::Value if let Some(s) = of_source => {
                 let middle = |leg: &Leg| leg.binding(s.id).input.dist.quantile(0.5);
                 alike(
                     legs_of(scenario, key)
@@ -143,12 +143,12 @@ impl Knob {
                         .map(middle),
                 )
             }
-            Way::Value | Way::Size | Way::Count => alike(stated(&doc, &keys, dimension)),
+            SetBy::Value | SetBy::Size | SetBy::Count => alike(stated(&doc, &keys, dimension)),
         };
         Ok(Self {
             path: path.to_owned(),
             keys,
-            way,
+            set_by,
             dimension: Some(dimension),
             now,
             others,
@@ -157,12 +157,12 @@ impl Knob {
 
     /// Whether only whole numbers make sense.
     pub fn is_count(&self) -> bool {
-        matches!(self.way, Way::Count)
+        matches!(self.set_by, SetBy::Count)
     }
 
-    /// Whether it is the size of an error that can only go one way: then that size is its mean.
+    /// Whether it is the size of an error that can only go one set_by: then that size is its mean.
     pub fn is_loss(&self) -> bool {
-        matches!(self.way, Way::Error { source, .. } if source.one_sided)
+        matches!(self.set_by, SetBy::Error { source, .. } if source.one_sided)
     }
 
     /// What it measures; `None` for a count.
@@ -176,8 +176,8 @@ impl Knob {
             self.dimension,
             Some(Dimension::Temperature | Dimension::TemperatureDifference)
         );
-        let sized = matches!(self.way, Way::Size) && !of_temperature;
-        sized || matches!(self.way, Way::Error { .. } | Way::Window)
+        let sized = matches!(self.set_by, SetBy::Size) && !of_temperature;
+        sized || matches!(self.set_by, SetBy::Error { .. } | SetBy::Window)
     }
 
     /// Whether it sets a key that another sets too.
@@ -207,7 +207,7 @@ impl Knob {
 
     /// Whether it is the target mass of a charge, which takes its window along.
     fn is_mass(&self) -> bool {
-        matches!(self.way, Way::Size) && schema::in_leg(&self.path).1 == "charge.mass"
+        matches!(self.set_by, SetBy::Size) && schema::in_leg(&self.path).1 == "charge.mass"
     }
 
     /// A value for people; `largest` of those it stands beside chooses the unit.
@@ -226,17 +226,17 @@ impl Knob {
     /// What to set for a value, in the base unit. A text is written in the base unit, whatever the range that
     /// the value comes from: the same value always gives the same bits.
     fn own_changes(&self, scenario: &Scenario, doc: &Document, value: f64) -> Vec<(String, Raw)> {
-        let raw = |key: &String| match (&self.way, self.dimension) {
-            (Way::Count, _) | (_, None) => Raw::Whole(value as i64),
-            (Way::Size, Some(d)) => Raw::Text(base(value, d)),
-            (Way::Value, Some(d)) => Raw::Text(with_value(&said(scenario, doc, key), value, d)),
-            (Way::Error { source, .. }, Some(_)) => {
+        let raw = |key: &String| match (&self.set_by, self.dimension) {
+            (SetBy::Count, _) | (_, None) => Raw::Whole(value as i64),
+            (SetBy::Size, Some(d)) => Raw::Text(base(value, d)),
+            (SetBy::Value, Some(d)) => Raw::Text(with_value(&said(scenario, doc, key), value, d)),
+            (SetBy::Error { source, .. }, Some(_)) => {
                 let leg = leg_of(scenario, schema::in_leg(key).0);
                 let own = leg.binding(source.id);
                 let text = scaled_statement(source.id, own, leg.mass.0, value / self.now);
                 Raw::Text(text.unwrap_or_default())
             }
-            (Way::Window, Some(d)) => {
+            (SetBy::Window, Some(d)) => {
                 let mass = leg_of(scenario, schema::in_leg(key).0).mass.0;
                 Raw::Text(window(mass, value, d))
             }
@@ -250,17 +250,20 @@ impl Knob {
 
 /// What to set so that each number has its value: a window moves with its target mass, in proportion, unless it is
 /// varied itself.
-pub fn changes(scenario: &Scenario, knobs: &[(&Knob, f64)]) -> Vec<(String, Raw)> {
+pub fn changes(scenario: &Scenario, parameters: &[(&Parameter, f64)]) -> Vec<(String, Raw)> {
     let doc = scenario.document();
-    let mut all: Vec<(String, Raw)> = knobs
+    let mut all: Vec<(String, Raw)> = parameters
         .iter()
-        .flat_map(|(knob, value)| knob.own_changes(scenario, &doc, *value))
+        .flat_map(|(parameter, value)| parameter.own_changes(scenario, &doc, *value))
         .collect();
-    for (knob, mass) in knobs.iter().filter(|(knob, _)| knob.is_mass()) {
-        for leg in legs_of(scenario, &knob.path) {
+    for (parameter, mass) in parameters
+        .iter()
+        .filter(|(parameter, _)| parameter.is_mass())
+    {
+        for leg in legs_of(scenario, &parameter.path) {
             let path = format!("{}.charge.window", leg.name);
-            let half = knobs.iter().find_map(|(k, half)| {
-                let own = matches!(k.way, Way::Window)
+            let half = parameters.iter().find_map(|(k, half)| {
+                let own = matches!(k.set_by, SetBy::Window)
                     && legs_of(scenario, &k.path).any(|l| l.name == leg.name);
                 own.then_some(*half)
             });
@@ -310,12 +313,12 @@ fn count_now(scenario: &Scenario, doc: &Document, keys: &[String]) -> f64 {
 }
 
 /// What the reader says of a key that there is not.
-fn unknown(scenario: &Scenario, path: &str) -> KnobError {
+fn unknown(scenario: &Scenario, path: &str) -> ParameterError {
     let said = scenario
         .changed(&[(path.to_owned(), Raw::Text(String::new()))])
         .err();
     let own = said.and_then(|p| p.0.into_iter().find(|p| p.path == path));
-    KnobError::Unknown {
+    ParameterError::Unknown {
         path: path.to_owned(),
         message: own
             .as_ref()

@@ -29,7 +29,7 @@ use thiserror::Error;
 
 /// An error distribution about zero, as stated.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Spread {
+pub struct ErrorStatement {
     /// Distribution of the error, in base units.
     pub dist: Dist,
     /// What was written.
@@ -38,7 +38,7 @@ pub struct Spread {
 
 /// Why a text is not an error statement.
 #[derive(Debug, Clone, PartialEq, Error)]
-pub enum SpreadError {
+pub enum StatementError {
     /// A quantity in it is wrong.
     #[error(transparent)]
     Quantity(#[from] QuantityError),
@@ -116,7 +116,7 @@ pub(super) struct Scale {
 }
 
 impl Scale {
-    fn read(self, text: &str) -> Result<f64, SpreadError> {
+    fn read(self, text: &str) -> Result<f64, StatementError> {
         if let (Some(value), Ok(q)) = (self.value, parse_quantity(text))
             && q.dimension == Dimension::Fraction
             && self.dimension != Dimension::Fraction
@@ -126,10 +126,10 @@ impl Scale {
         Ok(parse_quantity_as(text, self.dimension)?)
     }
 
-    fn size(self, text: &str) -> Result<f64, SpreadError> {
+    fn size(self, text: &str) -> Result<f64, StatementError> {
         let size = self.read(text)?;
         if size < 0.0 {
-            return Err(SpreadError::Negative(text.trim().to_owned()));
+            return Err(StatementError::Negative(text.trim().to_owned()));
         }
         Ok(size)
     }
@@ -139,11 +139,11 @@ impl Scale {
 ///
 /// # Errors
 /// If the text is not one of the forms of the module's table.
-pub fn parse_spread(
+pub fn parse_error_statement(
     text: &str,
     dimension: Dimension,
     relative_to: Option<f64>,
-) -> Result<Spread, SpreadError> {
+) -> Result<ErrorStatement, StatementError> {
     let scale = Scale {
         dimension,
         value: relative_to,
@@ -151,15 +151,15 @@ pub fn parse_spread(
     let dist = read_spread(text.trim(), scale)?;
     // Without the value before it, nothing says of what it is a percentage.
     if matches!(dist.form(), Form::LogNormal(_)) {
-        return Err(SpreadError::LogNormalOfValue);
+        return Err(StatementError::LogNormalOfValue);
     }
-    Ok(Spread {
+    Ok(ErrorStatement {
         dist,
         text: text.trim().to_owned(),
     })
 }
 
-pub(super) fn read_spread(text: &str, scale: Scale) -> Result<Dist, SpreadError> {
+pub(super) fn read_spread(text: &str, scale: Scale) -> Result<Dist, StatementError> {
     let text = text.replace("+/-", "+-");
     let text = text.as_str();
     if text == "none" {
@@ -172,8 +172,8 @@ pub(super) fn read_spread(text: &str, scale: Scale) -> Result<Dist, SpreadError>
     let mut clauses = Clauses(tail);
     let dist = read_head(head, scale, &mut clauses)?;
     match clauses.0.first() {
-        Some((name, "")) => Err(SpreadError::Stray((*name).to_owned())),
-        Some((name, value)) => Err(SpreadError::Stray(format!("{name} = {value}"))),
+        Some((name, "")) => Err(StatementError::Stray((*name).to_owned())),
+        Some((name, value)) => Err(StatementError::Stray(format!("{name} = {value}"))),
         None => Ok(dist),
     }
 }
@@ -199,7 +199,7 @@ fn split_clauses(text: &str) -> (&str, Vec<(&str, &str)>) {
     (head, tail)
 }
 
-fn read_head(head: &str, scale: Scale, clauses: &mut Clauses) -> Result<Dist, SpreadError> {
+fn read_head(head: &str, scale: Scale, clauses: &mut Clauses) -> Result<Dist, StatementError> {
     if let Some((name, value)) = head.split_once('=') {
         return read_named(name.trim(), value.trim(), scale, clauses);
     }
@@ -218,7 +218,7 @@ fn read_head(head: &str, scale: Scale, clauses: &mut Clauses) -> Result<Dist, Sp
         None if limits.is_some() => shaped("rectangular", scale.size(size_text)?, scale, clauses),
         None => {
             scale.size(size_text)?;
-            Err(SpreadError::NoShape(size_text.trim().to_owned()))
+            Err(StatementError::NoShape(size_text.trim().to_owned()))
         }
     }
 }
@@ -229,19 +229,20 @@ fn read_named(
     value: &str,
     scale: Scale,
     clauses: &mut Clauses,
-) -> Result<Dist, SpreadError> {
+) -> Result<Dist, StatementError> {
     let (size_text, shape) = split_shape(value)?;
     let size = scale.size(size_text)?;
     let u = match name {
         "u" | "s" | "sd" | "SD" => size,
         "U" => {
-            let k = clauses.take("k").ok_or(SpreadError::NoCoverageFactor)?;
+            let k = clauses.take("k").ok_or(StatementError::NoCoverageFactor)?;
             size / bare_number(k)?
         }
         _ => {
-            let (n, rest) = split_number(name).map_err(|_| SpreadError::Stray(name.to_owned()))?;
+            let (n, rest) =
+                split_number(name).map_err(|_| StatementError::Stray(name.to_owned()))?;
             if rest.trim() != "s" || n <= 0.0 {
-                return Err(SpreadError::Stray(name.to_owned()));
+                return Err(StatementError::Stray(name.to_owned()));
             }
             size / n
         }
@@ -255,15 +256,15 @@ fn read_named(
         Some("triangular") => Dist::triangular_within(0.0, u * 6f64.sqrt())?,
         Some("arcsine") => Dist::arcsine(0.0, u * 2f64.sqrt())?,
         Some("exponential") => Dist::exponential(0.0, u)?,
-        Some(other) => return Err(SpreadError::Stray(other.to_owned())),
+        Some(other) => return Err(StatementError::Stray(other.to_owned())),
     })
 }
 
-fn read_between(low: &str, high: &str, scale: Scale) -> Result<Dist, SpreadError> {
+fn read_between(low: &str, high: &str, scale: Scale) -> Result<Dist, StatementError> {
     let (high_text, shape, beta) = match high.split_once("beta(") {
         Some((before, args)) => {
             let args = args.trim().trim_end_matches(')');
-            let (a, b) = args.split_once(',').ok_or(SpreadError::Missing {
+            let (a, b) = args.split_once(',').ok_or(StatementError::Missing {
                 shape: "beta",
                 clause: "two shape parameters, for example beta(1, 4)",
             })?;
@@ -292,7 +293,7 @@ fn read_between(low: &str, high: &str, scale: Scale) -> Result<Dist, SpreadError
         None | Some("rectangular") => Dist::rectangular(low, high)?,
         Some("triangular") => Dist::triangular_within(centre, half)?,
         Some("arcsine") => Dist::arcsine(centre, half)?,
-        Some(other) => return Err(SpreadError::Stray(other.to_owned())),
+        Some(other) => return Err(StatementError::Stray(other.to_owned())),
     })
 }
 
@@ -301,7 +302,7 @@ fn shaped(
     size: f64,
     scale: Scale,
     clauses: &mut Clauses,
-) -> Result<Dist, SpreadError> {
+) -> Result<Dist, StatementError> {
     Ok(match shape {
         "rectangular" => Dist::within(0.0, size)?,
         "triangular" => Dist::triangular_within(0.0, size)?,
@@ -310,25 +311,25 @@ fn shaped(
         "exponential" => Dist::exponential(0.0, size)?,
         "one-sided" => Dist::normal(0.0, size)?.folded()?,
         "trapezoid" => {
-            let top = clauses.take("top").ok_or(SpreadError::Missing {
+            let top = clauses.take("top").ok_or(StatementError::Missing {
                 shape: "trapezoid",
                 clause: "top = 50 %",
             })?;
             Dist::trapezoid(0.0, size, parse_quantity_as(top, Dimension::Fraction)?)?
         }
         "curvilinear" => {
-            let limits = clauses.take("limits").ok_or(SpreadError::Missing {
+            let limits = clauses.take("limits").ok_or(StatementError::Missing {
                 shape: "curvilinear",
                 clause: "limits = (how far each limit may be off)",
             })?;
             Dist::curvilinear(-size, size, scale.size(limits)?)?
         }
-        other => return Err(SpreadError::Stray(other.to_owned())),
+        other => return Err(StatementError::Stray(other.to_owned())),
     })
 }
 
 /// Splits a trailing shape word off a size: `"0.08 mL rectangular"`.
-fn split_shape(text: &str) -> Result<(&str, Option<&'static str>), SpreadError> {
+fn split_shape(text: &str) -> Result<(&str, Option<&'static str>), StatementError> {
     let text = text.trim();
     let Some((before, word)) = text.rsplit_once(' ') else {
         return Ok((text, None));
@@ -347,7 +348,7 @@ fn split_shape(text: &str) -> Result<(&str, Option<&'static str>), SpreadError> 
             .filter(|(d, _)| *d <= 4)
             .min()
             .map(|(_, s)| s);
-        return Err(SpreadError::Shape {
+        return Err(StatementError::Shape {
             word: word.to_owned(),
             nearest,
         });
@@ -355,10 +356,10 @@ fn split_shape(text: &str) -> Result<(&str, Option<&'static str>), SpreadError> 
     Ok((text, None))
 }
 
-fn bare_number(text: &str) -> Result<f64, SpreadError> {
+fn bare_number(text: &str) -> Result<f64, StatementError> {
     let (n, rest) = split_number(text)?;
     if !rest.trim().is_empty() {
-        return Err(SpreadError::Stray(text.trim().to_owned()));
+        return Err(StatementError::Stray(text.trim().to_owned()));
     }
     Ok(n)
 }
