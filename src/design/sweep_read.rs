@@ -33,8 +33,7 @@ impl Sweep {
             .collect();
         let open = all.iter().filter(|e| goal.is_open(**e)).count();
         let mut met = all.iter().filter(|e| goal.met(e.value));
-        let chance =
-            all.len() > 1 && met.clone().next().is_some() && met.all(|e| goal.is_open(*e));
+        let chance = all.len() > 1 && met.clone().next().is_some() && met.all(|e| goal.is_open(*e));
         (chance && !vary.parameter.is_count()).then_some(open)
     }
 

@@ -256,8 +256,10 @@ fn points(s: &Sweep) -> Table {
     add(pair, "student_half_width", J_PER_MOL, &|o| o.student);
     let one = Kind::Number;
     add(one, "result", J_PER_MOL, &|o| exact(o.target));
-    add(one, "calibration_change", KELVIN, &|o| exact(o.changes[0]));
-    add(one, "determination_change", KELVIN, &|o| {
+    add(one, "calibration_change_of_temperature", KELVIN, &|o| {
+        exact(o.changes[0])
+    });
+    add(one, "determination_change_of_temperature", KELVIN, &|o| {
         exact(o.changes[1])
     });
     add(one, "repeats_per_run", NONE, &|o| exact(o.repeats.value));
