@@ -12,5 +12,7 @@ mod trial;
 
 pub use advice::{advice, advise, reduction_error};
 pub use late::unfelt;
-pub use notebook::{NOT_WORTH_SEEING, Notebook, Readings, notebook};
+pub use notebook::{
+    LIQUID, NOT_WORTH_SEEING, Notebook, Readings, buoyancy_correction, notebook, reagent_density,
+};
 pub use trial::{COLUMNS, Experiment, ResultColumn, typical_plan};

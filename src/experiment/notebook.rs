@@ -2,7 +2,7 @@
 
 use super::kept::Records;
 use super::repeat::{Attempt, PerTrial, Settled, settle};
-use crate::lab::{LegPages, LegTables, Page, Reduction, Sums};
+use crate::lab::{CONVENTIONAL_AIR, LegPages, LegTables, Page, Reduction, Sums};
 use crate::nature::{Group, Recorder, Run, weigh};
 use crate::quantity::{Celsius, Gram, GramPerMillilitre};
 use crate::random::{BLOCK, Column, Dist, Draws, Form};
@@ -11,11 +11,17 @@ use crate::scenario::{
 };
 use std::rc::Rc;
 
-/// Density of air that a correction assumes (the conventional value of OIML D 28).
-const CONVENTIONAL_AIR: GramPerMillilitre = GramPerMillilitre(1.2e-3);
+/// What the lab multiplies the indication of something of this density by.
+pub fn buoyancy_correction(scenario: &Scenario, of: GramPerMillilitre) -> f64 {
+    if scenario.lab.corrects_buoyancy {
+        1.0 / weigh::buoyancy(CONVENTIONAL_AIR, of)
+    } else {
+        1.0
+    }
+}
 
 /// Density that a correction assumes for a liquid.
-const LIQUID: GramPerMillilitre = GramPerMillilitre(1.0);
+pub const LIQUID: GramPerMillilitre = GramPerMillilitre(1.0);
 
 /// One run as it is noted, with what nobody notes.
 #[derive(Debug, Clone)]
@@ -179,18 +185,21 @@ fn noise(run: &Run, reduction: &Reduction, readings: Readings, noises: &Records)
     })
 }
 
-/// What the lab computes with of the reagent that the result is stated for, if it is another solid
-/// than the charge.
-fn reagent(leg: &Leg, run: &Run, correction: impl Fn(GramPerMillilitre) -> f64) -> Column<Gram> {
-    let density = match leg.per {
+/// Density of the solid of the reagent that the result is stated for, if it is another one than the charge.
+pub fn reagent_density(leg: &Leg) -> Option<GramPerMillilitre> {
+    match leg.per {
         Per::Charge => None,
         Per::Reagent(at) => match &leg.reagents[at].supply {
             Supply::InStock(s) => Some(s.solid.density),
             Supply::Weighed(w) => Some(w.solid.density),
             Supply::InLiquid { .. } => None,
         },
-    };
-    match (&run.recorded_reagent, density) {
+    }
+}
+
+/// What the lab computes with of that solid.
+fn reagent(leg: &Leg, run: &Run, correction: impl Fn(GramPerMillilitre) -> f64) -> Column<Gram> {
+    match (&run.recorded_reagent, reagent_density(leg)) {
         (Some(recorded), Some(density)) => {
             let factor = correction(density);
             Column::from_fn(|i| recorded[i] * factor)
@@ -208,13 +217,7 @@ pub fn notebook<'a>(
     (draws, [noises, smooth]): (Draws<'a>, [Rc<Records>; 2]),
 ) -> Notebook {
     let leg = group.leg();
-    let correction = |of| {
-        if scenario.lab.corrects_buoyancy {
-            1.0 / weigh::buoyancy(CONVENTIONAL_AIR, of)
-        } else {
-            1.0
-        }
-    };
+    let correction = |of| buoyancy_correction(scenario, of);
     let most = if leg.inspection == Inspection::None {
         0
     } else {

@@ -206,6 +206,12 @@ impl Experiment {
         (pages.seen(trial), values.of_trial(&pages, trial), claims)
     }
 
+    /// What the labs of a block wrote down, and nature's value of each result, J/mol.
+    pub fn groups(&self, draws: Draws) -> (Pages, Column<f64>) {
+        let (notebooks, target) = self.notebooks(draws, &mut Kept::default());
+        (pages(&notebooks), target)
+    }
+
     /// The claims of a group whose errors are all zero; `None` for an experiment without claims.
     pub fn claims_at_zero_error(&self) -> Option<Claims> {
         let perfect = everywhere(Treatment::Perfect);

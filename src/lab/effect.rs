@@ -42,11 +42,25 @@ pub(super) enum Effect {
 pub(super) struct Found<'l> {
     /// Pages and tables.
     pub(super) leg: &'l LegPages,
-    /// How the records are reduced.
-    pub(super) reduction: &'l Reduction,
+    /// How the records are reduced: all in one way, or each run's in its own.
+    pub(super) reductions: &'l [Reduction],
     pub(super) method: &'l Method,
     /// The constant that the calibration gives, J/K.
     pub(super) constant: &'l Column<f64>,
+}
+
+impl Found<'_> {
+    /// How a run's record is reduced.
+    #[inline]
+    fn reduction(&self, run: usize) -> &Reduction {
+        own_reduction(self.reductions, run)
+    }
+}
+
+/// That of a run, where all have one or each its own.
+#[inline]
+pub(super) fn own_reduction(all: &[Reduction], run: usize) -> &Reduction {
+    &all[run.min(all.len() - 1)]
 }
 
 impl Effect {
@@ -86,7 +100,7 @@ impl Effect {
             }
             _ => {}
         }
-        for (page, g) in found.leg.runs.iter().zip(&g.runs) {
+        for (r, (page, g)) in found.leg.runs.iter().zip(&g.runs).enumerate() {
             let of = |entry: Entry| &g[entry as usize];
             let (change, mixing, hot) = (of(Entry::Change), of(Entry::Mixing), of(Entry::Hot));
             match self {
@@ -115,11 +129,11 @@ impl Effect {
                     vessel.0 * of(Entry::Extra)[i]
                 }),
                 Self::Creep => lanes(&mut put, |i| {
-                    let [of_change, of_mixing] = found.reduction.creep(page.weighed_at[i]);
+                    let [of_change, of_mixing] = found.reduction(r).creep(page.weighed_at[i]);
                     of_change.0 * change[i] + of_mixing.0 * mixing[i]
                 }),
                 Self::Readings => lanes(&mut put, |i| {
-                    let [a, b, c] = found.reduction.noise_squares(page.weighed_at[i]);
+                    let [a, b, c] = found.reduction(r).noise_squares(page.weighed_at[i]);
                     let (r, m) = (change[i], mixing[i]);
                     let square = a * r * r + 2.0 * b * r * m + c * m * m;
                     (square + hot[i] * hot[i]).max(0.0).sqrt()

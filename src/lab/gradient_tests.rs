@@ -57,55 +57,6 @@ fn of(entry: Entry, run: &mut RunSeen) -> &mut f64 {
     }
 }
 
-/// The number that an entry stands for; `None` if the leg has no such thing.
-fn table(entry: TableEntry, t: &mut LegTables) -> Option<&mut f64> {
-    use TableEntry as T;
-    Some(match entry {
-        T::Enthalpy => &mut t.enthalpy.0,
-        T::Slope => &mut t.slope.0,
-        T::MolarMass => &mut t.molar_mass.0,
-        T::Purity => &mut t.purity,
-        T::LiquidHeat => &mut t.liquid_heat.0,
-        T::PortionHeat => &mut t.portion_heat.0,
-        T::WaterHeat => &mut t.water_heat.0,
-        T::SoluteHeat => &mut t.solute_heat.0,
-        T::SideHeat => &mut t.side_heat.0,
-        T::Dilution => &mut t.dilution_error.0,
-        T::PortionConcentration => match &mut t.charge {
-            AmountBy::Portion { concentration, .. } => &mut concentration.0,
-            _ => return None,
-        },
-        T::LiquidConcentration => match &mut t.named {
-            Some(AmountBy::Liquid { concentration, .. }) => &mut concentration.0,
-            _ => return None,
-        },
-        T::ReagentMolarMass => match &mut t.named {
-            Some(AmountBy::Stock { molar_mass, .. } | AmountBy::Weighed { molar_mass, .. }) => {
-                &mut molar_mass.0
-            }
-            _ => return None,
-        },
-        T::ReagentPurity => match &mut t.named {
-            Some(AmountBy::Stock { purity, .. } | AmountBy::Weighed { purity, .. }) => purity,
-            _ => return None,
-        },
-        T::Flask => match &mut t.named {
-            Some(AmountBy::Stock { flask, .. }) => &mut flask.0,
-            _ => return None,
-        },
-        T::Voltage | T::Current | T::HeatingTime => {
-            let HeatKind::Electrical(h) = &mut t.kind else {
-                return None;
-            };
-            match entry {
-                T::Voltage => &mut h.voltage.0,
-                T::Current => &mut h.current.0,
-                _ => &mut h.time.0,
-            }
-        }
-    })
-}
-
 /// A page and tables with nothing at zero.
 fn leg(kind: HeatKind, charge: AmountBy, named: Option<AmountBy>) -> (LegTables, RunSeen) {
     let tables = LegTables {
@@ -171,12 +122,12 @@ fn worst(
     });
     let by_table = TABLES_ALL.iter().map(|entry| {
         let mut changed = t.clone();
-        let Some(at) = table(*entry, &mut changed).map(|v| *v) else {
+        let Some(at) = entry.place(&mut changed).map(|v| *v) else {
             return (slopes.tables[*entry as usize], 0.0);
         };
         assert_eq!(entry.value(t), at);
         let due = difference(at, &mut |x| {
-            if let Some(v) = table(*entry, &mut changed) {
+            if let Some(v) = entry.place(&mut changed) {
                 *v = x;
             }
             step(&changed, run)

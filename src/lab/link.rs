@@ -39,7 +39,7 @@ pub struct Links {
     wanted: Vec<Wanted>,
     run_effects: RunEffects,
     method: Method,
-    reductions: Vec<Reduction>,
+    reductions: Vec<Vec<Reduction>>,
 }
 
 #[derive(Debug, Clone)]
@@ -60,6 +60,14 @@ struct Slot {
 impl Links {
     /// Prepares the links of a scenario; the reductions are those of its legs, in their order.
     pub fn of(scenario: &Scenario, reductions: &[Reduction]) -> Self {
+        Self::of_records(
+            scenario,
+            reductions.iter().map(|r| vec![r.clone()]).collect(),
+        )
+    }
+
+    /// The same for records that are reduced in a way of their own, leg by leg and run by run.
+    pub fn of_records(scenario: &Scenario, reductions: Vec<Vec<Reduction>>) -> Self {
         let legs = scenario.legs();
         let mut links = Self {
             legs: vec![Vec::new(); legs.len()],
@@ -69,7 +77,7 @@ impl Links {
             wanted: vec![Wanted::default(); legs.len()],
             run_effects: scenario.lab.run_effects,
             method: Method::of(scenario),
-            reductions: reductions.to_vec(),
+            reductions,
         };
         for (at, leg) in legs.into_iter().enumerate() {
             // A leg without runs stands for a calibration that nobody does.
@@ -185,7 +193,7 @@ impl Links {
             let anywhere = stated.0.contains(&1.0);
             let found = Found {
                 leg,
-                reduction: &self.reductions[at],
+                reductions: &self.reductions[at],
                 method: &self.method,
                 constant: &values.constant,
             };

@@ -91,4 +91,53 @@ impl TableEntry {
             },
         }
     }
+
+    /// Where that is; `None` if the leg has no such thing.
+    pub(super) fn place(self, t: &mut LegTables) -> Option<&mut f64> {
+        use TableEntry as T;
+        Some(match self {
+            T::Enthalpy => &mut t.enthalpy.0,
+            T::Slope => &mut t.slope.0,
+            T::MolarMass => &mut t.molar_mass.0,
+            T::Purity => &mut t.purity,
+            T::LiquidHeat => &mut t.liquid_heat.0,
+            T::PortionHeat => &mut t.portion_heat.0,
+            T::WaterHeat => &mut t.water_heat.0,
+            T::SoluteHeat => &mut t.solute_heat.0,
+            T::SideHeat => &mut t.side_heat.0,
+            T::Dilution => &mut t.dilution_error.0,
+            T::PortionConcentration => match &mut t.charge {
+                AmountBy::Portion { concentration, .. } => &mut concentration.0,
+                _ => return None,
+            },
+            T::LiquidConcentration => match &mut t.named {
+                Some(AmountBy::Liquid { concentration, .. }) => &mut concentration.0,
+                _ => return None,
+            },
+            T::ReagentMolarMass => match &mut t.named {
+                Some(AmountBy::Stock { molar_mass, .. } | AmountBy::Weighed { molar_mass, .. }) => {
+                    &mut molar_mass.0
+                }
+                _ => return None,
+            },
+            T::ReagentPurity => match &mut t.named {
+                Some(AmountBy::Stock { purity, .. } | AmountBy::Weighed { purity, .. }) => purity,
+                _ => return None,
+            },
+            T::Flask => match &mut t.named {
+                Some(AmountBy::Stock { flask, .. }) => &mut flask.0,
+                _ => return None,
+            },
+            T::Voltage | T::Current | T::HeatingTime => {
+                let HeatKind::Electrical(h) = &mut t.kind else {
+                    return None;
+                };
+                match self {
+                    T::Voltage => &mut h.voltage.0,
+                    T::Current => &mut h.current.0,
+                    _ => &mut h.time.0,
+                }
+            }
+        })
+    }
 }

@@ -1,0 +1,103 @@
+//! The interval that is stated for measured runs holds nature's value as often as it says.
+
+use super::patched;
+use joulecast::engine::{Model, Output, Study};
+use joulecast::experiment::Experiment;
+use joulecast::lab::{Evaluation, Knowledge, Method, OneSided, Sampled, Seen};
+use joulecast::random::{BLOCK, Draws, Layout, Plan};
+use joulecast::scenario::{RunEffects, SOURCES, Scenario, SourceId, shipped};
+use joulecast::stats::{Sorted, symmetric};
+
+/// A shipped scenario in which nothing errs to one side only.
+fn even_errors(name: &str, run_effects: RunEffects) -> Scenario {
+    // Contents that are taken as alike and are not bias a result by a choice, which no distribution describes.
+    let mut s = patched(
+        shipped(name).expect("is shipped"),
+        &[("lab.contents", "swapped")],
+    );
+    s.lab.run_effects = run_effects;
+    let one_sided: Vec<SourceId> = SOURCES
+        .iter()
+        .filter(|source| source.one_sided || s.is_one_sided(source.id))
+        .map(|source| source.id)
+        .collect();
+    for id in one_sided {
+        s.legs_mut()
+            .into_iter()
+            .for_each(|leg| leg.make_perfect(id));
+    }
+    s
+}
+
+struct OneNotebook<'k>(&'k Knowledge);
+
+impl Model for OneNotebook<'_> {
+    fn columns(&self) -> Vec<String> {
+        self.0.columns(Sampled::Result)
+    }
+
+    fn block(&self, draws: &Draws) -> Output {
+        self.0.block(draws, Sampled::Result)
+    }
+}
+
+/// Ends of the 95 % interval about the result of a notebook.
+fn interval(s: &Scenario, model: &Experiment, seen: &Seen, seed: u64) -> (f64, f64) {
+    let reductions = model.reductions().iter().map(|r| vec![r.clone()]).collect();
+    let knowledge = Knowledge::new(s, seen.clone(), reductions, OneSided::Spread);
+    let table = Study::new(seed)
+        .run(&OneNotebook(&knowledge), 20 * BLOCK as u64)
+        .expect("not interrupted");
+    let found = symmetric(&Sorted::of(&table.columns[0]), 0.95);
+    let value = Evaluation::of(seen, &Method::of(s)).enthalpy;
+    let half = 0.5 * (found.high.value - found.low.value);
+    (value - half, value + half)
+}
+
+/// Share of groups whose interval holds nature's value, with the mean length of the intervals, J/mol.
+fn coverage(s: &Scenario, blocks: u64) -> (f64, f64) {
+    let model = Experiment::without_claims(s.clone());
+    let plan = Plan::new();
+    let (mut held, mut length) = (0.0, 0.0);
+    for block in 0..blocks {
+        let draws = Draws::new(5, block, Layout::MARGINAL, &plan);
+        let (pages, target) = model.groups(draws);
+        for i in 0..BLOCK {
+            let seed = block * BLOCK as u64 + i as u64;
+            let (low, high) = interval(s, &model, &pages.seen(i), seed);
+            held += f64::from(u8::from((low..=high).contains(&target[i])));
+            length += high - low;
+        }
+    }
+    let n = (blocks * BLOCK as u64) as f64;
+    (held / n, length / n)
+}
+
+#[test]
+fn stated_distributions_hold_nature_in_95_percent() {
+    // 2048 groups know 95 % to 0.5 %.
+    for name in [
+        "ammonium-chloride-dewar",
+        "urea-foam-cups",
+        "magnesium-oxide-cycle",
+    ] {
+        let s = even_errors(name, RunEffects::Stated);
+        let (share, length) = coverage(&s, 8);
+        println!("{name}: {share}, {length} J/mol");
+        assert!((share - 0.95).abs() < 0.015, "{name}: {share}");
+    }
+}
+
+#[test]
+fn observed_scatter_holds_nature_in_93_percent_at_least() {
+    for name in [
+        "ammonium-chloride-dewar",
+        "urea-foam-cups",
+        "magnesium-oxide-cycle",
+    ] {
+        let s = even_errors(name, RunEffects::Scatter);
+        let (share, length) = coverage(&s, 8);
+        println!("{name}: {share}, {length} J/mol");
+        assert!(share > 0.93, "{name}: {share}");
+    }
+}
