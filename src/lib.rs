@@ -24,6 +24,7 @@ pub mod forecast;
 pub mod help;
 pub mod lab;
 pub mod library;
+pub mod measured;
 pub mod nature;
 pub mod quantity;
 pub mod random;

@@ -187,6 +187,7 @@ impl Builder<'_> {
         checks_tables::contents(self, &room, &lab, &legs);
         checks_hazards::check(self, &legs);
         let cautions = self.cautions(&legs);
+        let columns = self.columns(&legs);
         let repeat = repeat_rule(self);
         let times = self.times();
         Some(Scenario {
@@ -198,6 +199,7 @@ impl Builder<'_> {
             }),
             summary: self.text("summary").unwrap_or_default(),
             digest,
+            columns,
             text: String::new(),
             changes: Vec::new(),
             repeat,

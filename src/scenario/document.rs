@@ -299,7 +299,7 @@ fn join(prefix: &str, key: &str) -> String {
 }
 
 fn site_is_known(path: &str) -> bool {
-    if path == "library" {
+    if path == "library" || path == schema::COLUMNS {
         return true;
     }
     let (leg, site) = schema::in_leg(path);

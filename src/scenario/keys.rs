@@ -153,5 +153,6 @@ pub const KEYS: &[Key] = &[
     key(Top, "cycle", "result", Text, "combination of determinations by name, and of `known`, for example \"determination - oxide + known\""),
     later(Top, "mistake", "", Open, "named mistakes as changes of this scenario"),
     key(Top, "library", "", Open, "own entries in the library's grammar, for example [library.vessels.our-cup]"),
+    key(Top, "columns", "", Open, "what files of measured runs call our columns and legs, for example kind = \"what\""),
     key(Top, "hazards", "notes", Texts, "cautions of this procedure"),
 ];

@@ -40,6 +40,8 @@ pub struct Scenario {
     pub repeat: RepeatRule,
     /// What runs take, as far as it is stated.
     pub times: Times,
+    /// What files of measured runs call columns (by their keys) and legs (by their names), in the order of the keys.
+    pub columns: Vec<(String, String)>,
     /// What was read.
     pub text: String,
     /// What was changed in it, in this order.

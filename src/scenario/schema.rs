@@ -136,6 +136,21 @@ pub const FURTHER: &str = "leg";
 /// The table of further reagents, by name: `[reactant.NAME]`.
 pub const REACTANT: &str = "reactant";
 
+/// The table of names for the columns of measured data: its keys are those of the columns and the names of the legs.
+pub const COLUMNS: &str = "columns";
+
+/// One of its keys, whichever; which ones there are is known when the legs are.
+const COLUMN: Key = Key {
+    site: COLUMNS,
+    name: "NAME",
+    shape: Shape::Text,
+    place: Top,
+    support: Support::Now,
+    usual: "",
+    possible: "",
+    doc: "what files of measured runs call it",
+};
+
 /// A path as the leg it stands in (empty for none) and the rest: `leg.oxide.charge.mass` is
 /// `charge.mass` of `leg.oxide`.
 pub fn in_leg(path: &str) -> (&str, &str) {
@@ -156,6 +171,7 @@ pub fn find(path: &str) -> Option<Key> {
     let (leg, rest) = in_leg(path);
     let (site, name) = match rest.split('.').collect::<Vec<_>>()[..] {
         [name] => ("", name),
+        [COLUMNS, _] if leg.is_empty() => return Some(COLUMN),
         [site, name] if site != REACTANT => (site, name),
         [REACTANT, _, name] => (REACTANT, name),
         _ => return None,

@@ -9,7 +9,7 @@ use crate::random::elementary::log10;
 
 /// The nearest of the candidates, if one is near enough to be meant: one that the word is a part
 /// of, else one that is spelt like it.
-pub(super) fn nearest<'c>(
+pub(crate) fn nearest<'c>(
     word: &str,
     candidates: impl Iterator<Item = &'c str>,
 ) -> Option<&'c str> {
@@ -95,6 +95,7 @@ pub(super) fn suggest_table(path: &str) -> Option<String> {
     }
     let tables = paths.iter().map(|p| split(p).0).filter(|t| !t.is_empty());
     tables
+        .chain([schema::COLUMNS])
         .map(|t| (strsim::damerau_levenshtein(t, path), t))
         // Half a word in common is chance.
         .filter(|(d, t)| *d <= 2.max(t.len() / 4) && 2 * d < t.len().min(path.len()))
