@@ -52,11 +52,6 @@ impl Wrong {
             ),
         }
     }
-
-    /// A key for problems that are alike.
-    pub(super) fn kind(self) -> &'static str {
-        self.words().0
-    }
 }
 
 /// Whether a cell says that there is no value.

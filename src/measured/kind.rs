@@ -19,7 +19,11 @@ impl Kinds {
     pub(super) fn new(scenario: &Scenario, names: &Names) -> Self {
         let legs = scenario.legs();
         let run: Vec<usize> = (0..legs.len()).filter(|i| legs[*i].runs > 0).collect();
-        let library = library_of(&scenario.text, &scenario.library);
+        // Only a text that has the word can have entries of its own; to read it again takes a while.
+        let own = scenario.text.contains("library");
+        let own = own.then(|| library_of(&scenario.text, &scenario.library).ok());
+        let own = own.flatten();
+        let library = own.as_ref().unwrap_or(&scenario.library);
         let mut words: Vec<(String, usize, bool)> = Vec::new();
         for &i in &run {
             let leg = legs[i];
@@ -28,7 +32,6 @@ impl Kinds {
             for name in names.all.iter().filter(|n| n.named == Named::Leg(i)) {
                 add(&name.word, true);
             }
-            let library = library.as_ref().unwrap_or(&scenario.library);
             let reaction = library.reactions.get(&leg.reaction.key);
             let substance = reaction.and_then(|r| library.substances.get(&r.substance));
             for word in kind_words(leg) {

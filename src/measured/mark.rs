@@ -26,7 +26,7 @@ pub(super) fn decimal(
     let name = |column: usize| names.get(column).copied();
     match first {
         [Some(point), Some(comma)] => {
-            let (late, early) = if point.0 > comma.0 {
+            let (late, early) = if (point.0, point.1) > (comma.0, comma.1) {
                 (point, comma)
             } else {
                 (comma, point)

@@ -12,11 +12,16 @@ mod kind;
 mod mark;
 mod names;
 mod problem;
+mod record;
+mod record_columns;
+mod record_notes;
 mod row;
 mod runs;
 mod sheet;
+mod template;
 mod text;
 mod unit;
+mod value;
 
 #[cfg(test)]
 mod tests;
@@ -24,9 +29,11 @@ mod tests;
 pub use crate::scenario::{Holds, RUN_COLUMNS, RunColumn, RunColumnEntry};
 pub use names::Names;
 pub use problem::FileProblem;
+pub use record::{MeasuredRecord, read_record};
 pub use row::{Counts, RunRow};
 pub use runs::{RunSheet, read_runs};
 pub use sheet::{Header, Row, Sheet, read_sheet};
+pub use template::template;
 
 /// Largest file of runs that is read.
 pub const MOST_RUNS_BYTES: usize = 20_000_000;

@@ -1,12 +1,12 @@
 //! One run, as a row of its file says it.
 
-use super::cell::{is_missing, number};
+use super::cell::is_missing;
 use super::clock::clock;
 use super::kind::Kinds;
 use super::problem::{Problems, shown};
 use super::runs::Matched;
 use super::sheet::Row;
-use super::unit::scale;
+use super::value::value;
 use crate::quantity::decimal;
 use crate::scenario::{Holds, RUN_COLUMNS, RunColumn as C};
 
@@ -56,9 +56,6 @@ impl RunRow {
         self.values[column as usize]
     }
 }
-
-/// Why a cell is refused: a key for problems that are alike, what is wrong, what to do.
-type Refused = (&'static str, String, &'static str);
 
 /// What rows are read with.
 pub(super) struct Reading<'r> {
@@ -117,56 +114,24 @@ impl Reading<'_> {
                         );
                     }
                 },
-                Holds::Number(..) => match self.number(at, cell) {
-                    Ok(Some((value, step))) => {
-                        run.values[at.id as usize] = Some(value);
-                        steps[at.id as usize] = step;
+                Holds::Number(..) if is_missing(cell) => {}
+                Holds::Number(dimension, low, high) => {
+                    let read = match clock(cell, self.decimal).filter(|_| at.id == C::MixedAt) {
+                        Some(seconds) => Ok((seconds, 1.0)),
+                        None => value(cell, self.decimal, at.scale, (dimension, low, high)),
+                    };
+                    match read {
+                        Ok((value, step)) => {
+                            run.values[at.id as usize] = Some(value);
+                            steps[at.id as usize] = step;
+                        }
+                        Err(refused) => refused.report(row.line, &at.header, problems),
                     }
-                    Ok(None) => {}
-                    Err((kind, message, hint)) => wrong(problems, kind, message, hint),
-                },
+                }
             }
         }
         self.masses(&mut run, &steps, problems);
         run
-    }
-
-    /// A number in base units with its last digit; the problem with it otherwise.
-    fn number(&self, at: &Matched, cell: &str) -> Result<Option<(f64, f64)>, Refused> {
-        let Holds::Number(dimension, low, high) = at.id.entry().holds else {
-            return Ok(None);
-        };
-        if is_missing(cell) {
-            return Ok(None);
-        }
-        if let (C::MixedAt, Some(seconds)) = (at.id, clock(cell, self.decimal)) {
-            return Ok(Some((seconds, 1.0)));
-        }
-        let read = number(cell, self.decimal).map_err(|wrong| {
-            let (what, hint) = wrong.words();
-            (wrong.kind(), format!("`{}` {what}", shown(cell)), hint)
-        })?;
-        let own = match read.unit {
-            "" => at.scale,
-            unit => scale(unit, dimension).map_err(|why| {
-                let message = format!("`{}`: {why}", shown(cell));
-                (
-                    "unit",
-                    message,
-                    "write the unit in the header, or one that fits",
-                )
-            })?,
-        };
-        let value = own.apply(read.value);
-        if !(low..=high).contains(&value) {
-            let unit = dimension.base_unit();
-            let message = format!(
-                "`{}` is not possible: only {low} to {high} {unit} is",
-                shown(cell)
-            );
-            return Err(("range", message, "check the number and its unit"));
-        }
-        Ok(Some((value, own.step(read.step))))
     }
 
     /// Takes the masses that are written as differences, and compares them with what is written beside them.

@@ -1,6 +1,10 @@
 //! Files as people have them, and everything that can be wrong with one.
 
 mod forms;
+mod mutated;
+mod problems;
+mod records;
+mod templates;
 
 use super::{FileProblem, Names, RunSheet, read_runs};
 use crate::scenario::{Scenario, read, shipped};
