@@ -19,6 +19,7 @@
 pub mod cli;
 pub mod design;
 pub mod engine;
+pub mod evaluate;
 pub mod experiment;
 pub mod forecast;
 pub mod help;

@@ -95,6 +95,11 @@ pub(super) enum Command {
     Loosen(Loosen),
     /// Procedures side by side on common random numbers: which one is better, and by how much
     Compare(Compare),
+    /// Measured runs (CSV): the result, its uncertainty, whether runs agree with each other and with the table
+    #[command(after_help = OF_RUNS)]
+    Evaluate(Evaluate),
+    /// One record of temperature against time: simulated, or a measured one reduced in every way
+    Trace(Trace),
     /// All of these answers on one page, to read and to print
     Report(Report),
     /// Check a scenario file and point at everything that is wrong with it
@@ -123,6 +128,62 @@ pub(super) struct Forecast {
     /// Also write all sampled results to samples.csv
     #[arg(long)]
     pub samples: bool,
+}
+
+/// How `evaluate` is fed.
+const OF_RUNS: &str = "First `joulecast evaluate SCENARIO --template > runs.csv`: a file with the columns that these runs \
+    need and one line each as an example. Comma, semicolon or tab, decimal point or comma, units in the headers. Records \
+    (time, temperature) lie beside the file. `joulecast help evaluate` explains the columns.";
+
+#[derive(Debug, Args)]
+pub(super) struct Evaluate {
+    /// Scenario file, or the name of a built-in one: which instruments and reactions there were
+    pub scenario: Option<String>,
+    /// File of the measured runs; - for standard input
+    pub runs: Option<PathBuf>,
+    /// What the file calls its columns and kinds of run, for example "solid=m / g, kind=Type, calibration=Cal"
+    #[arg(long, value_name = "KEY=NAME, ...")]
+    pub columns: Option<String>,
+    /// Take run-to-run effects from the observed scatter of the runs instead of what the instruments state
+    #[arg(long)]
+    pub observed: bool,
+    /// What to do about errors that only go one way: leave their mean, correct for it, or also state an asymmetric interval
+    #[arg(long, value_name = "HOW", default_value = "ignored")]
+    pub one_sided: OneSided,
+    /// Show all arithmetic with its numbers
+    #[arg(long)]
+    pub steps: bool,
+    /// Print a file of runs to fill in
+    #[arg(long)]
+    pub template: bool,
+    /// With --template: semicolons and decimal commas
+    #[arg(long, requires = "template")]
+    pub decimal_comma: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Trace {
+    /// Scenario file, or the name of a built-in one [default: the built-in scenario]
+    pub scenario: Option<String>,
+    /// Measured record (CSV: time, temperature); without one a record is simulated and written as record.csv
+    pub record: Option<PathBuf>,
+    /// Whose record it is: calibration, determination or the name of a leg [default: the first determination]
+    #[arg(long, value_name = "LEG")]
+    pub leg: Option<String>,
+    /// Moment of mixing in the record's own time, s [default: as marked in the record, else found]
+    #[arg(long, value_name = "S", allow_negative_numbers = true)]
+    pub mixed_at: Option<f64>,
+    /// Where the line behind begins after mixing: a time, or found [default: as the scenario says]
+    #[arg(long, value_name = "TIME|found")]
+    pub settle: Option<String>,
+}
+
+/// What is done about errors that only go one way.
+#[derive(Debug, Clone, Copy, clap::ValueEnum)]
+pub(super) enum OneSided {
+    Ignored,
+    Corrected,
+    Asymmetric,
 }
 
 #[derive(Debug, Args)]

@@ -4,12 +4,14 @@ mod answer;
 mod args;
 mod check;
 mod compare;
+mod evaluate;
 mod folder;
 mod forecast;
 mod goal;
 mod help;
 mod input;
 mod loosen;
+mod measured;
 mod new;
 mod output;
 mod progress;
@@ -17,6 +19,7 @@ mod rank;
 mod report;
 mod show;
 mod sweep;
+mod trace;
 
 use args::{Cli, Command};
 use clap::Parser;
@@ -40,14 +43,6 @@ pub enum Exit {
 
 /// Commands that there are not yet, and what answers the question meanwhile.
 const NOT_YET: &[(&str, &str)] = &[
-    (
-        "evaluate",
-        "it does not read measured runs yet; `forecast` of the procedure states the spread and the budget that belong to them",
-    ),
-    (
-        "trace",
-        "it does not write single records yet; `forecast --reductions` draws one and compares the ways to reduce it",
-    ),
     (
         "slip",
         "`compare SCENARIO --set \"determination.charge.transfer_loss = exactly 20 mg\"` shows what one mistake does",
@@ -101,6 +96,8 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
         Some(Command::Sweep(a)) => sweep::run(&a, &common),
         Some(Command::Loosen(a)) => loosen::run(&a, &common),
         Some(Command::Compare(a)) => compare::run(&a, &common),
+        Some(Command::Evaluate(a)) => evaluate::run(&a, &common),
+        Some(Command::Trace(a)) => trace::run(&a, &common),
         Some(Command::Report(a)) => report::run(&a, &common),
         Some(Command::Check(a)) => Ok(check::run(&a, &common)),
         Some(Command::Show(a)) => Ok(show::run(&a, &common)),

@@ -25,6 +25,6 @@ pub struct Extras {
 
 pub use repeats::{RepeatCost, RepeatsSeen};
 pub use run::{Answer, Ended, Forecast, Options, Trials, USUAL_RULE, forecast};
-pub use sample::{OnRecord, Sample};
+pub use sample::{OnRecord, Sample, SimulatedRecord};
 pub use sound::{Sound, sound};
 pub use ways::{WaySeen, ways};

@@ -6,7 +6,7 @@ use crate::lab::{Line, Reduction, all_readings};
 use crate::nature::{Group, Rounding, Run};
 use crate::quantity::{Celsius, Second};
 use crate::random::{Column, Draws, Layout, Plan};
-use crate::scenario::{Record, ReductionMethod, SourceId};
+use crate::scenario::{Leg, Record, ReductionMethod, Scenario, SourceId};
 
 /// Points of the curve of the true temperature.
 const CURVE: u32 = 600;
@@ -45,6 +45,47 @@ pub struct OnRecord {
     pub change: f64,
 }
 
+/// One run of a leg as it is simulated.
+#[derive(Debug, Clone)]
+pub struct SimulatedRecord {
+    /// Time since mixing, s, and shown temperature, °C.
+    pub readings: Vec<(f64, f64)>,
+    /// The same of the contents.
+    pub curve: Vec<(f64, f64)>,
+    /// The true change of temperature, K.
+    pub true_change: f64,
+}
+
+impl SimulatedRecord {
+    /// The first run of a leg (0: calibration) in the first group of this seed.
+    pub fn of(scenario: &Scenario, leg: usize, seed: u64) -> Self {
+        let model = Experiment::without_claims(scenario.clone());
+        let leg = model.scenario().legs()[leg];
+        let plan = Plan::new();
+        let draws = Draws::new(seed, 0, Layout::MARGINAL, &plan);
+        let group = Group::new(leg, model.scenario(), &draws, Rounding::True);
+        Self::of_run(leg, &Run::new(&group, draws, 0, 0))
+    }
+
+    fn of_run(leg: &Leg, run: &Run) -> Self {
+        let all = all_readings(&leg.record);
+        let shown = shown(run, &all);
+        let (start, end) = match leg.record {
+            Record::TwoReadings { before, read_at } => (-before.0, read_at.0),
+            Record::Trace { fore, after, .. } => (-fore.0, after.0),
+        };
+        let time = |i: u32| start + (end - start) * f64::from(i) / f64::from(CURVE);
+        Self {
+            readings: all.iter().map(|r| r.1.0).zip(shown).collect(),
+            curve: (0..=CURVE)
+                .map(time)
+                .map(|t| (t, run.truth(0, Second(t)).0))
+                .collect(),
+            true_change: run.true_change(0).0,
+        }
+    }
+}
+
 impl Sample {
     /// Carries the run out.
     pub fn of(f: &Forecast) -> Self {
@@ -54,29 +95,21 @@ impl Sample {
         let draws = Draws::new(f.seed, 0, Layout::MARGINAL, &plan);
         let group = Group::new(leg, model.scenario(), &draws, Rounding::True);
         let run = Run::new(&group, draws, 0, 0);
+        let simulated = SimulatedRecord::of_run(leg, &run);
         let all = all_readings(&leg.record);
-        let shown = shown(&run, &all);
-        let (start, end) = match leg.record {
-            Record::TwoReadings { before, read_at } => (-before.0, read_at.0),
-            Record::Trace { fore, after, .. } => (-fore.0, after.0),
-        };
         let lines =
             Reduction::with(&leg.record, ReductionMethod::BackToMixing).lines(|number, _| {
                 let at = all.iter().position(|(n, _)| *n == number);
-                Celsius(shown[at.expect("a reading of the record")])
+                Celsius(simulated.readings[at.expect("a reading of the record")].1)
             });
-        let time = |i: u32| start + (end - start) * f64::from(i) / f64::from(CURVE);
         let mut sample = Self {
             record: leg.record.clone(),
             way: leg.way,
-            readings: all.iter().map(|r| r.1.0).zip(shown).collect(),
-            curve: (0..=CURVE)
-                .map(time)
-                .map(|t| (t, run.truth(0, Second(t)).0))
-                .collect(),
+            readings: simulated.readings,
+            curve: simulated.curve,
             lines: lines.try_into().ok(),
             reduced: Vec::new(),
-            true_change: run.true_change(0).0,
+            true_change: simulated.true_change,
             noise: leg.binding(SourceId::Noise).input.dist.sd(),
         };
         let ways: &[ReductionMethod] = match leg.record {

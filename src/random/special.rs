@@ -63,6 +63,10 @@ pub fn beta_inc_inverse(a: f64, b: f64, p: f64) -> f64 {
 
 /// Distribution function of Student's t with `dof` degrees of freedom.
 pub fn student_cdf(t: f64, dof: f64) -> f64 {
+    // With so many degrees of freedom it is the normal one to the last digit but a few.
+    if dof > 1e12 {
+        return normal_cdf(t);
+    }
     let tail = 0.5 * beta_inc(0.5 * dof, 0.5, dof / (dof + t * t));
     if t < 0.0 { tail } else { 1.0 - tail }
 }

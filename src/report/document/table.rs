@@ -15,7 +15,8 @@ pub struct Unit {
 }
 
 impl Unit {
-    const fn new(shown: &'static str, per: f64, suffix: &'static str) -> Self {
+    /// As it is shown, how much of the result's unit it is, and how a program's name ends.
+    pub const fn new(shown: &'static str, per: f64, suffix: &'static str) -> Self {
         Self {
             shown: Cow::Borrowed(shown),
             per,

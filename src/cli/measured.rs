@@ -1,0 +1,64 @@
+//! Files of measured data: read, as far as they are no larger than anything that people write.
+
+use super::{Exit, output};
+use crate::measured::{FileProblem, MOST_RECORD_BYTES, MeasuredRecord, read_record};
+use serde_json::json;
+use std::fs::File;
+use std::io::Read;
+use std::path::Path;
+
+/// What a file holds; of standard input for `-`.
+pub(super) fn bytes(path: &Path, most: usize) -> Result<Vec<u8>, Exit> {
+    let fail = |why: String| {
+        output::complain(&format!("cannot read {}: {why}", path.display()));
+        Exit::ReadWrite
+    };
+    let mut all = Vec::new();
+    let limit = most as u64 + 1;
+    let read = if path == Path::new("-") {
+        std::io::stdin().lock().take(limit).read_to_end(&mut all)
+    } else {
+        match std::fs::metadata(path) {
+            Ok(m) if !m.is_file() => return Err(fail("it is no regular file".to_owned())),
+            _ => File::open(path).and_then(|f| f.take(limit).read_to_end(&mut all)),
+        }
+    };
+    read.map_err(|e| match e.kind() {
+        std::io::ErrorKind::NotFound => fail("there is no such file".to_owned()),
+        _ => fail(e.to_string()),
+    })?;
+    if all.len() > most {
+        return Err(fail(format!("larger than {} MB", most / 1_000_000)));
+    }
+    Ok(all)
+}
+
+/// Reads a record; what cannot be read ends the command, what is wrong in it is told with all other problems.
+pub(super) fn record(path: &Path) -> Result<Result<MeasuredRecord, Vec<FileProblem>>, Exit> {
+    let bytes = bytes(path, MOST_RECORD_BYTES)?;
+    Ok(read_record(&path.display().to_string(), &bytes))
+}
+
+/// Says what is wrong, all at once.
+pub(super) fn refuse(problems: &[FileProblem], as_json: bool) -> Exit {
+    if as_json {
+        let each = problems.iter().map(|p| {
+            json!({
+                "file": p.file,
+                "line": p.line,
+                "column": p.column,
+                "message": p.message,
+                "hint": p.hint,
+            })
+        });
+        let document = json!({
+            "schema": "joulecast.problems/1",
+            "version": env!("CARGO_PKG_VERSION"),
+            "problems": each.collect::<Vec<_>>(),
+        });
+        return output::say(&output::pretty(&document), Exit::BadInput);
+    }
+    let told: Vec<String> = problems.iter().map(ToString::to_string).collect();
+    output::complain(&told.join("\n"));
+    Exit::BadInput
+}

@@ -1,0 +1,101 @@
+//! What one change of the procedure would do to the uncertainty of these runs, by the linear budget.
+//!
+//! More solid in a leg: its masses and changes of temperature in proportion. Readings twice as often: half the variance
+//! that noise and last digit have in lines. A thermometer twice as fine: a quarter of it. One more run: the last one again,
+//! with errors of its own.
+
+use super::notebook::{Measured, weighs_solid};
+use crate::lab::{Claims, CoverageFactor, LegSeen, LinearBudget, Links, Method, Seen};
+use crate::quantity::{Gram, Kelvin};
+use crate::scenario::{ReductionMethod, Scenario, SourceId};
+
+/// A change and the uncertainty that it would leave.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Change {
+    /// In words.
+    pub words: String,
+    /// Standard uncertainty then, over that of now; relative to the result in both.
+    pub ratio: f64,
+}
+
+/// All changes that make sense, the one that brings most first.
+pub(super) fn changes(scenario: &Scenario, measured: &Measured, now: &LinearBudget) -> Vec<Change> {
+    let mut all = Vec::new();
+    let read = [SourceId::Noise, SourceId::Resolution];
+    let of_reading: f64 = now
+        .lines
+        .iter()
+        .filter(|l| l.source.is_some_and(|s| read.contains(&s)))
+        .map(|l| l.variance)
+        .sum();
+    let left = |share: f64| ((now.u * now.u - (1.0 - share) * of_reading).max(0.0)).sqrt() / now.u;
+    let mut add = |words: String, ratio: f64| all.push(Change { words, ratio });
+    if of_reading > 0.0 {
+        add(
+            "a thermometer with half the noise and half the last digit".to_owned(),
+            left(0.25),
+        );
+        let lines = |l: &&crate::scenario::Leg| {
+            !matches!(
+                l.way,
+                ReductionMethod::TwoReadings | ReductionMethod::Extreme
+            )
+        };
+        if scenario.legs().iter().all(lines) {
+            add("readings twice as often".to_owned(), left(0.5));
+        }
+    }
+    let relative = |seen: &Seen| {
+        let reductions = measured.reductions.clone();
+        let links = Links::of_records(scenario, reductions);
+        let (value, claims) = Claims::of(
+            seen,
+            &Method::of(scenario),
+            &links,
+            &CoverageFactor::new(0.95),
+        );
+        claims.budget.u / value.enthalpy.abs()
+    };
+    let before = now.u / now.value.abs();
+    for (at, leg) in scenario.legs().into_iter().enumerate() {
+        if of(&measured.seen, at).runs.is_empty() {
+            continue;
+        }
+        let changed = |change: &dyn Fn(&mut LegSeen)| {
+            let mut seen = measured.seen.clone();
+            change(match at.checked_sub(1) {
+                None => &mut seen.calibration,
+                Some(own) => &mut seen.legs[own],
+            });
+            relative(&seen) / before
+        };
+        if weighs_solid(leg) {
+            let ratio = changed(&|seen| {
+                for run in &mut seen.runs {
+                    run.solid = run.solid + Gram(run.solid.0);
+                    run.change = run.change + Kelvin(run.change.0);
+                }
+            });
+            let substance = &leg.reaction.substance;
+            add(
+                format!("twice the {substance} in each {} run", leg.title()),
+                ratio,
+            );
+        }
+        let ratio = changed(&|seen| {
+            if let Some(last) = seen.runs.last().copied() {
+                seen.runs.push(last);
+            }
+        });
+        add(format!("one more {} run", leg.title()), ratio);
+    }
+    all.sort_by(|a, b| a.ratio.total_cmp(&b.ratio));
+    all
+}
+
+fn of(seen: &Seen, at: usize) -> &LegSeen {
+    match at.checked_sub(1) {
+        None => &seen.calibration,
+        Some(own) => &seen.legs[own],
+    }
+}

@@ -1,0 +1,157 @@
+//! What `trace` answers.
+
+pub(in crate::report) mod figures;
+mod json;
+
+pub use json::{record_csv, trace_json};
+
+use super::document::{Block, Cell, Column, Document, KELVIN, NONE, Section, Table, Unit};
+use super::words::minus;
+use crate::evaluate::{MixedAt, Traced, WayFound};
+use crate::scenario::ReductionMethod;
+use crate::stats::quote;
+
+const SECOND: Unit = Unit::new("s", 1.0, "s");
+
+/// Where a record comes from: enough to get it again.
+fn origin(t: &Traced, seed: u64) -> String {
+    format!(
+        "joulecast {} · {} · scenario {}",
+        env!("CARGO_PKG_VERSION"),
+        match t.simulated {
+            Some(_) => format!("simulated, seed {seed}"),
+            None => t.measured.file.clone(),
+        },
+        t.scenario.digest
+    )
+}
+
+/// A record and every way to reduce it, as its reader meets it.
+pub fn trace_document(t: &Traced, seed: u64) -> Document {
+    let mut d = Document::of(&t.scenario, origin(t, seed));
+    d.add(Section::new("in short").with(Block::Sentences(sentences(t))));
+    d.add(ways(t));
+    d.add(lines(t));
+    if !t.findings.is_empty() {
+        d.add(Section::new("seen in the record").with(Block::List(t.findings.clone())));
+    }
+    d.figures = figures::trace_figures(t, origin(t, seed));
+    d
+}
+
+/// The lab's own way, or the first that has a result.
+fn own(t: &Traced) -> Option<&WayFound> {
+    let way = t.scenario.legs()[t.leg].way;
+    let good = |w: &&WayFound| w.found.is_ok();
+    let mut all = t.ways.iter().filter(good);
+    all.clone().find(|w| w.way == way).or_else(|| all.next())
+}
+
+fn sentences(t: &Traced) -> Vec<String> {
+    let mut all = Vec::new();
+    if let Some(w) = own(t)
+        && let Ok(r) = &w.found
+    {
+        let q = quote(r.change, w.u, 2);
+        let truth = t.simulated.as_ref().map_or(String::new(), |s| {
+            format!("; true is {} K", minus(&quote(s.true_change, w.u, 2).value))
+        });
+        all.push(format!(
+            "ΔT = ({} ± {}) K by {} (standard uncertainty of noise and last digit){truth}.",
+            minus(&q.value),
+            q.u,
+            w.way.title()
+        ));
+    }
+    let how = match t.mixed_at.1 {
+        MixedAt::Told => "as told",
+        MixedAt::Marked => "as the record marks it",
+        MixedAt::Found => "found where the temperature changes fastest: check it in the picture",
+    };
+    all.push(format!(
+        "Mixing at {} s, {how}; the line behind begins {} s later.",
+        t.mixed_at.0, t.settle
+    ));
+    if let Some([k, u]) = t.leak {
+        let q = quote(k * 1e4, u * 1e4, 2);
+        all.push(format!(
+            "The slopes of both lines make a leak of ({} ± {}) · 10⁻⁴ /s.",
+            minus(&q.value),
+            q.u
+        ));
+    }
+    all
+}
+
+/// Every reduction.
+fn ways(t: &Traced) -> Section {
+    let rows = &t.ways;
+    let of = |w: &WayFound, f: fn(&crate::evaluate::ReducedRecord) -> f64| match &w.found {
+        Ok(r) if f(r).is_finite() => Cell::by(f(r), w.u),
+        _ => Cell::Missing("this record does not allow it"),
+    };
+    let table = Table::of("reductions", rows)
+        .column(rows, Column::words("reduction"), |w| {
+            Cell::text(w.way.title())
+        })
+        .column(
+            rows,
+            Column::number("ΔT", KELVIN).key("change_of_temperature"),
+            |w| of(w, |r| r.change),
+        )
+        .column(rows, Column::number("u", KELVIN), |w| {
+            match w.u.is_finite() {
+                true => Cell::figures(w.u, 2),
+                false => Cell::Missing("this record does not allow it"),
+            }
+        })
+        .column(
+            rows,
+            Column::number("at mixing", Unit::new("°C", 1.0, "C")).key("mixing"),
+            |w| of(w, |r| r.mixing),
+        )
+        .column(
+            rows,
+            Column::number("taken at", SECOND).key("taken_at"),
+            |w| match (&w.found, w.way) {
+                (Ok(r), ReductionMethod::SixtyThree | ReductionMethod::EqualAreas) => {
+                    Cell::figures(r.moment, 3)
+                }
+                _ => Cell::Missing("at mixing, or at readings"),
+            },
+        );
+    Section::new("every reduction of this record").with(Block::Table(table))
+}
+
+/// Both lines.
+fn lines(t: &Traced) -> Section {
+    let rows: Vec<_> = t
+        .lines
+        .iter()
+        .flatten()
+        .zip(["before mixing", "behind"])
+        .collect();
+    let mk = Unit::new("mK/min", 1e-3 / 60.0, "K_per_s");
+    let table = Table::of("lines", &rows)
+        .column(&rows, Column::words("line"), |(_, name)| Cell::text(*name))
+        .column(&rows, Column::number("readings", NONE), |(l, _)| {
+            Cell::given(l.n as f64)
+        })
+        .column(&rows, Column::number("from", SECOND), |(l, _)| {
+            Cell::given(l.ends[0])
+        })
+        .column(&rows, Column::number("to", SECOND), |(l, _)| {
+            Cell::given(l.ends[1])
+        })
+        .column(&rows, Column::number("slope", mk), |(l, _)| {
+            Cell::by(l.slope[0], l.slope[1])
+        })
+        .column(&rows, Column::number("scatter", KELVIN), |(l, _)| {
+            Cell::figures(l.scatter, 2)
+        });
+    let mut section = Section::new("both lines");
+    if !rows.is_empty() {
+        section = section.with(Block::Table(table));
+    }
+    section
+}
