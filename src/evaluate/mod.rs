@@ -6,6 +6,7 @@
 mod agree;
 mod notebook;
 mod record;
+mod row;
 mod study;
 mod trace;
 mod what_if;

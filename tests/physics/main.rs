@@ -24,6 +24,7 @@ mod lag;
 mod linear;
 mod noise;
 mod not_misled;
+mod notebooks;
 mod options;
 mod ranking;
 mod ranking_holds;

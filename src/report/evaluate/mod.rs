@@ -5,6 +5,7 @@ mod json;
 mod sentences;
 mod steps;
 mod tables;
+mod walk;
 
 pub use json::evaluate_json;
 

@@ -1,0 +1,333 @@
+//! One run, formula by formula.
+
+use super::steps::{n, signed};
+use crate::evaluate::{Evaluated, NotedRun};
+use crate::lab::{AmountBy, HeatKind, LegSeen, LegTables, Method};
+use crate::measured::RunColumn;
+use crate::quantity::JoulePerKelvin;
+use crate::scenario::{Contents, LiquidBy};
+
+/// A run and all that its arithmetic needs.
+pub(super) struct Walk<'w> {
+    pub(super) e: &'w Evaluated,
+    pub(super) method: &'w Method,
+    pub(super) seen: &'w LegSeen,
+    pub(super) run: &'w NotedRun,
+    pub(super) at: usize,
+}
+
+impl Walk<'_> {
+    fn tables(&self) -> &LegTables {
+        &self.seen.tables
+    }
+
+    pub(super) fn lines(&self, result: f64) -> Vec<String> {
+        let mut all = vec![format!("run {}", self.run.label)];
+        all.extend(self.mass());
+        all.extend(self.liquid());
+        all.extend(self.change());
+        if self.at == 0 {
+            self.calibration(result, &mut all);
+        } else {
+            self.determination(result, &mut all);
+        }
+        all.iter()
+            .enumerate()
+            .map(|(i, l)| if i == 0 { l.clone() } else { format!("  {l}") })
+            .collect()
+    }
+
+    fn mass(&self) -> Option<String> {
+        let m = self.run.seen.solid.0;
+        if m <= 0.0 {
+            return None;
+        }
+        let cells = [RunColumn::SolidGross, RunColumn::SolidTare].map(|c| self.run.row.value(c));
+        let net = match (cells, self.run.row.value(RunColumn::Solid)) {
+            ([Some(gross), Some(tare)], _) => format!("{} − {}", n(gross), n(tare)),
+            (_, Some(net)) if self.e.scenario.lab.corrects_buoyancy => n(net),
+            _ => return Some(format!("m = {} g", n(m))),
+        };
+        Some(match self.e.scenario.lab.corrects_buoyancy {
+            true => format!("m = ({net}) × buoyancy correction = {} g", n(m)),
+            false => format!("m = {net} = {} g", n(m)),
+        })
+    }
+
+    fn liquid(&self) -> Option<String> {
+        let m = self.run.seen.liquid.0;
+        let legs = self.e.scenario.legs();
+        let stated = match legs[self.at].liquid_by {
+            LiquidBy::Volume { nominal, .. } => Some(nominal.0),
+            LiquidBy::Weighed { .. } => None,
+        };
+        let volume = self.run.row.value(RunColumn::LiquidVolume).or(stated);
+        let weighed = [RunColumn::Liquid, RunColumn::LiquidGross];
+        let weighed = weighed.iter().any(|c| self.run.row.value(*c).is_some());
+        Some(match volume.filter(|_| !weighed) {
+            Some(v) => format!("m_l = V ρ = {} mL × {} g/mL = {} g", n(v), n(m / v), n(m)),
+            None => format!("m_l = {} g", n(m)),
+        })
+    }
+
+    fn change(&self) -> Vec<String> {
+        let dt = self.run.seen.change.0;
+        let row = |c| self.run.row.value(c);
+        let how = match (
+            &self.run.record,
+            row(RunColumn::Initial),
+            row(RunColumn::Final),
+        ) {
+            (Some(r), ..) => {
+                let at = |t: f64| {
+                    let place = r.readings.partition_point(|(time, _)| *time < t);
+                    r.readings[place.min(r.readings.len() - 1)].1
+                };
+                let lines = r.reduction.lines(|_, t| crate::quantity::Celsius(at(t.0)));
+                let mut all: Vec<String> = lines
+                    .iter()
+                    .zip(["before", "after"])
+                    .map(|(l, name)| {
+                        format!(
+                            "line {name}: T = {} °C + ({} K/s) t",
+                            n(l.at_mixing.0),
+                            n(l.slope)
+                        )
+                    })
+                    .collect();
+                let moment = match r.moment.is_finite() && r.moment != 0.0 {
+                    true => format!(" at t = {} s", n(r.moment)),
+                    false => String::new(),
+                };
+                all.push(format!(
+                    "ΔT ({}{moment}) = {} K",
+                    r.reduction.way().title(),
+                    n(dt)
+                ));
+                return all;
+            }
+            (None, Some(a), Some(b)) if row(RunColumn::Change).is_none() => {
+                format!("ΔT = {} − {} = {} K", n(b), n(a), n(dt))
+            }
+            _ => format!("ΔT = {} K", n(dt)),
+        };
+        vec![how]
+    }
+
+    /// `n` of what an amount is taken from.
+    fn amount(&self, by: AmountBy, symbol: &str, value: f64) -> String {
+        let (t, r) = (self.tables(), &self.run.seen);
+        match by {
+            AmountBy::Solid => format!(
+                "{symbol} = m w / M = {} × {} / {} = {} mol",
+                n(r.solid.0),
+                n(t.purity),
+                n(t.molar_mass.0),
+                n(value)
+            ),
+            AmountBy::Portion {
+                concentration,
+                density,
+            } => format!(
+                "{symbol} = c m_p / ρ = {} mol/L × {} g / {} g/mL / 1000 = {} mol",
+                n(concentration.0),
+                n(r.portion.0),
+                n(density.0),
+                n(value)
+            ),
+            AmountBy::Liquid {
+                concentration,
+                density,
+            } => format!(
+                "{symbol} = c m_l / ρ = {} mol/L × {} g / {} g/mL / 1000 = {} mol",
+                n(concentration.0),
+                n(r.liquid.0),
+                n(density.0),
+                n(value)
+            ),
+            AmountBy::Stock {
+                molar_mass,
+                purity,
+                flask,
+                density,
+            } => format!(
+                "{symbol} = m w / M × V / V_flask = {} × {} / {} × ({} / {}) / {} = {} mol",
+                n(r.reagent.0),
+                n(purity),
+                n(molar_mass.0),
+                n(r.liquid.0),
+                n(density.0),
+                n(flask.0),
+                n(value)
+            ),
+            AmountBy::Weighed { molar_mass, purity } => format!(
+                "{symbol} = m w / M = {} × {} / {} = {} mol",
+                n(r.reagent.0),
+                n(purity),
+                n(molar_mass.0),
+                n(value)
+            ),
+        }
+    }
+
+    fn calibration(&self, result: f64, all: &mut Vec<String>) {
+        let (t, r) = (self.tables(), &self.run.seen);
+        let heat = (t.heat(r, self.method.reference_slope) + r.heat).0;
+        match t.kind {
+            HeatKind::Reaction => {
+                let amount = t.named(r).0;
+                all.push(self.amount(t.named.unwrap_or(t.charge), "n", amount));
+                let h = -(heat - t.side_heat.0) / amount;
+                all.push(format!(
+                    "Δh = {} J/mol from the table ({} °C, {} J/(mol K)) at {} °C and this dilution",
+                    n(h),
+                    n(t.at.0),
+                    n(t.slope.0),
+                    n(t.table_temperature(r).0)
+                ));
+                all.push(format!(
+                    "Q = −n Δh{} = −{} × ({}){} = {} J",
+                    if t.side_heat.0 == 0.0 {
+                        ""
+                    } else {
+                        " + Q_side"
+                    },
+                    n(amount),
+                    n(h),
+                    if t.side_heat.0 == 0.0 {
+                        String::new()
+                    } else {
+                        format!(" + {}", n(t.side_heat.0))
+                    },
+                    n(heat)
+                ));
+            }
+            HeatKind::Electrical(h) => {
+                let row = |c, stated: f64| n(self.run.row.value(c).unwrap_or(stated));
+                all.push(format!(
+                    "Q = U I t = {} V × {} A × {} s = {} J",
+                    row(RunColumn::Voltage, h.voltage.0),
+                    row(RunColumn::Current, h.current.0),
+                    row(RunColumn::Time, h.time.0),
+                    n(heat)
+                ));
+            }
+            HeatKind::HotWater => all.push(format!(
+                "Q = m' c' (T_hot − T_mix) = {} × {} × ({} − {}) = {} J",
+                n(r.portion.0),
+                n(t.portion_heat.0),
+                n(r.hot.0),
+                n(r.mixing.0),
+                n(heat)
+            )),
+        }
+        let system = heat / r.change.0;
+        match self.method.contents {
+            Contents::Same => all.push(format!(
+                "C = Q / ΔT = {} / {} = {} J/K",
+                n(heat),
+                signed(r.change.0),
+                n(result)
+            )),
+            Contents::Swapped => {
+                all.push(format!(
+                    "C_sys = Q / ΔT = {} / {} = {} J/K",
+                    n(heat),
+                    signed(r.change.0),
+                    n(system)
+                ));
+                all.push(self.contents());
+                all.push(format!(
+                    "C = C_sys − C_contents = {} − {} = {} J/K",
+                    n(system),
+                    n(t.contents(r).0),
+                    n(result)
+                ));
+            }
+        }
+    }
+
+    /// Heat capacity of the contents.
+    fn contents(&self) -> String {
+        let (t, r) = (self.tables(), &self.run.seen);
+        let plain =
+            t.reckoning.solid_in_mass && !t.reckoning.water_heat && t.charge == AmountBy::Solid;
+        let value = n(t.contents(r).0);
+        if !plain {
+            return format!("C_contents = {value} J/K");
+        }
+        let portion = match r.portion.0 {
+            0.0 => String::new(),
+            m => format!(" + {} × {}", n(m), n(t.portion_heat.0)),
+        };
+        format!(
+            "C_contents = m_l c_l{} + m c_s = {} × {}{portion} + {} × {} = {value} J/K",
+            if portion.is_empty() { "" } else { " + m_p c_p" },
+            n(r.liquid.0),
+            n(t.liquid_heat.0),
+            n(r.solid.0),
+            signed(t.solute_heat.0)
+        )
+    }
+
+    fn determination(&self, result: f64, all: &mut Vec<String>) {
+        let (t, r, m) = (self.tables(), &self.run.seen, self.method);
+        let constant = self.e.evaluation.constant;
+        let counts = m.contents == Contents::Swapped || m.assumed_vessel.is_some();
+        let mut capacity = constant;
+        if counts {
+            all.push(self.contents());
+            capacity += t.contents(r).0;
+            all.push(format!(
+                "C_sys = C + C_contents = {} + {} = {} J/K",
+                n(constant),
+                n(t.contents(r).0),
+                n(capacity)
+            ));
+        }
+        let heat = capacity * r.change.0;
+        all.push(format!(
+            "q = C ΔT = {} × {} = {} J",
+            n(capacity),
+            signed(r.change.0),
+            n(heat)
+        ));
+        let amount = t.named(r).0;
+        all.push(self.amount(t.named.unwrap_or(t.charge), "n", amount));
+        let side = t.side_heat.0 + r.heat.0;
+        let first = -(heat - side) / amount;
+        let heat = match side == 0.0 {
+            true => n(heat),
+            false => format!("{} − {}", n(heat), signed(side)),
+        };
+        all.push(format!(
+            "ΔH = −q / n = −({heat}) / {} = {} J/mol at {} °C and this dilution",
+            n(amount),
+            n(first),
+            n(t.table_temperature(r).0)
+        ));
+        let direct = m.enthalpy(t, JoulePerKelvin(constant), r).0;
+        if (direct - first).abs() > 1e-9 * first.abs() {
+            let slope = if m.result_slope {
+                format!(
+                    " − {} × ({} − {})",
+                    signed(t.slope.0 / t.nu),
+                    n(t.table_temperature(r).0),
+                    n(m.quote_at.0)
+                )
+            } else {
+                String::new()
+            };
+            let dilution = match t.diluted(r).0 / t.nu {
+                0.0 => String::new(),
+                l => format!(" − {}", signed(l)),
+            };
+            all.push(format!(
+                "to {} °C and the tabulated dilution: ΔH = {}{slope}{dilution} = {} J/mol",
+                n(m.quote_at.0),
+                n(first),
+                n(result)
+            ));
+        }
+    }
+}

@@ -1,0 +1,158 @@
+//! Notebooks of simulated groups, written in the form that students use and read again.
+
+use super::{patched, perfect};
+use joulecast::evaluate::{EvaluateOptions, Measured, OneSidedErrors, evaluate, reduce};
+use joulecast::experiment::{Experiment, LIQUID, buoyancy_correction, reagent_density};
+use joulecast::forecast::SimulatedRecord;
+use joulecast::lab::{LegSeen, Seen};
+use joulecast::measured::{Names, read_record, read_runs};
+use joulecast::random::{Draws, Layout, Plan};
+use joulecast::scenario::{Heat, Record, Scenario, shipped, shipped_names};
+use std::fmt::Write;
+
+/// The indication that a correction makes this of, to the last bit.
+fn indicated(corrected: f64, factor: f64) -> f64 {
+    let mut x = corrected / factor;
+    for _ in 0..8 {
+        if x * factor == corrected {
+            return x;
+        }
+        x = if x * factor < corrected {
+            x.next_up()
+        } else {
+            x.next_down()
+        };
+    }
+    panic!("{corrected} is no indication times {factor}");
+}
+
+/// The runs of a group as a file.
+fn file(s: &Scenario, seen: &Seen) -> String {
+    let mut out = String::from(
+        "run,kind,solid [g],liquid [g],portion [g],reagent [g],mixing [C],change [K],hot [C]\n",
+    );
+    let legs = s.legs();
+    let all = std::iter::once(&seen.calibration).chain(&seen.legs);
+    let liquid = buoyancy_correction(s, LIQUID);
+    let mut number = 0;
+    for (leg, LegSeen { runs, .. }) in legs.iter().zip(all) {
+        for run in runs {
+            number += 1;
+            let solid = indicated(run.solid.0, buoyancy_correction(s, leg.reaction.density));
+            let reagent = reagent_density(leg)
+                .map(|d| indicated(run.reagent.0, buoyancy_correction(s, d)).to_string());
+            let hot = matches!(leg.heat, Heat::HotWater { .. }).then(|| run.hot.0.to_string());
+            let portion = leg
+                .portion
+                .as_ref()
+                .map(|_| indicated(run.portion.0, liquid).to_string());
+            writeln!(
+                out,
+                "{number},{},{},{},{},{},{},{},{}",
+                leg.title(),
+                if leg.mass.0 > 0.0 {
+                    solid.to_string()
+                } else {
+                    String::new()
+                },
+                indicated(run.liquid.0, liquid),
+                portion.unwrap_or_default(),
+                reagent.unwrap_or_default(),
+                run.mixing.0,
+                run.change.0,
+                hot.unwrap_or_default()
+            )
+            .expect("into a string");
+        }
+    }
+    out
+}
+
+fn read(s: &Scenario, text: &str) -> Measured {
+    let sheet = read_runs("runs.csv", text.as_bytes(), s, &Names::of(s))
+        .unwrap_or_else(|p| panic!("{p:?}\n{text}"));
+    let none = vec![None; sheet.rows.len()];
+    Measured::new(s, &sheet, &none).unwrap_or_else(|p| panic!("{p:?}\n{text}"))
+}
+
+fn value(s: &Scenario, measured: Measured) -> f64 {
+    let options = EvaluateOptions {
+        seed: 1,
+        trials: 256,
+        one_sided: OneSidedErrors::Ignored,
+        interrupt: None,
+    };
+    let found = evaluate(s, measured, &options).expect("not interrupted");
+    found.evaluation.enthalpy
+}
+
+#[test]
+fn the_notebook_of_a_simulated_group_gives_what_its_lab_made_of_it_bit_for_bit() {
+    let plan = Plan::new();
+    for name in shipped_names() {
+        let s = patched(shipped(name).expect("is shipped"), &[]);
+        let model = Experiment::without_claims(s.clone());
+        for (seed, trial) in [(3, 17), (4, 201)] {
+            let draws = Draws::new(seed, 0, Layout::MARGINAL, &plan);
+            let (seen, evaluation, _) = model.one_trial(draws, trial);
+            let text = file(&s, &seen);
+            let got = value(&s, read(&s, &text));
+            assert_eq!(got, evaluation.enthalpy, "{name}\n{text}");
+        }
+    }
+}
+
+#[test]
+fn without_errors_notebooks_give_the_value_of_nature() {
+    for name in shipped_names() {
+        // Contents taken as alike bias a result by a choice, which is no error of a notebook.
+        let exact = [("lab.contents", "swapped")];
+        let s = patched(shipped(name).expect("is shipped"), &exact);
+        let model = Experiment::without_claims(s.clone());
+        let plan = perfect();
+        let draws = Draws::new(1, 0, Layout::MARGINAL, &plan);
+        let (pages, target) = model.groups(draws);
+        let got = value(&s, read(&s, &file(&s, &pages.seen(0))));
+        let off = got / target[0] - 1.0;
+        println!("{name}: {off:e}");
+        if s.calibration.runs > 0 && s.lab.assumed_vessel.is_none() {
+            assert!(off.abs() < 1e-9, "{name}: {off:e}");
+        }
+    }
+}
+
+#[test]
+fn a_record_that_is_written_and_read_is_reduced_to_the_same_bits() {
+    let plan = Plan::new();
+    for name in shipped_names() {
+        let s = patched(shipped(name).expect("is shipped"), &[]);
+        let model = Experiment::without_claims(s.clone()).reading_by_reading();
+        let draws = Draws::new(6, 0, Layout::MARGINAL, &plan);
+        let (seen, ..) = model.one_trial(draws, 0);
+        let leg = s.legs()[1];
+        let simulated = SimulatedRecord::of(&s, 1, 6);
+        let mut text = String::from("time [s],temperature [C],mixed\n");
+        let mut marked = false;
+        for (t, temperature) in &simulated.readings {
+            if *t > 0.0 && !marked {
+                text.push_str("0,,x\n");
+                marked = true;
+            }
+            writeln!(text, "{t},{temperature},").expect("into a string");
+        }
+        let record = read_record("record.csv", text.as_bytes()).unwrap_or_else(|p| panic!("{p:?}"));
+        let reduced = reduce(leg, &record, None).unwrap_or_else(|p| panic!("{name}: {p:?}"));
+        // A run that was repeated has another record.
+        if seen.legs[0].runs[0].change.0 != reduced.change {
+            assert!(
+                s.repeat.most > 1,
+                "{name}: {} for {}",
+                reduced.change,
+                seen.legs[0].runs[0].change.0
+            );
+        }
+        if let Record::Trace { .. } = leg.record {
+            assert!(reduced.readings.len() > 10);
+        }
+    }
+}
