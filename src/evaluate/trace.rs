@@ -14,6 +14,7 @@ use crate::forecast::SimulatedRecord;
 use crate::measured::{FileProblem, MeasuredRecord};
 use crate::quantity::Second;
 use crate::scenario::{Record, ReductionMethod, Scenario, SourceId};
+use crate::stats::Line;
 
 /// Where the line behind begins.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -247,25 +248,16 @@ fn with_settle(record: &Record, measured: &MeasuredRecord, zero: f64, own: Optio
 impl Fitted {
     /// Through at least three readings.
     fn of(points: &[(f64, f64)]) -> Option<Self> {
+        let line = Line::through(points)?;
         let n = points.len();
-        if n < 3 {
-            return None;
-        }
-        let count = n as f64;
-        let mean = points
-            .iter()
-            .fold([0.0; 2], |m, p| [m[0] + p.0 / count, m[1] + p.1 / count]);
-        let sum = |of: &dyn Fn(&(f64, f64)) -> f64| points.iter().map(of).sum::<f64>();
-        let square = sum(&|p| (p.0 - mean[0]) * (p.0 - mean[0]));
-        let slope = sum(&|p| (p.0 - mean[0]) * (p.1 - mean[1])) / square;
-        let off = |p: &(f64, f64)| p.1 - mean[1] - slope * (p.0 - mean[0]);
-        let scatter = (sum(&|p| off(p) * off(p)) / (count - 2.0)).sqrt();
+        let time = points.iter().map(|p| p.0).sum::<f64>() / n as f64;
+        let slope = line.slope();
         Some(Self {
             n,
             ends: [points[0].0, points[n - 1].0],
-            mean,
-            slope: [slope, scatter / square.sqrt()],
-            scatter,
+            mean: [time, line.at(time).value],
+            slope: [slope.value, slope.se],
+            scatter: line.residual_sd(),
         })
     }
 

@@ -130,6 +130,26 @@ mod tests {
         .all(|(is, should)| (is / should - 1.0).abs() < 1e-11)
     }
 
+    /// JCGM 100:2008, H.3: corrections of a thermometer against its reading less 20 °C.
+    #[test]
+    fn the_calibration_of_a_thermometer_has_the_numbers_of_the_guide() {
+        let readings = [
+            21.521, 22.012, 22.512, 23.003, 23.507, 23.999, 24.513, 25.002, 25.503, 26.010, 26.511,
+        ];
+        let corrections = [
+            -0.171, -0.169, -0.166, -0.159, -0.164, -0.165, -0.156, -0.157, -0.159, -0.161, -0.160,
+        ];
+        let points: Vec<(f64, f64)> = readings.iter().map(|t| t - 20.0).zip(corrections).collect();
+        let line = Line::through(&points).unwrap();
+        let near = |e: Estimate, value: f64, se: f64, digit: f64| {
+            (e.value - value).abs() < digit && (e.se - se).abs() < digit
+        };
+        assert!(near(line.intercept(), -0.1712, 0.0029, 6e-5));
+        assert!(near(line.slope(), 0.00218, 0.00067, 6e-6));
+        assert!((line.residual_sd() - 0.0035).abs() < 6e-5);
+        assert!(near(line.at(10.0), -0.1494, 0.0041, 6e-5));
+    }
+
     #[test]
     fn the_line_of_norris_has_its_certified_numbers() {
         assert!(certified(&Line::through(&NORRIS).unwrap()));

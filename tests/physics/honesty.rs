@@ -101,3 +101,36 @@ fn observed_scatter_holds_nature_in_93_percent_at_least() {
         assert!(share > 0.93, "{name}: {share}");
     }
 }
+
+#[test]
+fn three_runs_that_scatter_have_the_factor_of_the_table() {
+    // Student's t of two degrees of freedom at 95 %: 4.303 (JCGM 100, Table G.2).
+    let mut s = patched(
+        super::SILENT,
+        &[
+            ("determination.runs", "3"),
+            ("determination.charge.purity", "exactly 100 %"),
+        ],
+    );
+    s.lab.run_effects = RunEffects::Scatter;
+    for source in SOURCES {
+        s.legs_mut()
+            .into_iter()
+            .for_each(|leg| leg.make_perfect(source.id));
+    }
+    let model = Experiment::without_claims(s.clone());
+    let plan = Plan::new();
+    let draws = Draws::new(1, 0, Layout::MARGINAL, &plan);
+    let (pages, _) = model.groups(draws);
+    let mut seen = pages.seen(0);
+    for (run, factor) in seen.legs[0].runs.iter_mut().zip([0.99, 1.0, 1.01]) {
+        run.change = run.change * factor;
+    }
+    let all = Evaluation::of(&seen, &Method::of(&s)).enthalpies[0].clone();
+    let mean = all.iter().sum::<f64>() / 3.0;
+    let sd = (all.iter().map(|x| (x - mean) * (x - mean)).sum::<f64>() / 2.0).sqrt();
+    let (low, high) = interval(&s, &model, &seen, 7);
+    let factor = 0.5 * (high - low) / (sd / 3f64.sqrt());
+    // 5120 trials know the quantile of so heavy a tail to 4 %.
+    assert!((factor / 4.303 - 1.0).abs() < 0.2, "{factor}");
+}

@@ -34,6 +34,7 @@ mod rinse;
 mod signs;
 mod signs_hydrates;
 mod tables_err;
+mod traces;
 mod uneven;
 mod values;
 

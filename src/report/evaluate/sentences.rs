@@ -53,8 +53,7 @@ pub(super) fn sentences(e: &Evaluated) -> Vec<String> {
     all.extend(runs(e));
     all.extend(dominant(e));
     all.push(
-        "The interval holds what a lab can know of: instruments, labels, tables. Heat that never came (solid left over or \
-         spilt, a leak that no line removes) is not in it."
+        "The interval holds what instruments, labels and tables leave open, not heat that never came (solid left over, spilt)."
             .to_owned(),
     );
     all
@@ -95,8 +94,8 @@ fn agrees(e: &Evaluated) -> String {
         None => "no E_n, because no uncertainty of the accepted value is stated".to_owned(),
     };
     format!(
-        "Its magnitude is {} too {} against the accepted {} kJ/mol, {verdict} ({normalised}; by chance {} of such results \
-         lie as far off or farther; a difference of {} kJ/mol or more would be significant).",
+        "Its magnitude is {} too {} against the accepted {} kJ/mol, {verdict} ({normalised}; {} of such results lie as far off \
+         by chance; significant would be {} kJ/mol).",
         percent(relative),
         if larger { "large" } else { "small" },
         minus(&accepted(a.accepted, a.accepted_u.unwrap_or(0.0))),
@@ -122,9 +121,12 @@ fn runs(e: &Evaluated) -> Vec<String> {
         let number = |x: f64| quote(x / size, x / size, 2).value;
         let judged = match c.percentile {
             p if p > UNUSUAL => format!(
-                "more than the instruments explain ({}; only {} of groups have as much): something else differs from run to run",
+                "more than the instruments explain ({}; {} of groups have as much): something else differs from run to run",
                 number(c.explained),
-                percent(1.0 - p)
+                match 1.0 - p {
+                    few if few < 1e-3 => "fewer than 0.1 %".to_owned(),
+                    few => percent(few),
+                }
             ),
             p if p < 1.0 - UNUSUAL => format!(
                 "less than the instruments explain ({}): the instruments may be better than stated",

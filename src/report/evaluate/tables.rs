@@ -12,9 +12,6 @@ use crate::report::document::{
 const CELSIUS: Unit = Unit::new("°C", 1.0, "C");
 const J_PER_K: Unit = Unit::new("J/K", 1.0, "J_per_K");
 
-/// Sources shown in brief.
-const SOURCES: usize = 5;
-
 /// A run with its result.
 struct Row<'e> {
     run: &'e NotedRun,
@@ -52,12 +49,14 @@ pub(super) fn runs(e: &Evaluated) -> Vec<Section> {
                 Cell::figures(r.run.seen.solid.0, 5)
             });
         }
-        t.add(&rows, Column::number("liquid", GRAM), |r| {
+        t.add(&rows, Column::number("liquid", GRAM).at(Place::Page), |r| {
             Cell::figures(r.run.seen.liquid.0, 5)
         });
-        t.add(&rows, Column::number("mixing", CELSIUS), |r| {
-            Cell::figures(r.run.seen.mixing.0, 4)
-        });
+        t.add(
+            &rows,
+            Column::number("mixing", CELSIUS).at(Place::Page),
+            |r| Cell::figures(r.run.seen.mixing.0, 4),
+        );
         t.add(&rows, Column::number("change", KELVIN), |r| {
             Cell::figures(r.run.seen.change.0, 4)
         });
@@ -142,9 +141,8 @@ pub(super) fn dominant(e: &Evaluated) -> Section {
         )
         .column(&rows, Column::words("what it is").at(Place::Page), |s| {
             Cell::text(s.what)
-        })
-        .first(SOURCES, usize::MAX);
-    Section::new("what makes the uncertainty").with(Block::Table(t))
+        });
+    Section::new("what makes the uncertainty").detail(Block::Table(t))
 }
 
 /// How runs agree.
