@@ -6,7 +6,7 @@
 
 use super::evaluate::Method;
 use super::gradient::LegGradient;
-use super::page::{Entry, LegPages};
+use super::page::{Entry, LegPages, own_reduction};
 use super::reduce::Reduction;
 use super::table_entry::TableEntry;
 use crate::quantity::Celsius;
@@ -47,20 +47,6 @@ pub(super) struct Found<'l> {
     pub(super) method: &'l Method,
     /// The constant that the calibration gives, J/K.
     pub(super) constant: &'l Column<f64>,
-}
-
-impl Found<'_> {
-    /// How a run's record is reduced.
-    #[inline]
-    fn reduction(&self, run: usize) -> &Reduction {
-        own_reduction(self.reductions, run)
-    }
-}
-
-/// That of a run, where all have one or each its own.
-#[inline]
-pub(super) fn own_reduction(all: &[Reduction], run: usize) -> &Reduction {
-    &all[run.min(all.len() - 1)]
 }
 
 impl Effect {
@@ -129,11 +115,13 @@ impl Effect {
                     vessel.0 * of(Entry::Extra)[i]
                 }),
                 Self::Creep => lanes(&mut put, |i| {
-                    let [of_change, of_mixing] = found.reduction(r).creep(page.weighed_at[i]);
+                    let [of_change, of_mixing] =
+                        own_reduction(found.reductions, r).creep(page.weighed_at[i]);
                     of_change.0 * change[i] + of_mixing.0 * mixing[i]
                 }),
                 Self::Readings => lanes(&mut put, |i| {
-                    let [a, b, c] = found.reduction(r).noise_squares(page.weighed_at[i]);
+                    let [a, b, c] =
+                        own_reduction(found.reductions, r).noise_squares(page.weighed_at[i]);
                     let (r, m) = (change[i], mixing[i]);
                     let square = a * r * r + 2.0 * b * r * m + c * m * m;
                     (square + hot[i] * hot[i]).max(0.0).sqrt()

@@ -8,9 +8,9 @@
 //! Run and reading effects come either from the instruments' statements or, where a leg has more than one run and the lab
 //! says so, from the observed scatter: mean + s / sqrt n t(n - 1), the scaled and shifted t of JCGM 101, 6.4.9. Never both.
 
-use super::effect::{Effect, Term, own_reduction, terms};
+use super::effect::{Effect, Term, terms};
 use super::evaluate::{Evaluation, LegSeen, Method, RunSeen, Seen};
-use super::page::Entry;
+use super::page::{Entry, own_reduction};
 use super::reduce::Reduction;
 use super::table_entry::TableEntry;
 use super::tables::LegTables;

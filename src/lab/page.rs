@@ -1,6 +1,7 @@
 //! What labs have written down, for a block of trials at once.
 
 use super::evaluate::{LegSeen, RunSeen, Seen};
+use super::reduce::Reduction;
 use super::tables::LegTables;
 use crate::quantity::{Celsius, Gram, Joule, JoulePerKelvin, Kelvin};
 use crate::random::Column;
@@ -193,4 +194,10 @@ impl Pages {
             legs: self.legs[1..].iter().map(|leg| leg.seen(i)).collect(),
         }
     }
+}
+
+/// How the record of a run is reduced, where all runs have one reduction or each its own.
+#[inline]
+pub(super) fn own_reduction(all: &[Reduction], run: usize) -> &Reduction {
+    &all[run.min(all.len() - 1)]
 }

@@ -387,16 +387,27 @@ fn every_scenario_and_table_that_is_shown_is_accepted() {
     assert!(whole > 0);
 }
 
+/// Runs of the built-in scenario, of our own invention.
+const MEASURED: &str = "run,kind,solid [g],mixing [C],change [K],remark
+1,calibration,0.7499,21.52,0.2623,
+2,calibration,0.7580,21.61,0.2671,
+3,determination,1.5999,21.55,-0.6502,
+4,determination,1.6081,21.58,-0.6553,salt at the rim
+";
+
 #[test]
 fn every_column_and_every_field_of_a_document_is_explained() {
     let explained: BTreeSet<&str> = code(topic("output")).into_iter().collect();
     let folder = tempdir().expect("a folder");
+    fs::write(folder.path().join("measured.csv"), MEASURED).expect("a file");
     for arguments in [
         &["forecast", "--reductions", "--samples"][..],
         &["rank"],
         &["sweep", "urea-foam-cups"],
         &["loosen", "urea-foam-cups", "--spread", "5 %"],
         &["compare", "urea-foam-cups", "--set", "runs = 3"],
+        &["evaluate", "ammonium-chloride-dewar", "measured.csv"],
+        &["trace", "ammonium-chloride-dewar"],
         &["report", "urea-foam-cups"],
     ] {
         let out = folder.path().join(arguments[0]);

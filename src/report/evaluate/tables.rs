@@ -132,7 +132,7 @@ pub(super) fn by_source(e: &Evaluated) -> Vec<Share> {
 /// What makes the uncertainty.
 pub(super) fn dominant(e: &Evaluated) -> Section {
     let rows = by_source(e);
-    let t = Table::of("sources", &rows)
+    let t = Table::of("evaluate-sources", &rows)
         .column(&rows, Column::code("source"), |s| Cell::text(&s.name))
         .column(
             &rows,
@@ -155,7 +155,7 @@ pub(super) fn agreement(e: &Evaluated) -> Section {
         .filter_map(|(at, c)| Some((at, c.as_ref()?)))
         .collect();
     let in_unit = |at: usize, x: f64| if at == 0 { x } else { x / 1e3 };
-    let t = Table::of("agreement", &rows)
+    let t = Table::of("evaluate-agreement", &rows)
         .column(&rows, Column::words("runs"), |(at, _)| {
             Cell::text(match at {
                 0 => "constants, J/K".to_owned(),
@@ -201,7 +201,7 @@ pub(super) fn agreement(e: &Evaluated) -> Section {
 /// What one change would do.
 pub(super) fn changes(e: &Evaluated) -> Section {
     let rows = &e.changes;
-    let t = Table::of("changes", rows)
+    let t = Table::of("evaluate-changes", rows)
         .column(rows, Column::words("change"), |c| Cell::text(&c.words))
         .column(
             rows,

@@ -90,7 +90,7 @@ fn ways(t: &Traced) -> Section {
         Ok(r) if f(r).is_finite() => Cell::by(f(r), w.u),
         _ => Cell::Missing("this record does not allow it"),
     };
-    let table = Table::of("reductions", rows)
+    let table = Table::of("trace-reductions", rows)
         .column(rows, Column::words("reduction"), |w| {
             Cell::text(w.way.title())
         })
@@ -132,7 +132,7 @@ fn lines(t: &Traced) -> Section {
         .zip(["before mixing", "behind"])
         .collect();
     let mk = Unit::new("mK/min", 1e-3 / 60.0, "K_per_s");
-    let table = Table::of("lines", &rows)
+    let table = Table::of("trace-lines", &rows)
         .column(&rows, Column::words("line"), |(_, name)| Cell::text(*name))
         .column(&rows, Column::number("readings", NONE), |(l, _)| {
             Cell::given(l.n as f64)
