@@ -31,10 +31,7 @@ pub(super) fn changes(scenario: &Scenario, measured: &Measured, now: &LinearBudg
     let left = |share: f64| ((now.u * now.u - (1.0 - share) * of_reading).max(0.0)).sqrt() / now.u;
     let mut add = |words: String, ratio: f64| all.push(Change { words, ratio });
     if of_reading > 0.0 {
-        add(
-            "a thermometer with half the noise and half the last digit".to_owned(),
-            left(0.25),
-        );
+        add("half the noise and last digit".to_owned(), left(0.25));
         let lines = |l: &&crate::scenario::Leg| {
             !matches!(
                 l.way,

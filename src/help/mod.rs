@@ -36,7 +36,7 @@ topics! {
     "library": "instruments, substances and reactions; adding your own",
     "model": "what happens in a run: the equations of the simulation",
     "evaluation": "what the group makes of its readings: reductions, result, claims",
-    "studies": "forecast, rank, sweep, loosen, compare, evaluate, trace: what each one computes",
+    "studies": "what each command computes, from forecast to trace",
     "output": "files, columns, JSON fields and their units, exit codes",
     "numbers": "random numbers, trials, standard errors, ranks, speed, accuracy",
     "words": "glossary",

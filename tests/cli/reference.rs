@@ -319,6 +319,33 @@ fn words(line: &str) -> Vec<String> {
     all
 }
 
+/// The measured runs that README shows.
+fn runs_in_readme() -> String {
+    let readme = include_str!("../../README.md");
+    let block = fenced(readme, "text")
+        .into_iter()
+        .find(|b| b.starts_with("run;"));
+    block.expect("runs").to_owned()
+}
+
+#[test]
+fn the_result_of_the_runs_in_readme_is_what_the_program_says() {
+    let folder = tempdir().expect("a folder");
+    fs::write(folder.path().join("runs.csv"), runs_in_readme()).expect("a file");
+    let (code, said, why) = run(
+        folder.path(),
+        &["evaluate", "ammonium-chloride-dewar", "runs.csv"],
+    );
+    assert_eq!(code, 0, "{why}");
+    let pasted = said
+        .lines()
+        .map(str::trim)
+        .find(|l| l.starts_with("Delta H = "));
+    let pasted = pasted.expect("a sentence to paste");
+    assert!(include_str!("../../README.md").contains(pasted), "{pasted}");
+    assert!(said.lines().count() <= 45, "{} lines", said.lines().count());
+}
+
 #[test]
 fn every_command_that_is_shown_runs() {
     let all = commands();
@@ -326,6 +353,13 @@ fn every_command_that_is_shown_runs() {
     let (mut seen, mut done) = (BTreeSet::new(), BTreeSet::new());
     for (name, page) in pages() {
         let folder = tempdir().expect("a folder");
+        // Files of measured data that a reader has.
+        if page.contains(" runs.csv") {
+            fs::write(folder.path().join("runs.csv"), runs_in_readme()).expect("a file");
+        }
+        if page.contains(" record.csv") {
+            run(folder.path(), &["trace", "--out", "."]);
+        }
         for line in fenced(&page, "sh").into_iter().flat_map(str::lines) {
             let words = words(line);
             if words.first().is_none_or(|w| w != "joulecast") {
@@ -429,7 +463,10 @@ fn every_column_and_every_field_of_a_document_is_explained() {
             let of_sweep =
                 arguments[0] == "sweep" && stem.contains("runs") || stem.contains("charge-mass");
             assert!(
-                of_sweep || explained.contains(name) || explained.contains(stem),
+                of_sweep
+                    || stem.starts_with("runs-")
+                    || explained.contains(name)
+                    || explained.contains(stem),
                 "{name}"
             );
             if path.extension().is_some_and(|e| e == "csv") {

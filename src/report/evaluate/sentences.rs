@@ -121,26 +121,20 @@ fn runs(e: &Evaluated) -> Vec<String> {
         let number = |x: f64| quote(x / size, x / size, 2).value;
         let judged = match c.percentile {
             p if p > UNUSUAL => format!(
-                "more than the instruments explain ({}; {} of groups have as much): something else differs from run to run",
-                number(c.explained),
+                ", and {} of groups would have as much: something else differs from run to run",
                 match 1.0 - p {
                     few if few < 1e-3 => "fewer than 0.1 %".to_owned(),
                     few => percent(few),
                 }
             ),
-            p if p < 1.0 - UNUSUAL => format!(
-                "less than the instruments explain ({}): the instruments may be better than stated",
-                number(c.explained)
-            ),
-            _ => format!(
-                "about what the instruments explain ({})",
-                number(c.explained)
-            ),
+            p if p < 1.0 - UNUSUAL => ": they may be better than stated".to_owned(),
+            _ => String::new(),
         };
         all.push(format!(
-            "The {} {what} scatter by {} {unit}, {judged}.{}",
+            "The {} {what} scatter by {} {unit}; the instruments explain {}{judged}.{}",
             c.n,
             number(c.observed),
+            number(c.explained),
             outlier(e, at, c)
         ));
     }
@@ -180,7 +174,7 @@ fn dominant(e: &Evaluated) -> Option<String> {
         .filter(|c| c.ratio < 0.98)
         .map_or(String::new(), |c| {
             format!(
-                "; {} would bring the uncertainty down to {} of what it is",
+                "; {} would leave {} of the uncertainty",
                 c.words,
                 percent(c.ratio)
             )

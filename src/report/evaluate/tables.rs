@@ -75,7 +75,13 @@ pub(super) fn runs(e: &Evaluated) -> Vec<Section> {
             0 => "calibration runs".to_owned(),
             _ => format!("runs of the {}", leg.title()),
         };
-        sections.push(Section::new(&heading).with(Block::Table(t.first(4, usize::MAX))));
+        let table = Block::Table(t.first(4, usize::MAX));
+        let section = Section::new(&heading);
+        // On a screen the constants are in the sentences.
+        sections.push(match at {
+            0 => section.detail(table),
+            _ => section.with(table),
+        });
     }
     sections
 }
