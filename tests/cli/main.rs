@@ -1,5 +1,6 @@
 //! The scenario grammar and the command line, as their users meet them.
 
+mod agree;
 mod browser;
 mod comparing;
 mod designs;

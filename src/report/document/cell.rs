@@ -83,7 +83,7 @@ impl Cell {
         }
         Self::Number {
             value: e.value,
-            se: (e.se > 0.0).then_some(e.se),
+            se: (e.se >= 0.0).then_some(e.se),
             digits: match e.se {
                 se if se > 0.0 => Digits::By(se, 1),
                 se if se.is_nan() => Digits::Figures(2),
@@ -189,8 +189,9 @@ mod tests {
             "-0.0009\u{a0}±\u{a0}0.0009"
         );
         let exact = Cell::estimate(Estimate::new(2.0, 0.0));
-        assert_eq!(exact.raw(Kind::Estimate), ["2", ""]);
+        assert_eq!(exact.raw(Kind::Estimate), ["2", "0"]);
         let unknown = Cell::estimate(Estimate::new(1.991_43, f64::NAN));
+        assert_eq!(unknown.raw(Kind::Estimate), ["1.99143", ""]);
         assert_eq!(unknown.shown(Kind::Estimate, &NONE), "2.0");
         let none = Cell::estimate(Estimate::undefined());
         assert_eq!(none.shown(Kind::Estimate, &NONE), "-");

@@ -2,7 +2,7 @@
 
 use crate::rank::{Effect, GroupEffects, Ranked, Ranking, Share, Side, Sides, State};
 use crate::report::document::{
-    Block, Cell, Column, Digits, KJ_PER_MOL, NONE, PERCENT, Place, Section, Table,
+    Block, Cell, Column, Digits, KJ_PER_MOL, NONE, PERCENT, Place, Section, Table, figures,
 };
 use crate::report::words::{count, percent};
 use crate::scenario::Scenario;
@@ -185,8 +185,11 @@ pub(super) fn bias(r: &Ranking) -> Section {
         .column(&seen, Column::number("of the magnitude", PERCENT), |s| {
             Cell::figures(size(s), 3)
         })
-        .column(&seen, Column::words(""), |s| {
+        .column(&seen, Column::words("").at(Place::People), |s| {
             Cell::text(if s.one_sided { "one-sided" } else { "" })
+        })
+        .column(&seen, Column::words("one-sided").at(Place::File), |s| {
+            Cell::text(s.one_sided.to_string())
         })
         .first(2, ROWS.1);
     section
@@ -209,7 +212,7 @@ pub(super) fn better(r: &Ranking) -> Section {
         Table::of("improvement-families", families).column(families, Column::code("family"), |f| {
             Cell::text(f.family.name())
         });
-    let now = crate::report::document::figures(r.now.rms.value / 1e3, 3);
+    let now = figures(r.now.rms.value / 1e3, 3);
     Section::new("improvement of the RMS error by source")
         .detail(Block::text(format!(
             "RMS error now {now} kJ/mol; with the error of one source halved, and without it:"
@@ -234,19 +237,21 @@ pub(super) fn sides(r: &Ranking) -> Section {
         return section.detail(Block::text("No source errs in both kinds of runs."));
     }
     let of = |head: &str| Column::number(head, KJ_PER_MOL);
+    let cancels = |unit, place| Column::number("cancels", unit).at(place);
     let cell = |s: &Side| Cell::value_of(s.spread, 2);
     let t = Table::of("sides", &rows)
         .column(&rows, Column::code("source"), |s| Cell::text(s.source.key))
         .column(&rows, of("calibration"), |s| cell(&s.calibration))
         .column(&rows, of("determination"), |s| cell(&s.determination))
         .column(&rows, of("both"), |s| cell(&s.both))
-        .column(&rows, Column::number("cancels", PERCENT), |s| {
-            match s.cancels {
-                x if x.abs() < 0.05 => {
-                    Cell::Missing("nothing cancels that these trials can detect")
-                }
-                x => Cell::figures(x, 2),
+        .column(&rows, cancels(PERCENT, Place::People), |s| {
+            match s.cancels.abs() < 0.05 {
+                true => Cell::Missing("nothing cancels that these trials can detect"),
+                false => Cell::figures(s.cancels, 2),
             }
+        })
+        .column(&rows, cancels(NONE, Place::File), |s| {
+            Cell::given(s.cancels)
         })
         .first(ROWS.0, ROWS.1);
     section
@@ -284,7 +289,7 @@ pub(super) fn scopes(r: &Ranking) -> Section {
         ("with infinitely many runs of both kinds", r.floor),
     ];
     let floor = Table::of("spread", &states)
-        .column(&states, Column::words(""), |s| Cell::text(s.0))
+        .column(&states, Column::words("").key("what"), |s| Cell::text(s.0))
         .column(&states, Column::estimate("spread", KJ_PER_MOL), |s| {
             Cell::estimate(s.1)
         });

@@ -42,6 +42,20 @@ pub(super) fn grid(table: &Table, rows: &[&Vec<Cell>], width: usize) -> String {
             *title = stacked(title, widest(at));
         }
     }
+    // The longest word is never cut: it may be a key.
+    let least = |at: usize| {
+        let words = cells.iter().flat_map(|row| row[at].split(' '));
+        let longest = words.map(|word| word.chars().count()).max().unwrap_or(0);
+        longest.max(widest(at).min(NARROWEST))
+    };
+    // Words may be wrapped, but where there are several columns the first one names the row.
+    let wraps = |at: usize, c: &Column| c.kind == Kind::Words && (at > 0 || columns.len() < 3);
+    let needed = columns.iter().enumerate().map(|(at, (_, c))| {
+        let whole = || widest(at).max(longest_line(&titles[at]));
+        GAP + if wraps(at, c) { least(at) } else { whole() }
+    });
+    // Without room for that, what stands beside a key goes below it.
+    let tight = needed.sum::<usize>() > width;
     let mut t = comfy_table::Table::new();
     t.load_style(presets::NOTHING)
         .set_content_arrangement(ContentArrangement::Dynamic)
@@ -63,14 +77,13 @@ pub(super) fn grid(table: &Table, rows: &[&Vec<Cell>], width: usize) -> String {
         if at == 0 {
             column.set_padding((2, 1));
         }
-        // Only words may be wrapped, and where there are several columns the first one names the row.
-        if c.kind != Kind::Words || at == 0 && columns.len() > 2 {
-            column.set_constraint(ColumnConstraint::ContentWidth);
-        } else {
-            let least = widest(at).min(NARROWEST) + GAP;
-            let least = Width::Fixed(u16::try_from(least).unwrap_or(u16::MAX));
-            column.set_constraint(ColumnConstraint::LowerBoundary(least));
-        }
+        column.set_constraint(match wraps(at, c) || tight && !c.is_number() {
+            true => {
+                let least = u16::try_from(least(at) + GAP).unwrap_or(u16::MAX);
+                ColumnConstraint::LowerBoundary(Width::Fixed(least))
+            }
+            false => ColumnConstraint::ContentWidth,
+        });
     }
     let lines = t
         .lines()
@@ -86,12 +99,19 @@ fn stacked(title: &str, room: usize) -> String {
     lines.collect::<Vec<_>>().join("\n")
 }
 
+/// Characters of the longest line.
+fn longest_line(text: &str) -> usize {
+    text.lines()
+        .map(|line| line.chars().count())
+        .max()
+        .unwrap_or(0)
+}
+
 /// Width that nothing is wrapped in.
 fn natural(titles: &[String], cells: &[Vec<String>]) -> usize {
     let of = |at: usize| {
         let own = cells.iter().map(|row| &row[at]).chain([&titles[at]]);
-        let lines = own.flat_map(|x| x.lines());
-        lines.map(|x| x.chars().count()).max().unwrap_or(0) + GAP
+        own.map(|x| longest_line(x)).max().unwrap_or(0) + GAP
     };
     (0..titles.len()).map(of).sum()
 }
@@ -116,6 +136,30 @@ fn titles(columns: &[(usize, &Column)]) -> Vec<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_key_is_never_cut() {
+        let [flask, pipette] = ["flask-iso1042-200mL-A", "gradpipette-iso835-25mL-B"];
+        let items = [(flask, pipette), (pipette, flask)];
+        let table = Table::of("t", &items)
+            .column(&items, Column::code("instrument"), |x| {
+                Cell::text(format!("{} (portion)", x.0))
+            })
+            .column(&items, Column::words("exchange"), |x| {
+                Cell::text(format!("better: {}", x.1))
+            });
+        let rows: Vec<&Vec<Cell>> = table.rows.iter().collect();
+        for width in [60, 80] {
+            let seen = grid(&table, &rows, width);
+            for key in [flask, pipette] {
+                assert_eq!(seen.matches(key).count(), 2, "{seen}");
+            }
+            assert!(
+                seen.lines().all(|line| line.chars().count() <= width),
+                "{seen}"
+            );
+        }
+    }
 
     #[test]
     fn a_title_is_no_wider_than_its_numbers_if_its_words_allow() {

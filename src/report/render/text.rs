@@ -26,7 +26,9 @@ pub fn document_text(d: &Document, screen: Screen) -> String {
         page.wrap(&d.title, "", "");
     }
     if screen.extent == Extent::Full && !d.summary.is_empty() {
-        page.paragraph(&d.summary);
+        // As one paragraph, wherever the scenario breaks its lines.
+        let words: Vec<&str> = d.summary.split_whitespace().collect();
+        page.paragraph(&words.join(" "));
     }
     page.cautions(d);
     for section in &d.sections {

@@ -1,0 +1,136 @@
+//! Answers with few trials, each as a document and as JSON.
+
+use joulecast::design::{
+    CompareOptions, Contender, DesignOptions, Goal, Outcome, Side, Vary, cap, compare, exchange,
+    limit_of, looseness, set, split, sweep,
+};
+use joulecast::forecast::{Extras, Options, Trials, class, forecast, ways};
+use joulecast::rank::{Effort, RankOptions, rank};
+use joulecast::report::document::Document;
+use joulecast::report::{
+    compare_document, compare_json, forecast_document, forecast_json, loosen_document, loosen_json,
+    rank_document, rank_json, sweep_document, sweep_json,
+};
+use joulecast::scenario::{Scenario, read, shipped};
+use joulecast::stats::IntervalKind;
+use serde_json::Value;
+use std::sync::LazyLock;
+
+/// Trials of all answers.
+const TRIALS: u64 = 1_024;
+
+/// An answer for people and for programs.
+pub type Answer = (Document, Value);
+
+/// The built-in scenario.
+pub const BUILT_IN: &str = "ammonium-chloride-dewar";
+
+/// The scenario that several tests look at.
+pub const UREA: &str = "urea-foam-cups";
+
+/// A shipped scenario.
+pub fn scenario(name: &str) -> Scenario {
+    read(shipped(name).expect("it is shipped")).expect("it is valid")
+}
+
+fn options() -> DesignOptions<'static> {
+    DesignOptions {
+        trials: TRIALS,
+        ..DesignOptions::new(1)
+    }
+}
+
+/// The built-in scenario with all reductions, urea with a class.
+pub fn forecast_of(s: &Scenario) -> Answer {
+    let options = Options {
+        seed: 1,
+        trials: Trials::Fixed(TRIALS),
+        interval: IntervalKind::Symmetric,
+        interrupt: None,
+        progress: None,
+    };
+    let f = forecast(s.clone(), &options).expect("not interrupted");
+    let is = |name| s.digest == scenario(name).digest;
+    let side_by_side = is(BUILT_IN).then(|| ways(s, 1, None).expect("not interrupted"));
+    let extras = Extras {
+        ways: side_by_side.unwrap_or_default(),
+        class: is(UREA).then(|| class(s, 1, 4, None).expect("not interrupted")),
+    };
+    (
+        forecast_document(&f, &extras, 2),
+        forecast_json(&f, &extras),
+    )
+}
+
+pub fn rank_of(s: &Scenario) -> Answer {
+    let options = RankOptions {
+        seed: 1,
+        trials: TRIALS,
+        interrupt: None,
+        progress: None,
+    };
+    let r = rank(s, &options).expect("not interrupted");
+    (rank_document(&r, &Effort::Trials(TRIALS)), rank_json(&r))
+}
+
+/// The ranking of urea, which several tests look at.
+pub static RANKED: LazyLock<Answer> = LazyLock::new(|| rank_of(&scenario(UREA)));
+
+/// Numbers of runs, together and each, the mass of the sample, and the best split.
+pub fn sweep_of(s: &Scenario) -> Answer {
+    let count = |path: &str, most| Vary::counts(s, path, 1, most).expect("a number of runs");
+    let mut all = vec![vec![count("runs", 4)]];
+    if s.calibration.runs > 0 {
+        all.push(vec![
+            count("calibration.runs", 3),
+            count("determination.runs", 3),
+        ]);
+    }
+    let mass = s.determination.mass.0;
+    if mass > 0.0 {
+        let text = format!(
+            "determination.charge.mass = {} g to {} g in 4",
+            0.5 * mass,
+            2.0 * mass
+        );
+        all.push(vec![Vary::parse(&text, s).expect("masses")]);
+    }
+    let goal = Some(Goal::Within(0.05));
+    let options = options();
+    let study = |vary| sweep(s, vary, goal, cap(s), &options).expect("not interrupted");
+    let sweeps: Vec<_> = all.into_iter().map(study).collect();
+    let own = Outcome::of(s, &options).expect("not interrupted");
+    let split = split(s, limit_of(s, None, &own), &own, goal, &options).expect("not interrupted");
+    (
+        sweep_document(s, (1, TRIALS), None, &sweeps, Some(&split)),
+        sweep_json(s, 1, TRIALS, &sweeps, Some(&split)),
+    )
+}
+
+/// For a relative spread.
+pub fn loosen_of(s: &Scenario, spread: f64) -> Answer {
+    let l = looseness(s, Goal::Spread(spread), cap(s), &options()).expect("not interrupted");
+    (loosen_document(&l), loosen_json(&l))
+}
+
+/// With another reference reaction and another thermometer.
+pub fn compare_of(s: &Scenario, reference: &str) -> Answer {
+    let own = Contender {
+        name: "as it is".to_owned(),
+        what: s.title.clone(),
+        derived: false,
+        scenario: Ok(s.clone()),
+    };
+    let other = exchange(s, Side::Reference, reference).expect("another reference");
+    let finer = set(s, "thermometer.use = thermistor-1mK").expect("another thermometer");
+    let options = CompareOptions {
+        seed: 1,
+        trials: TRIALS,
+        groups: 12,
+        interrupt: None,
+        progress: None,
+    };
+    let c = compare(vec![own, other, finer], &options).expect("not interrupted");
+    let c = c.expect("a comparison");
+    (compare_document(&c), compare_json(&c))
+}
