@@ -37,7 +37,7 @@ pub fn ways(
         .iter()
         .all(|leg| matches!(leg.record, Record::Trace { .. }));
     let all: &[ReductionMethod] = if traces {
-        &ReductionMethod::ALL
+        ReductionMethod::ALL
     } else {
         &[ReductionMethod::TwoReadings]
     };

@@ -9,6 +9,7 @@ mod first_order;
 
 pub use first_order::{BudgetError, FirstOrder, Function};
 
+use crate::quantity::texts;
 use crate::random::Dist;
 use crate::random::special::student_quantile;
 use crate::scenario::{Scope, SourceId};
@@ -17,26 +18,15 @@ use std::borrow::Cow;
 /// A text that is mostly a constant of the program: budgets are made by the million.
 pub type Label = Cow<'static, str>;
 
-/// How a standard uncertainty was evaluated (JCGM 100:2008, 3.3.4).
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Evaluated {
+texts! {
+    /// How a standard uncertainty was evaluated (JCGM 100:2008, 3.3.4).
+    Evaluated::letter:
     /// Type A: by statistics of repeated readings.
-    A,
+    A = "A",
     /// Type B: by anything else, such as a certificate, a tolerance, a table.
-    B,
+    B = "B",
     /// Some of what a line holds by A, some by B.
-    Both,
-}
-
-impl Evaluated {
-    /// Its letter or letters.
-    pub fn letter(self) -> &'static str {
-        match self {
-            Self::A => "A",
-            Self::B => "B",
-            Self::Both => "A, B",
-        }
-    }
+    Both = "A, B",
 }
 
 /// An input quantity as the one who evaluates has it.
