@@ -1,46 +1,82 @@
 //! Any budget of uncertainty for programs: JSON.
 
-use crate::lab::LinearBudget;
-use crate::report::json::finite;
-use serde_json::{Map, Value, json};
+use crate::lab::{BudgetLine, LinearBudget};
+use crate::scenario::Family;
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
+use serde::Serialize;
+use serde_json::Value;
+use std::collections::BTreeMap;
+
+/// Numbers in the unit of the result, which their keys name.
+type InUnit = BTreeMap<String, f64>;
+
+/// A budget with all lines.
+#[derive(Serialize, JsonSchema)]
+pub(in crate::report) struct Budget<'a> {
+    #[serde(flatten)]
+    #[schemars(schema_with = "of_result")]
+    result: InUnit,
+    /// Effective degrees of freedom; null if infinite.
+    dof: f64,
+    lines: Vec<Line<'a>>,
+}
+
+/// A line with its share.
+#[derive(Serialize, JsonSchema)]
+struct Line<'a> {
+    #[serde(flatten)]
+    line: &'a BudgetLine,
+    /// Key of the error source.
+    source: Option<&'static str>,
+    family: Option<Family>,
+    sensitivity_unit: String,
+    #[serde(flatten)]
+    #[schemars(schema_with = "of_line")]
+    contribution: InUnit,
+    /// Part of the variance of the result.
+    share: f64,
+}
+
+impl<'a> From<&'a LinearBudget> for Budget<'a> {
+    fn from(b: &'a LinearBudget) -> Self {
+        let in_unit = |name: &str, x: f64| (format!("{name}_{}", suffix(&b.unit)), x);
+        let line = |line: &'a BudgetLine| {
+            let source = line.source.map(|s| s.source());
+            Line {
+                line,
+                source: source.map(|s| s.key),
+                family: source.map(|s| s.family),
+                sensitivity_unit: per(&b.unit, &line.quantity.unit),
+                contribution: [in_unit("contribution", line.contribution)].into(),
+                share: b.share(line),
+            }
+        };
+        Self {
+            result: [in_unit("result", b.value), in_unit("u", b.u)].into(),
+            dof: b.dof,
+            lines: b.lines.iter().map(line).collect(),
+        }
+    }
+}
+
+/// The keys of a molar enthalpy.
+fn of_result(_: &mut SchemaGenerator) -> Schema {
+    json_schema!({
+        "properties": { "result_J_per_mol": { "type": "number" }, "u_J_per_mol": { "type": "number" } },
+        "required": ["result_J_per_mol", "u_J_per_mol"],
+    })
+}
+
+fn of_line(_: &mut SchemaGenerator) -> Schema {
+    json_schema!({
+        "properties": { "contribution_J_per_mol": { "type": "number" } },
+        "required": ["contribution_J_per_mol"],
+    })
+}
 
 /// A budget with all lines: numbers raw, null where there is none; keys name the unit of the result.
 pub fn budget_json(b: &LinearBudget) -> Value {
-    let unit = suffix(&b.unit);
-    let lines: Vec<Value> = b
-        .lines
-        .iter()
-        .map(|l| {
-            let q = &l.quantity;
-            let source = l.source.map(|s| s.source());
-            let mut line = json!({
-                "quantity": q.name,
-                "symbol": q.symbol,
-                "source": source.map(|s| s.key),
-                "family": source.map(|s| s.family.name()),
-                "scope": q.scope.map(|s| s.name()),
-                "type": q.evaluated.letter(),
-                "distribution": q.distribution,
-                "of": l.of,
-                "value": finite(q.value),
-                "u": finite(q.u),
-                "unit": q.unit,
-                "dof": finite(q.dof),
-                "sensitivity": finite(l.sensitivity),
-                "sensitivity_unit": per(&b.unit, &q.unit),
-                "sensitivity_through_constant": l.through,
-                "share": finite(b.share(l)),
-            });
-            line[format!("contribution_{unit}")] = json!(l.contribution);
-            line
-        })
-        .collect();
-    let mut all = Map::new();
-    all.insert(format!("result_{unit}"), json!(finite(b.value)));
-    all.insert(format!("u_{unit}"), json!(finite(b.u)));
-    all.insert("dof".to_owned(), json!(finite(b.dof)));
-    all.insert("lines".to_owned(), Value::Array(lines));
-    Value::Object(all)
+    serde_json::to_value(Budget::from(b)).expect("all keys are texts")
 }
 
 /// Unit of a sensitivity coefficient.

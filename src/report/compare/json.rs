@@ -5,7 +5,7 @@ use super::text::all_cautions;
 use crate::design::{Compared, Comparison, Cost, Delivered, Difference};
 use crate::report::document::DEFERENCE;
 use crate::report::json::{estimate, finite, zone};
-use crate::report::problems::problems_json;
+use crate::report::problems::located;
 use crate::scenario::Leg;
 use crate::stats::Estimate;
 use serde_json::{Value, json};
@@ -70,7 +70,7 @@ fn delivered(d: &Delivered, groups: u32) -> Value {
     json!({
         "scenario": { "title": s.title, "digest": s.digest },
         "cautions": s.cautions.iter().map(ToString::to_string).collect::<Vec<_>>(),
-        "warnings": problems_json(&s.text, &s.warnings),
+        "warnings": located(&s.text, &s.warnings),
         "beyond": d.zones.iter().map(zone).collect::<Vec<_>>(),
         "calibration": leg(&s.calibration, o.changes[0], o.steps[0]),
         "determination": leg(&s.determination, o.changes[1], o.steps[1]),

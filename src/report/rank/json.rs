@@ -1,7 +1,6 @@
 //! A ranking as JSON and CSV.
 
 use crate::rank::{GroupEffects, GroupShare, Ranking, Share, State};
-use crate::report::budget::data::budget_json;
 use crate::report::json::{estimate, finite, headed};
 use crate::stats::Validity;
 use serde_json::{Value, json};
@@ -82,7 +81,7 @@ fn budget(r: &Ranking) -> Value {
             "valid": v.valid,
         })
     };
-    let mut all = budget_json(b);
+    let mut all = crate::report::budget_json(b);
     all["u_if_constant_independent_J_per_mol"] = json!(b.u_if_independent);
     all["valid_to_two_digits"] = verdict(&r.validity[0]);
     all["valid_to_one_digit"] = verdict(&r.validity[1]);
