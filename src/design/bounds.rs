@@ -6,6 +6,8 @@ use crate::experiment::{ResultColumn, unfelt};
 use crate::quantity::{decimal, texts};
 use crate::scenario::{Concern, Problems, Scenario, Severity, SourceId};
 use crate::stats::Moments;
+use schemars::JsonSchema;
+use serde::Serialize;
 
 texts! {
     /// Why a point of a study is out of bounds.
@@ -39,7 +41,7 @@ texts! {
 }
 
 /// A point that is out of bounds, and why.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct OutOfBounds {
     /// Which bound.
     pub bound: Bound,

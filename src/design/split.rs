@@ -15,6 +15,8 @@ use crate::experiment::Experiment;
 use crate::random::elementary::{exp, ln};
 use crate::scenario::{Raw, Scenario};
 use crate::stats::{Estimate, Moments};
+use schemars::JsonSchema;
+use serde::Serialize;
 
 /// Most runs of one kind that are looked at.
 const MOST: u32 = 200;
@@ -25,22 +27,28 @@ const SPACED: usize = 14;
 const NEAR: usize = 10;
 
 /// What limits the runs.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[serde(untagged)]
 pub enum Limit {
     /// So many runs in all, where each determination of the split is a run of so many legs.
     Total {
         /// Runs of all legs together.
+        #[serde(rename = "total_runs")]
         runs: u32,
         /// Legs of a cycle that are no calibration; else one.
+        #[serde(skip)]
         legs: u32,
     },
     /// What fits into a session, all in s.
     Session {
         /// Its length.
+        #[serde(rename = "session_s")]
         length: f64,
         /// Before the first run.
+        #[serde(rename = "set_up_s")]
         set_up: f64,
         /// One calibration run and one determination, the mean time of their repeats counted in.
+        #[serde(rename = "run_s")]
         run: [f64; 2],
     },
 }
@@ -87,65 +95,85 @@ impl Limit {
 }
 
 /// One way to split.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct SplitPoint {
     /// Calibrations and determinations.
+    #[serde(skip)]
     pub runs: [u32; 2],
     /// Spread, in the unit of the column.
+    #[serde(rename = "spread_J_per_mol")]
     pub spread: Estimate,
     /// Spread less that of the best split, with the error of the difference.
+    #[serde(rename = "more_than_best_J_per_mol")]
     pub more: Estimate,
 }
 
 /// All ways on the edge of the budget.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Split {
     /// What limits the runs.
     pub limit: Limit,
     /// The ways that were simulated, by number of calibrations: all, or those that matter.
+    #[serde(skip)]
     pub points: Vec<SplitPoint>,
     /// How many ways there are.
     pub ways: usize,
     /// Legs that have each number of determinations: those of a cycle, else one.
+    #[serde(rename = "legs_with_each_number_of_determinations")]
     pub legs: u32,
     /// Which of them is best.
+    #[serde(skip)]
     pub best: usize,
     /// The equal split.
+    #[serde(skip)]
     pub equal: Option<SplitPoint>,
     /// The fitted variance.
     pub fit: Option<VarianceFit>,
     /// The real numbers of runs that this variance would like best.
     pub ideal: Option<[f64; 2]>,
     /// Their ratio, calibrations over determinations, with its standard error.
+    #[serde(skip)]
     pub ratio: Option<Estimate>,
     /// The result that a spread can be set against, in the unit of the column; `None` for any model.
+    #[serde(skip)]
     pub result: Option<f64>,
     /// What the best split delivers.
+    #[serde(skip)]
     pub delivered: Errors,
     /// A target, and what the best split holds against it.
+    #[serde(skip)]
     pub held: Option<(Goal, Estimate)>,
 }
 
 /// Why there is nothing to split.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[serde(tag = "why")]
 pub enum NoSplit {
     /// All runs are determinations.
+    #[serde(rename = "nothing calibrates")]
     NothingCalibrates,
     /// The session is too short for one run of each kind, which takes so long with what comes before it, s.
+    #[serde(rename = "the session is too short")]
     TooShort {
         /// Length of the session.
+        #[serde(rename = "session_s")]
         session: f64,
         /// What one run of each kind needs.
+        #[serde(rename = "needed_s")]
         needed: f64,
     },
     /// Fewer runs in all than one of each kind.
+    #[serde(rename = "too few runs")]
     TooFew {
         /// Runs in all.
+        #[serde(rename = "total_runs")]
         runs: u32,
         /// One of each kind.
+        #[serde(rename = "needed_runs")]
         needed: u32,
     },
     /// No pair of numbers makes an experiment.
+    #[serde(rename = "no numbers of runs make an experiment")]
     Impossible,
 }
 

@@ -78,10 +78,6 @@ impl<'a, T> Headed<'a, T> {
     }
 }
 
-/// OLD
-pub(super) fn headed(schema: &'static str, s: &Scenario, seed: u64, body: Value) -> Value {
-    document(schema, Headed::of(s, seed, body))
-}
 pub(super) fn finite(x: f64) -> Option<f64> {
     x.is_finite().then_some(x)
 }
@@ -90,7 +86,4 @@ pub(super) fn estimate(e: crate::stats::Estimate) -> Value {
 }
 pub(super) fn zone(z: &crate::design::OutOfBounds) -> Value {
     serde_json::json!({ "bound": z.bound.label(), "leg": z.leg, "words": z.words })
-}
-pub(super) fn made(made: &crate::design::Made) -> Value {
-    serde_json::json!({ "leg": made.leg, "share": made.share, "more_of": made.path })
 }

@@ -1,160 +1,172 @@
 //! A design study for programs.
 
 use super::words::sweep_name;
-use crate::design::{
-    Beyond, Goal, Limit, NoSplit, Outcome, Split, SplitPoint, Sweep, SweepPoint, VarianceFit, Vary,
-    Window,
-};
+use crate::design::{self, Beyond, Goal, NoSplit, Window};
 use crate::quantity::Dimension;
-use crate::report::json::{estimate, finite, headed, zone};
+use crate::report::json::{Headed, document};
 use crate::scenario::Scenario;
-use serde_json::{Value, json};
+use crate::stats::Estimate;
+use schemars::JsonSchema;
+use serde::Serialize;
+use serde_json::Value;
 
 /// Name and version of the document's layout.
 pub const SWEEP_SCHEMA: &str = "joulecast.sweep/1";
+
+/// Sweeps, and the best split of runs.
+#[derive(Serialize, JsonSchema)]
+pub(in crate::report) struct Answer<'a> {
+    trials_per_point: u64,
+    sweeps: Vec<Sweep<'a>>,
+    split: Option<Split<'a>>,
+    /// Why there is nothing to split.
+    no_split: Option<&'a NoSplit>,
+}
+
+/// A sweep with what it says.
+#[derive(Serialize, JsonSchema)]
+struct Sweep<'a> {
+    name: String,
+    vary: Vec<Varied<'a>>,
+    window: Option<Ends>,
+    reached_outside_window_at: Vec<f64>,
+    only_some_values_can_be: bool,
+    /// Values of the point of smallest RMS error among those within bounds.
+    best: Option<&'a [f64]>,
+    /// Values of the point that reaches the goal with the least effort.
+    least: Option<&'a [f64]>,
+    #[serde(flatten)]
+    sweep: &'a design::Sweep,
+}
+
+/// A number that is varied, in base units.
+#[derive(Serialize, JsonSchema)]
+struct Varied<'a> {
+    path: &'a str,
+    unit: &'static str,
+    now: f64,
+    values: &'a [f64],
+}
+
+/// The stretch of values over which the goal is reached without a gap.
+#[derive(Serialize, JsonSchema)]
+struct Ends {
+    low: End,
+    high: End,
+}
+
+#[derive(Serialize, JsonSchema)]
+struct End {
+    /// A value at which the goal was seen to be reached.
+    value: f64,
+    se: f64,
+    /// How far beyond it the goal was seen to be missed; 0 where nothing was looked at.
+    fineness: f64,
+    /// What is beyond it: `not looked at`, `target missed` or a bound.
+    beyond: &'static str,
+}
+
+/// All ways to split the runs.
+#[derive(Serialize, JsonSchema)]
+struct Split<'a> {
+    #[serde(flatten)]
+    split: &'a design::Split,
+    best: SplitPoint<'a>,
+    goal: Option<Goal>,
+    /// What the best split holds against the goal.
+    best_measure: Option<Estimate>,
+    /// As many calibrations as determinations.
+    equal: Option<SplitPoint<'a>>,
+    points: Vec<SplitPoint<'a>>,
+}
+
+#[derive(Serialize, JsonSchema)]
+struct SplitPoint<'a> {
+    calibrations: u32,
+    determinations: u32,
+    #[serde(flatten)]
+    point: &'a design::SplitPoint,
+}
+
+impl<'a> From<&'a design::Sweep> for Sweep<'a> {
+    fn from(sweep: &'a design::Sweep) -> Self {
+        let at = |i: usize| &*sweep.points[i].at;
+        Self {
+            name: sweep_name(sweep),
+            vary: sweep
+                .vary
+                .iter()
+                .map(|v| Varied {
+                    path: &v.parameter.path,
+                    unit: v.parameter.dimension().map_or("1", Dimension::base_unit),
+                    now: v.parameter.now,
+                    values: &v.values,
+                })
+                .collect(),
+            window: sweep.window.as_ref().map(Ends::from),
+            reached_outside_window_at: sweep.further().into_iter().map(|i| at(i)[0]).collect(),
+            only_some_values_can_be: sweep.is_scattered(),
+            best: sweep.best().map(at),
+            least: sweep.least().map(at),
+            sweep,
+        }
+    }
+}
+
+impl From<&Window> for Ends {
+    fn from(w: &Window) -> Self {
+        let [low, high] = [0, 1].map(|i| End {
+            value: w.ends[i],
+            se: w.se[i],
+            fineness: w.fineness[i],
+            beyond: match w.beyond[i] {
+                Beyond::NotLookedAt => "not looked at",
+                Beyond::Missed => "target missed",
+                Beyond::Bound(bound) => bound.label(),
+            },
+        });
+        Self { low, high }
+    }
+}
+
+impl<'a> From<&'a design::SplitPoint> for SplitPoint<'a> {
+    fn from(point: &'a design::SplitPoint) -> Self {
+        let [calibrations, determinations] = point.runs;
+        Self {
+            calibrations,
+            determinations,
+            point,
+        }
+    }
+}
+
+impl<'a> From<&'a design::Split> for Split<'a> {
+    fn from(split: &'a design::Split) -> Self {
+        let (goal, best_measure) = split.held.unzip();
+        Self {
+            split,
+            best: (&split.points[split.best]).into(),
+            goal,
+            best_measure,
+            equal: split.equal.as_ref().map(SplitPoint::from),
+            points: split.points.iter().map(SplitPoint::from).collect(),
+        }
+    }
+}
 
 /// The whole study.
 pub fn sweep_json(
     scenario: &Scenario,
     seed: u64,
     trials: u64,
-    sweeps: &[Sweep],
-    split: Option<&Result<Split, NoSplit>>,
+    sweeps: &[design::Sweep],
+    split: Option<&Result<design::Split, NoSplit>>,
 ) -> Value {
-    let body = json!({
-        "trials_per_point": trials,
-        "sweeps": sweeps.iter().map(one).collect::<Vec<_>>(),
-        "split": split.and_then(|s| s.as_ref().ok()).map(of_split),
-        "no_split": split.and_then(|s| s.as_ref().err()).map(|why| match why {
-            NoSplit::NothingCalibrates => json!({ "why": "nothing calibrates" }),
-            NoSplit::TooShort { session, needed } => json!({
-                "why": "the session is too short", "session_s": session, "needed_s": needed,
-            }),
-            NoSplit::TooFew { runs, needed } => json!({
-                "why": "too few runs", "total_runs": runs, "needed_runs": needed,
-            }),
-            NoSplit::Impossible => json!({ "why": "no numbers of runs make an experiment" }),
-        }),
-    });
-    headed(SWEEP_SCHEMA, scenario, seed, body)
-}
-
-fn unit(vary: &Vary) -> &'static str {
-    vary.parameter.dimension().map_or("1", Dimension::base_unit)
-}
-
-fn one(s: &Sweep) -> Value {
-    let vary = |v: &Vary| {
-        json!({
-            "path": v.parameter.path,
-            "unit": unit(v),
-            "now": finite(v.parameter.now),
-            "values": v.values,
-        })
+    let answer = Answer {
+        trials_per_point: trials,
+        sweeps: sweeps.iter().map(Sweep::from).collect(),
+        split: split.and_then(|s| s.as_ref().ok()).map(Split::from),
+        no_split: split.and_then(|s| s.as_ref().err()),
     };
-    json!({
-        "name": sweep_name(s),
-        "vary": s.vary.iter().map(vary).collect::<Vec<_>>(),
-        "largest_change_of_temperature_K": s.cap,
-        "goal": s.goal.map(goal_json),
-        "window": s.window.as_ref().map(of_window),
-        "reached_outside_window_at": s.further().iter().map(|i| s.points[*i].at[0]).collect::<Vec<_>>(),
-        "only_some_values_can_be": s.is_scattered(),
-        "best": s.best().map(|i| &s.points[i].at),
-        "least": s.least().map(|i| &s.points[i].at),
-        "fit": s.fit.as_ref().map(of_fit),
-        "throughout": s.throughout.iter().map(zone).collect::<Vec<_>>(),
-        "points": s.points.iter().map(of_point).collect::<Vec<_>>(),
-    })
-}
-
-fn of_window(w: &Window) -> Value {
-    let end = |i: usize| {
-        let beyond = match w.beyond[i] {
-            Beyond::NotLookedAt => "not looked at",
-            Beyond::Missed => "target missed",
-            Beyond::Bound(bound) => bound.label(),
-        };
-        json!({
-            "value": w.ends[i],
-            "se": finite(w.se[i]),
-            "fineness": w.fineness[i],
-            "beyond": beyond,
-        })
-    };
-    json!({ "low": end(0), "high": end(1) })
-}
-
-/// What is to be reached.
-pub(in crate::report) fn goal_json(goal: Goal) -> Value {
-    json!({ "measure": goal.name(), "target": goal.target() })
-}
-
-fn of_fit(f: &VarianceFit) -> Value {
-    json!({
-        "form": "V = floor^2 + sum of part / runs, (J/mol)^2",
-        "floor_J_per_mol": estimate(f.floor),
-        "parts_J2_per_mol2": f.parts,
-        "largest_misfit_of_spread": finite(f.misfit),
-    })
-}
-
-fn of_point(p: &SweepPoint) -> Value {
-    json!({
-        "at": p.at,
-        "out_of_bounds": p.zones.iter().map(zone).collect::<Vec<_>>(),
-        "outcome": p.outcome.as_ref().map(outcome_json),
-    })
-}
-
-/// What a procedure delivers.
-pub(in crate::report) fn outcome_json(o: &Outcome) -> Value {
-    json!({
-        "result_J_per_mol": finite(o.target),
-        "spread_J_per_mol": estimate(o.errors.spread),
-        "bias_J_per_mol": estimate(o.errors.bias),
-        "rms_J_per_mol": estimate(o.errors.rms),
-        "within_95_J_per_mol": estimate(o.errors.within),
-        "in_band": o.in_band.map(estimate),
-        "student_half_width_J_per_mol": o.student.map(estimate),
-        "change_of_temperature_K": o.changes.map(finite),
-        "change_in_steps_of_the_reading": o.steps.map(finite),
-        "repeats_per_run": estimate(o.repeats),
-        "repeats_per_calibration_and_determination": o.repeats_each,
-        "excess_ran_out": estimate(o.ran_out),
-        "time_s": o.cost.time.and_then(finite),
-        "money": o.cost.money.and_then(finite),
-        "currency": o.cost.money.and(o.cost.currency).map(|c| c.to_string()),
-        "solid_g": o.cost.solid.map(finite),
-        "liquid_mL": o.cost.liquid.map(finite),
-        "nonfinite_trials": o.errors.nonfinite,
-    })
-}
-
-fn of_split(s: &Split) -> Value {
-    let point = |p: &SplitPoint| {
-        json!({
-            "calibrations": p.runs[0],
-            "determinations": p.runs[1],
-            "spread_J_per_mol": estimate(p.spread),
-            "more_than_best_J_per_mol": estimate(p.more),
-        })
-    };
-    json!({
-        "limit": match s.limit {
-            Limit::Total { runs, .. } => json!({ "total_runs": runs }),
-            Limit::Session { length, set_up, run } => json!({
-                "session_s": length, "set_up_s": set_up, "run_s": run,
-            }),
-        },
-        "legs_with_each_number_of_determinations": s.legs,
-        "ways": s.ways,
-        "best": point(&s.points[s.best]),
-        "goal": s.held.map(|(goal, _)| goal_json(goal)),
-        "best_measure": s.held.map(|(_, there)| estimate(there)),
-        "equal": s.equal.as_ref().map(point),
-        "ideal": s.ideal,
-        "fit": s.fit.as_ref().map(of_fit),
-        "points": s.points.iter().map(point).collect::<Vec<_>>(),
-    })
+    document(SWEEP_SCHEMA, Headed::of(scenario, seed, answer))
 }
