@@ -77,13 +77,3 @@ impl<'a, T> Headed<'a, T> {
         }
     }
 }
-
-pub(super) fn finite(x: f64) -> Option<f64> {
-    x.is_finite().then_some(x)
-}
-pub(super) fn estimate(e: crate::stats::Estimate) -> Value {
-    serde_json::json!(e)
-}
-pub(super) fn zone(z: &crate::design::OutOfBounds) -> Value {
-    serde_json::json!({ "bound": z.bound.label(), "leg": z.leg, "words": z.words })
-}
