@@ -2,8 +2,6 @@
 
 use crate::quantity::texts;
 use crate::stats::Estimate;
-use schemars::JsonSchema;
-use serde::Serialize;
 
 /// Standard errors from zero on which a difference counts as seen.
 pub(super) const SEEN: f64 = 3.0;
@@ -22,26 +20,8 @@ texts! {
 }
 
 /// One statistic less another's, as a fraction of the result.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-#[serde(into = "Told")]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Difference(pub Estimate);
-
-/// A difference in JSON.
-#[derive(Serialize, JsonSchema)]
-struct Told {
-    #[serde(flatten)]
-    estimate: Estimate,
-    verdict: Verdict,
-}
-
-impl From<Difference> for Told {
-    fn from(difference: Difference) -> Self {
-        Self {
-            estimate: difference.0,
-            verdict: difference.verdict(),
-        }
-    }
-}
 
 impl Difference {
     /// Whether it is seen, and which way it goes. What has no error is not told apart.
@@ -62,20 +42,16 @@ impl Difference {
 }
 
 /// Differences of one contender against another; all fractions of the results.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Differences {
     /// Of the bias, with its sign (minus: towards too small a magnitude). Its verdict is none.
-    #[serde(skip)]
     pub bias: Difference,
     /// Of the size of the bias.
-    #[serde(rename = "size_of_bias")]
     pub off: Difference,
     /// Of the spread.
     pub spread: Difference,
     /// Of the distance that 95 % of results stay within.
-    #[serde(rename = "within_95")]
     pub within: Difference,
     /// Of the RMS error.
-    #[serde(rename = "rms_error")]
     pub rms: Difference,
 }

@@ -6,31 +6,22 @@
 //! study; their errors, by leaving out one batch of trials after the other.
 
 use crate::stats::{Estimate, Moments, jackknife, left_out};
-use schemars::JsonSchema;
-use serde::Serialize;
 
 /// Batches of trials that are left out in turn.
 const BATCHES: usize = 32;
 
-/// A fitted variance; in JSON that of a molar enthalpy.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+/// A fitted variance.
+#[derive(Debug, Clone, PartialEq)]
 pub struct VarianceFit {
-    /// Its form.
-    form: &'static str,
     /// Spread that infinitely many runs would leave: the root of F, in the unit of the column. Never above
     /// the least spread of the points that it is fitted to.
-    #[serde(rename = "floor_J_per_mol")]
     pub floor: Estimate,
     /// A_i, in that unit squared, one for each kind of run.
-    #[serde(rename = "parts_J2_per_mol2")]
     pub parts: Vec<f64>,
     /// Largest relative distance of a point's spread from the fit.
-    #[serde(rename = "largest_misfit_of_spread")]
     pub misfit: f64,
     /// F and A_i: of all trials, and without each batch.
-    #[serde(skip)]
     found: Vec<f64>,
-    #[serde(skip)]
     left: Vec<Vec<f64>>,
 }
 
@@ -77,7 +68,6 @@ pub fn fit(runs: &[Vec<f64>], columns: &[&[f64]]) -> Option<VarianceFit> {
         (v.sqrt() / fitted.max(0.0).sqrt() - 1.0).abs()
     });
     let mut fit = VarianceFit {
-        form: "V = floor^2 + sum of part / runs, (J/mol)^2",
         floor: Estimate::undefined(),
         misfit: misfit.fold(0.0, f64::max),
         parts: found[1..].to_vec(),

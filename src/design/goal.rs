@@ -3,12 +3,9 @@
 use super::outcome::Outcome;
 use crate::scenario::Scenario;
 use crate::stats::{Estimate, share_within};
-use schemars::JsonSchema;
-use serde::Serialize;
 
 /// A target of a design study. All fractions; lengths are relative to the result.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-#[serde(into = "Aim")]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Goal {
     /// Standard deviation of the results, at most.
     Spread(f64),
@@ -16,23 +13,6 @@ pub enum Goal {
     Within(f64),
     /// Share of results in the fair band, at least.
     Pass(f64),
-}
-
-/// A goal in JSON.
-#[derive(Serialize, JsonSchema)]
-struct Aim {
-    /// What is compared with the target.
-    measure: &'static str,
-    target: f64,
-}
-
-impl From<Goal> for Aim {
-    fn from(goal: Goal) -> Self {
-        Self {
-            measure: goal.name(),
-            target: goal.target(),
-        }
-    }
 }
 
 impl Goal {

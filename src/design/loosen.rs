@@ -16,38 +16,28 @@ use crate::random::{Plan, Tag, Treatment};
 use crate::rank::erring;
 use crate::scenario::{Family, Scenario, Source, SourceId};
 use crate::stats::{Estimate, Moments};
-use schemars::JsonSchema;
-use serde::Serialize;
 use std::sync::atomic::{AtomicU64, Ordering};
 
 /// What one tolerance, or all together, may be.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone)]
 pub struct Loosest {
     /// The source; `None` for all together.
-    #[serde(skip)]
     pub source: Option<&'static Source>,
     /// How many times as large.
-    #[serde(skip)]
     pub answer: Answer,
     /// The bound that ends it where the target does not.
-    #[serde(rename = "ended_by_bound")]
     pub bound: Option<Bound>,
     /// What is compared with the target if it were twice as large, alone: the price of that step. Simulated at twice the
     /// error whatever ends the answer; NaN where twice as large cannot be.
-    #[serde(rename = "measure_if_doubled")]
     pub doubled: Estimate,
     /// The bound that it is beyond then, if any.
-    #[serde(rename = "doubled_beyond_bound")]
     pub doubled_beyond: Option<Bound>,
     /// Bias at the answer, a fraction of the result and signed like it; NaN where there is no answer.
-    #[serde(rename = "bias_at_answer")]
     pub bias: Estimate,
     /// The tolerance now, leg by leg, as the scenario would state it: key and statement.
-    #[serde(skip)]
     pub now: Vec<(String, String)>,
     /// The keys that loosen it as far as that, cut to three figures on the safe side and seen to meet the target; empty where the
     /// grammar has no words for it, or where there is no answer.
-    #[serde(skip)]
     pub set: Vec<(String, String)>,
 }
 

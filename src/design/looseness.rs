@@ -12,41 +12,31 @@ use super::upgrades::{Instrument, exchanges, upgrades};
 use crate::engine::EngineError;
 use crate::scenario::Scenario;
 use crate::stats::Estimate;
-use schemars::JsonSchema;
-use serde::Serialize;
 
 /// How far a procedure is from its target, and what could give way.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone)]
 pub struct Looseness {
     /// The scenario.
-    #[serde(skip)]
     pub scenario: Scenario,
     /// Seed.
-    #[serde(skip)]
     pub seed: u64,
     /// Trials of each simulation.
-    #[serde(rename = "trials_per_point")]
     pub trials: u64,
     /// The target.
     pub goal: Goal,
     /// What it is compared with now.
     pub now: Estimate,
     /// Where most of the spread is made, if in one place.
-    #[serde(rename = "most_of_the_spread")]
     pub made: Option<Made>,
     /// Bounds that the procedure is beyond as it is, which nothing here counts against it.
-    #[serde(rename = "out_of_bounds")]
     pub beyond: Vec<OutOfBounds>,
     /// All tolerances in the same proportion.
-    #[serde(skip)]
     pub together: Loosest,
     /// Each tolerance alone, the one with the largest step first.
-    #[serde(skip)]
     pub tolerances: Vec<Loosest>,
     /// Numbers of runs, waiting times.
     pub numbers: Vec<Smallest>,
     /// Instruments exchanged.
-    #[serde(skip)]
     pub instruments: Vec<Instrument>,
 }
 

@@ -95,53 +95,42 @@ impl Limit {
 }
 
 /// One way to split.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct SplitPoint {
     /// Calibrations and determinations.
-    #[serde(skip)]
     pub runs: [u32; 2],
     /// Spread, in the unit of the column.
-    #[serde(rename = "spread_J_per_mol")]
     pub spread: Estimate,
     /// Spread less that of the best split, with the error of the difference.
-    #[serde(rename = "more_than_best_J_per_mol")]
     pub more: Estimate,
 }
 
 /// All ways on the edge of the budget.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone)]
 pub struct Split {
     /// What limits the runs.
     pub limit: Limit,
     /// The ways that were simulated, by number of calibrations: all, or those that matter.
-    #[serde(skip)]
     pub points: Vec<SplitPoint>,
     /// How many ways there are.
     pub ways: usize,
     /// Legs that have each number of determinations: those of a cycle, else one.
-    #[serde(rename = "legs_with_each_number_of_determinations")]
     pub legs: u32,
     /// Which of them is best.
-    #[serde(skip)]
     pub best: usize,
     /// The equal split.
-    #[serde(skip)]
     pub equal: Option<SplitPoint>,
     /// The fitted variance.
     pub fit: Option<VarianceFit>,
     /// The real numbers of runs that this variance would like best.
     pub ideal: Option<[f64; 2]>,
     /// Their ratio, calibrations over determinations, with its standard error.
-    #[serde(skip)]
     pub ratio: Option<Estimate>,
     /// The result that a spread can be set against, in the unit of the column; `None` for any model.
-    #[serde(skip)]
     pub result: Option<f64>,
     /// What the best split delivers.
-    #[serde(skip)]
     pub delivered: Errors,
     /// A target, and what the best split holds against it.
-    #[serde(skip)]
     pub held: Option<(Goal, Estimate)>,
 }
 

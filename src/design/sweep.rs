@@ -58,32 +58,26 @@ impl SweepPoint {
 }
 
 /// A sweep.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone)]
 pub struct Sweep {
     /// The scenario as it is.
-    #[serde(skip)]
     pub scenario: Scenario,
     /// Seed.
-    #[serde(skip)]
     pub seed: u64,
     /// Trials of each point.
-    #[serde(skip)]
     pub trials: u64,
     /// What is varied: one number, or two.
-    #[serde(skip)]
     pub vary: Vec<Vary>,
     /// Points; of two numbers, the first varies fastest.
     pub points: Vec<SweepPoint>,
     /// Bounds that the scenario is beyond wherever it is varied: no reason to leave any point out.
     pub throughout: Vec<OutOfBounds>,
     /// Cap of the change of temperature, K.
-    #[serde(rename = "largest_change_of_temperature_K")]
     pub cap: f64,
     /// What is to be reached, if anything is.
     pub goal: Option<Goal>,
     /// The stretch of values about the best point over which the goal is reached without a gap. `None` without a goal, for
     /// two numbers, for numbers of runs, for values of which only some can be, or where nothing reaches it.
-    #[serde(skip)]
     pub window: Option<Window>,
     /// Variance against numbers of runs, where only those are varied.
     pub fit: Option<VarianceFit>,

@@ -11,8 +11,6 @@ use crate::quantity::{Dimension, JoulePerKelvin, decimal, write_quantity};
 use crate::random::{Plan, Treatment};
 use crate::scenario::{Document, Raw, SOURCES, Scenario, schema};
 use crate::stats::Estimate;
-use schemars::JsonSchema;
-use serde::Serialize;
 
 /// What an instrument is exchanged for.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -26,36 +24,30 @@ pub enum Step {
 }
 
 /// An exchange and what it brings.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone)]
 pub struct Upgrade {
     /// What is exchanged for what.
-    #[serde(skip)]
     pub step: Step,
     /// What is compared with the target, with the exchange.
-    #[serde(rename = "measure")]
     pub there: Estimate,
     /// The same less what it is now, trial by trial.
     pub change: Estimate,
     /// A bound that is crossed with it and not without.
-    #[serde(rename = "crosses_bound")]
     pub crossed: Option<Bound>,
     /// What the lab would assume of a vessel that nothing calibrates, where that moves along.
-    #[serde(rename = "assumed_vessel_J_per_K")]
     pub assumed: Option<JoulePerKelvin>,
 }
 
 /// One instrument.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone)]
 pub struct Instrument {
     /// Key of the library.
     pub key: String,
     /// Keys of the scenario that name it.
     pub paths: Vec<String>,
     /// What may come in its place; empty entries of the library's ends are left out.
-    #[serde(skip)]
     pub upgrades: Vec<Upgrade>,
     /// Sources that the scenario states itself, which an exchange does not touch.
-    #[serde(rename = "stated_in_scenario")]
     pub own: Vec<String>,
 }
 

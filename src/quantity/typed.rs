@@ -3,14 +3,12 @@
 //! A point on the Celsius scale and a difference in kelvin are two types, so the compiler refuses
 //! to swap them. Only the products that the chain needs are defined, each once, below.
 
-use schemars::JsonSchema;
-use serde::Serialize;
 use std::ops::{Add, Div, Mul, Neg, Sub};
 
 macro_rules! unit_type {
     ($($(#[$doc:meta])* $name:ident;)*) => {$(
         $(#[$doc])*
-        #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Default, Serialize, JsonSchema)]
+        #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Default)]
         #[repr(transparent)]
         pub struct $name(pub f64);
 

@@ -38,19 +38,15 @@ pub struct Side {
 }
 
 /// A source, side by side.
-#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy)]
 pub struct Sides {
     /// Which.
-    #[serde(skip)]
     pub source: &'static Source,
     /// Through the calibration.
-    #[serde(rename = "through_calibration")]
     pub calibration: Side,
     /// Through the determinations.
-    #[serde(rename = "through_determination")]
     pub determination: Side,
     /// Through both.
-    #[serde(rename = "through_both")]
     pub both: Side,
     /// Share of the two sides' variance that cancels between them; negative where they add up.
     pub cancels: f64,

@@ -80,54 +80,41 @@ pub struct RankedFamily {
 }
 
 /// The whole ranking.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone)]
 pub struct Ranking {
     /// The scenario.
-    #[serde(skip)]
     pub scenario: Scenario,
     /// Seed.
-    #[serde(skip)]
     pub seed: u64,
     /// Trials of each run of the model.
     pub trials: u64,
     /// Nature's value without errors, J/mol: what percentages refer to.
-    #[serde(rename = "true_value_J_per_mol")]
     pub target: f64,
     /// Bias, spread and RMS error now; J/mol.
     pub now: State,
     /// Sources, largest total share first.
-    #[serde(skip)]
     pub sources: Vec<Ranked>,
     /// Families, largest first.
     pub families: Vec<RankedFamily>,
     /// Shares by scope: reading, run, group, course.
-    #[serde(skip)]
     pub scopes: Vec<GroupShare>,
     /// Spread that infinitely many runs of both kinds would leave, J/mol.
-    #[serde(rename = "spread_floor_J_per_mol")]
     pub floor: Estimate,
     /// Sums of first-order and total shares over the sources.
-    #[serde(skip)]
     pub sums: [super::share::Share; 2],
     /// Sources on the calibration side against the determination side, the largest effects first.
-    #[serde(skip)]
     pub sides: Vec<Sides>,
     /// Linear budget of a group whose errors are all zero.
-    #[serde(skip)]
     pub budget: LinearBudget,
     /// Whether that budget's interval stands up to the simulated one about its mean, at two digits and at one (JCGM 101,
     /// clause 8): spread against spread, for a budget never holds a bias.
-    #[serde(skip)]
     pub validity: [Validity; 2],
     /// The bias that comes on top of that budget, J/mol: mean error of the trials which the interval is of.
-    #[serde(skip)]
     pub beside_budget: f64,
     /// Trials left out because a result was not finite.
-    #[serde(rename = "nonfinite_trials")]
     pub nonfinite: u64,
     /// A few results that make much of the variance, if there are such in the simulation of the interval: shares
     /// and spreads then go by how often chance has brought them.
-    #[serde(skip)]
     pub far: Option<FarResults>,
 }
 

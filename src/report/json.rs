@@ -8,6 +8,28 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use serde_json::Value;
 
+/// Defines a part of a document and how it is made: each key with its type and its value.
+macro_rules! part {
+    (
+        $(#[$about:meta])*
+        $name:ident $(<$life:lifetime>)? ($($from:ident: $of:ty),*):
+        $($(#[$attr:meta])* $key:ident: $type:ty = $value:expr,)*
+    ) => {
+        $(#[$about])*
+        #[derive(serde::Serialize, schemars::JsonSchema)]
+        #[allow(non_snake_case)] // Units stand in keys as they are written.
+        pub(in crate::report) struct $name $(<$life>)? { $($(#[$attr])* $key: $type,)* }
+
+        impl $(<$life>)? $name $(<$life>)? {
+            pub(in crate::report) fn of($($from: $of),*) -> Self {
+                Self { $($key: $value,)* }
+            }
+        }
+    };
+}
+
+pub(in crate::report) use part;
+
 /// A document with its form.
 #[derive(Serialize, JsonSchema)]
 pub(super) struct Formed<T> {
@@ -35,7 +57,7 @@ pub(super) fn document(schema: &'static str, body: impl Serialize) -> Value {
 pub(super) struct Headed<'a, T> {
     /// Seed of all random streams.
     seed: u64,
-    pub(super) scenario: Named<'a>,
+    scenario: Named<'a>,
     /// What can hurt people or the environment, and what to do.
     cautions: Vec<String>,
     /// What its author should know.
@@ -44,33 +66,28 @@ pub(super) struct Headed<'a, T> {
     body: T,
 }
 
-/// The scenario that was simulated.
-#[derive(Serialize, JsonSchema)]
-pub(super) struct Named<'a> {
-    title: &'a str,
+part! {
+    /// The scenario that was simulated.
+    Named<'a>(s: &'a Scenario, runs: Option<Procedure<'a>>):
+    title: &'a str = &s.title,
     /// 16 hexadecimal digits that change with its text.
-    digest: &'a str,
+    digest: &'a str = &s.digest,
     /// In a forecast, its runs.
     #[serde(flatten)]
-    pub(super) procedure: Option<Procedure<'a>>,
-}
-
-impl<'a> From<&'a Scenario> for Named<'a> {
-    fn from(s: &'a Scenario) -> Self {
-        Self {
-            title: &s.title,
-            digest: &s.digest,
-            procedure: None,
-        }
-    }
+    runs: Option<Procedure<'a>> = runs,
 }
 
 impl<'a, T> Headed<'a, T> {
     /// An answer about this scenario.
     pub(super) fn of(s: &'a Scenario, seed: u64, body: T) -> Self {
+        Self::with(s, seed, None, body)
+    }
+
+    /// The same with its runs.
+    pub(super) fn with(s: &'a Scenario, seed: u64, runs: Option<Procedure<'a>>, body: T) -> Self {
         Self {
             seed,
-            scenario: s.into(),
+            scenario: Named::of(s, runs),
             cautions: first_and_all(&s.cautions),
             warnings: located(&s.text, &s.warnings),
             body,

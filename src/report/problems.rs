@@ -1,12 +1,10 @@
 //! Problems of a scenario as people and programs read them.
 
 use super::document::{Block, Cell, Column, Document, Section, Table};
-use super::json::document;
+use super::json::{document, part};
 use super::words::WIDTH;
 use crate::scenario::{Leg, Problem, Scenario, Severity};
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
-use schemars::JsonSchema;
-use serde::Serialize;
 use serde_json::Value;
 
 /// Name and version of the document's form.
@@ -89,40 +87,31 @@ pub fn runs_document(scenario: &Scenario) -> Document {
     d
 }
 
-/// A problem with the place that it points at.
-#[derive(Serialize, JsonSchema)]
-pub(super) struct Located<'a> {
+part! {
+    /// A problem with the place that it points at.
+    Located<'a>(text: &str, problem: &'a Problem):
     #[serde(flatten)]
-    problem: &'a Problem,
+    problem: &'a Problem = problem,
     /// Line of the scenario file, from 1; null if it points at none.
-    line: Option<usize>,
+    line: Option<usize> = problem.position(text).map(|x| x.0),
     /// Character of that line, from 1.
-    column: Option<usize>,
+    column: Option<usize> = problem.position(text).map(|x| x.1),
 }
 
 /// Problems with their places in a text.
 pub(super) fn located<'a>(text: &str, problems: &'a [Problem]) -> Vec<Located<'a>> {
-    let place = |problem: &'a Problem| {
-        let (line, column) = problem.position(text).unzip();
-        Located {
-            problem,
-            line,
-            column,
-        }
-    };
-    problems.iter().map(place).collect()
+    problems.iter().map(|p| Located::of(text, p)).collect()
 }
 
-/// Everything that is wrong with a scenario.
-#[derive(Serialize, JsonSchema)]
-pub(super) struct Found<'a> {
+part! {
+    /// Everything that is wrong with a scenario.
+    Found<'a>(file: Option<&'a str>, text: &str, problems: &'a [Problem]):
     /// The scenario file; null where it is only what it gives that is wrong.
-    file: Option<&'a str>,
-    problems: Vec<Located<'a>>,
+    file: Option<&'a str> = file,
+    problems: Vec<Located<'a>> = located(text, problems),
 }
 
 /// The problems of a scenario, for programs.
 pub fn problems_json(file: Option<&str>, text: &str, problems: &[Problem]) -> Value {
-    let problems = located(text, problems);
-    document(PROBLEMS, Found { file, problems })
+    document(PROBLEMS, Found::of(file, text, problems))
 }

@@ -1,62 +1,44 @@
 //! Any budget of uncertainty for programs: JSON.
 
 use crate::lab::{BudgetLine, LinearBudget};
+use crate::report::json::part;
 use crate::scenario::Family;
-use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
-use serde::Serialize;
+use schemars::{Schema, SchemaGenerator, json_schema};
 use serde_json::Value;
 use std::collections::BTreeMap;
 
 /// Numbers in the unit of the result, which their keys name.
 type InUnit = BTreeMap<String, f64>;
 
-/// A budget with all lines.
-#[derive(Serialize, JsonSchema)]
-pub(in crate::report) struct Budget<'a> {
+part! {
+    /// A budget with all lines.
+    Budget<'a>(b: &'a LinearBudget):
     #[serde(flatten)]
     #[schemars(schema_with = "of_result")]
-    result: InUnit,
+    result: InUnit = [in_unit(b, "result", b.value), in_unit(b, "u", b.u)].into(),
     /// Effective degrees of freedom; null if infinite.
-    dof: f64,
-    lines: Vec<Line<'a>>,
+    dof: f64 = b.dof,
+    lines: Vec<Line<'a>> = b.lines.iter().map(|l| Line::of(b, l)).collect(),
 }
 
-/// A line with its share.
-#[derive(Serialize, JsonSchema)]
-struct Line<'a> {
+part! {
+    /// A line with its share.
+    Line<'a>(b: &LinearBudget, line: &'a BudgetLine):
     #[serde(flatten)]
-    line: &'a BudgetLine,
+    line: &'a BudgetLine = line,
     /// Key of the error source.
-    source: Option<&'static str>,
-    family: Option<Family>,
-    sensitivity_unit: String,
+    source: Option<&'static str> = line.source.map(|s| s.source().key),
+    family: Option<Family> = line.source.map(|s| s.source().family),
+    sensitivity_unit: String = per(&b.unit, &line.quantity.unit),
     #[serde(flatten)]
     #[schemars(schema_with = "of_line")]
-    contribution: InUnit,
+    contribution: InUnit = [in_unit(b, "contribution", line.contribution)].into(),
     /// Part of the variance of the result.
-    share: f64,
+    share: f64 = b.share(line),
 }
 
-impl<'a> From<&'a LinearBudget> for Budget<'a> {
-    fn from(b: &'a LinearBudget) -> Self {
-        let in_unit = |name: &str, x: f64| (format!("{name}_{}", suffix(&b.unit)), x);
-        let line = |line: &'a BudgetLine| {
-            let source = line.source.map(|s| s.source());
-            Line {
-                line,
-                source: source.map(|s| s.key),
-                family: source.map(|s| s.family),
-                sensitivity_unit: per(&b.unit, &line.quantity.unit),
-                contribution: [in_unit("contribution", line.contribution)].into(),
-                share: b.share(line),
-            }
-        };
-        Self {
-            result: [in_unit("result", b.value), in_unit("u", b.u)].into(),
-            dof: b.dof,
-            lines: b.lines.iter().map(line).collect(),
-        }
-    }
+fn in_unit(b: &LinearBudget, name: &str, x: f64) -> (String, f64) {
+    (format!("{name}_{}", suffix(&b.unit)), x)
 }
 
 /// The keys of a molar enthalpy.
@@ -76,7 +58,7 @@ fn of_line(_: &mut SchemaGenerator) -> Schema {
 
 /// A budget with all lines: numbers raw, null where there is none; keys name the unit of the result.
 pub fn budget_json(b: &LinearBudget) -> Value {
-    serde_json::to_value(Budget::from(b)).expect("all keys are texts")
+    serde_json::to_value(Budget::of(b)).expect("all keys are texts")
 }
 
 /// Unit of a sensitivity coefficient.

@@ -1,140 +1,99 @@
 //! A forecast as JSON, and its sampled results as CSV.
 
-#![expect(non_snake_case, reason = "fields are named as in the document")]
-
 use crate::forecast::{ClaimCoverage, ClassSeen, Extras, Forecast, WaySeen};
 use crate::report::budget::data::Budget;
-use crate::report::json::{Headed, document};
+use crate::report::json::{Headed, document, part};
 use crate::report::records::{finished, number, records};
-use crate::scenario::{Heat, Scenario};
+use crate::scenario::{Heat, Leg, Scenario};
 use crate::stats::{Estimate, Summary};
-use schemars::JsonSchema;
-use serde::Serialize;
 use serde_json::Value;
 
 /// Name and version of the document's form.
 pub const SCHEMA: &str = "joulecast.forecast/1";
 
-/// A forecast with what it follows from and what is shown beside it.
-#[derive(Serialize, JsonSchema)]
-pub(in crate::report) struct Answer<'a> {
+part! {
+    /// A forecast with what it follows from and what is shown beside it.
+    Answer<'a>(f: &'a Forecast, extras: &'a Extras):
     #[serde(flatten)]
-    forecast: &'a Forecast,
+    forecast: &'a Forecast = f,
     /// Standard uncertainty of the accepted value.
-    accepted_u_J_per_mol: f64,
+    accepted_u_J_per_mol: f64 = f.scenario.tabulated_u().0,
     /// Standard uncertainty of the result less the accepted value.
-    compared_u_J_per_mol: Estimate,
-    tabulated_J_per_mol: f64,
+    compared_u_J_per_mol: Estimate = f.compared(),
+    tabulated_J_per_mol: f64 = f.scenario.tabulated().0,
     /// Temperature that the result is stated for.
-    quoted_at_C: f64,
-    band: Option<Band>,
-    calibration_change_of_temperature_K: &'a Summary,
-    determination_change_of_temperature_K: &'a Summary,
-    claims: Claims,
-    linear_budget: Budget<'a>,
+    quoted_at_C: f64 = f.scenario.target.quote_at.0,
+    band: Option<Band> = f.in_band.map(|share| Band::of(f, share)),
+    calibration_change_of_temperature_K: &'a Summary = &f.changes[0],
+    determination_change_of_temperature_K: &'a Summary = &f.changes[1],
+    claims: Claims = Claims::of(f),
+    linear_budget: Budget<'a> = Budget::of(&f.budget),
     /// All reductions of the same records, if asked for.
-    reductions: &'a [WaySeen],
+    reductions: &'a [WaySeen] = &extras.ways,
     /// A class of groups, if asked for.
-    class: Option<ClassSeen>,
+    class: Option<ClassSeen> = extras.class,
 }
 
-/// How many results lie in the fair band.
-#[derive(Serialize, JsonSchema)]
-struct Band {
+part! {
+    /// How many results lie in the fair band.
+    Band(f: &Forecast, share: Estimate):
     /// A fraction of the value that it is about.
-    half_width: Option<f64>,
-    about: &'static str,
-    share_within: Estimate,
+    half_width: Option<f64> = f.scenario.target.band,
+    about: &'static str = match f.beside.medium {
+        Some(_) => "true value in the medium",
+        None => "accepted value",
+    },
+    share_within: Estimate = share,
 }
 
-/// How often the intervals that groups state hold the true value.
-#[derive(Serialize, JsonSchema)]
-struct Claims {
+part! {
+    /// How often the intervals that groups state hold the true value.
+    Claims(f: &Forecast):
     /// From the scatter of the determinations; null for a single one.
-    scatter: Option<ClaimCoverage>,
+    scatter: Option<ClaimCoverage> = f.scatter_claim,
     /// From the first-order budget.
-    linear: Option<ClaimCoverage>,
+    linear: Option<ClaimCoverage> = f.linear_claim,
 }
 
-/// Both kinds of run.
-#[derive(Serialize, JsonSchema)]
-pub(in crate::report) struct Procedure<'a> {
-    calibration: Calibration<'a>,
-    determination: Determination<'a>,
+part! {
+    /// Both kinds of run.
+    Procedure<'a>(s: &'a Scenario):
+    calibration: Calibration<'a> = Calibration::of(s),
+    determination: Determination<'a> = Determination::of(&s.determination),
     /// The sum of a cycle, if it is one.
-    cycle: Option<&'a str>,
+    cycle: Option<&'a str> = s.is_cycle().then_some(&s.cycle.text),
 }
 
-/// How the vessel is calibrated.
-#[derive(Serialize, JsonSchema)]
-struct Calibration<'a> {
-    kind: &'static str,
-    reaction: Option<&'a str>,
-    runs: u32,
-    assumed_vessel_J_per_K: Option<f64>,
+part! {
+    /// How the vessel is calibrated.
+    Calibration<'a>(s: &'a Scenario):
+    kind: &'static str = kind(s),
+    reaction: Option<&'a str> = (kind(s) == "reaction").then_some(&s.calibration.reaction.key),
+    runs: u32 = s.calibration.runs,
+    assumed_vessel_J_per_K: Option<f64> = s.lab.assumed_vessel.map(|v| v.0),
 }
 
-#[derive(Serialize, JsonSchema)]
-struct Determination<'a> {
-    reaction: &'a str,
-    runs: u32,
+part! {
+    Determination<'a>(leg: &'a Leg):
+    reaction: &'a str = &leg.reaction.key,
+    runs: u32 = leg.runs,
 }
 
-impl<'a> Procedure<'a> {
-    fn of(s: &'a Scenario) -> Self {
-        let (leg, assumed) = (&s.calibration, s.lab.assumed_vessel);
-        let kind = match (leg.heat, assumed) {
-            (_, Some(_)) => "none",
-            (Heat::Reaction, None) => "reaction",
-            (Heat::Electrical(_), None) => "electrical",
-            (Heat::HotWater { .. }, None) => "hot and cold water",
-        };
-        Self {
-            calibration: Calibration {
-                kind,
-                reaction: (kind == "reaction").then_some(&leg.reaction.key),
-                runs: leg.runs,
-                assumed_vessel_J_per_K: assumed.map(|v| v.0),
-            },
-            determination: Determination {
-                reaction: &s.determination.reaction.key,
-                runs: s.determination.runs,
-            },
-            cycle: s.is_cycle().then_some(&s.cycle.text),
-        }
+/// The kind of calibration, as a scenario states it.
+fn kind(s: &Scenario) -> &'static str {
+    match (s.calibration.heat, s.lab.assumed_vessel) {
+        (_, Some(_)) => "none",
+        (Heat::Reaction, None) => "reaction",
+        (Heat::Electrical(_), None) => "electrical",
+        (Heat::HotWater { .. }, None) => "hot and cold water",
     }
 }
 
 /// The whole forecast; energies in J/mol, all numbers raw (unrounded), null where there is none.
 pub fn forecast_json(f: &Forecast, extras: &Extras) -> Value {
-    let s = &f.scenario;
-    let answer = Answer {
-        forecast: f,
-        accepted_u_J_per_mol: s.tabulated_u().0,
-        compared_u_J_per_mol: f.compared(),
-        tabulated_J_per_mol: s.tabulated().0,
-        quoted_at_C: s.target.quote_at.0,
-        band: f.in_band.map(|share_within| Band {
-            half_width: s.target.band,
-            about: match f.beside.medium {
-                Some(_) => "true value in the medium",
-                None => "accepted value",
-            },
-            share_within,
-        }),
-        calibration_change_of_temperature_K: &f.changes[0],
-        determination_change_of_temperature_K: &f.changes[1],
-        claims: Claims {
-            scatter: f.scatter_claim,
-            linear: f.linear_claim,
-        },
-        linear_budget: Budget::from(&f.budget),
-        reductions: &extras.ways,
-        class: extras.class,
-    };
-    let mut headed = Headed::of(s, f.seed, answer);
-    headed.scenario.procedure = Some(Procedure::of(s));
-    document(SCHEMA, headed)
+    let (s, answer) = (&f.scenario, Answer::of(f, extras));
+    let runs = Some(Procedure::of(s));
+    document(SCHEMA, Headed::with(s, f.seed, runs, answer))
 }
 
 /// All kept trials, one a line; a comment line says where they come from.

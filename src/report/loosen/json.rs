@@ -1,135 +1,115 @@
 //! How loose tolerances may be, for programs.
 
-use crate::design::{self, Answer as Found, Looseness, Loosest, Step, Upgrade};
-use crate::report::json::{Headed, document};
+use crate::design::{
+    Answer as Found, Bound, Instrument, Looseness, Loosest, Made, OutOfBounds, Smallest, Step,
+    Upgrade,
+};
+use crate::report::json::{Headed, document, part};
+use crate::report::sweep::json::Aim;
 use crate::stats::Estimate;
-use schemars::JsonSchema;
-use serde::Serialize;
 use serde_json::Value;
 
 /// Name and version of the document's layout.
 pub const LOOSEN_SCHEMA: &str = "joulecast.loosen/1";
 
-/// How far a procedure is from its target, and what could give way.
-#[derive(Serialize, JsonSchema)]
-pub(in crate::report) struct Answer<'a> {
-    #[serde(flatten)]
-    looseness: &'a Looseness,
-    /// Whether the target is met now.
-    met: bool,
+part! {
+    /// How far a procedure is from its target, and what could give way.
+    Answer<'a>(l: &'a Looseness):
+    trials_per_point: u64 = l.trials,
+    goal: Aim = Aim::of(l.goal),
+    /// What is compared with the target now.
+    now: Estimate = l.now,
+    met: bool = l.goal.met(l.now.value),
+    most_of_the_spread: Option<&'a Made> = l.made.as_ref(),
+    /// Bounds that the procedure is beyond as it is.
+    out_of_bounds: &'a [OutOfBounds] = &l.beyond,
     /// All tolerances in the same proportion.
-    together: Tolerance<'a>,
+    together: Tolerance<'a> = Tolerance::of(&l.together),
     /// Each tolerance alone, the one with the largest step first.
-    tolerances: Vec<Tolerance<'a>>,
-    instruments: Vec<Instrument<'a>>,
+    tolerances: Vec<Tolerance<'a>> = l.tolerances.iter().map(Tolerance::of).collect(),
+    /// Numbers of runs, waiting times.
+    numbers: &'a [Smallest] = &l.numbers,
+    instruments: Vec<Exchanged<'a>> = l.instruments.iter().map(Exchanged::of).collect(),
 }
 
-/// What a tolerance may be.
-#[derive(Serialize, JsonSchema)]
-struct Tolerance<'a> {
+part! {
+    /// What a tolerance may be.
+    Tolerance<'a>(x: &'a Loosest):
     /// Key of the error source; null for all together.
-    source: Option<&'a str>,
-    answer: Kind,
+    source: Option<&'a str> = x.source.map(|s| s.key),
+    /// `factor`; `any`: the target is met at the largest that was looked at; `never`: not even without this error.
+    answer: &'static str = match x.answer {
+        Found::Factor(_) => "factor",
+        Found::Any(_) => "any",
+        Found::Never(_) => "never",
+    },
     /// How many times as large.
-    factor: Option<Estimate>,
+    factor: Option<Estimate> = match x.answer {
+        Found::Factor(f) => Some(f),
+        Found::Any(f) => Some(Estimate::new(f, f64::NAN)),
+        Found::Never(_) => None,
+    },
+    ended_by_bound: Option<Bound> = x.bound,
     /// What is compared with the target without this error, where even that does not meet it.
-    measure_if_perfect: Option<Estimate>,
-    #[serde(flatten)]
-    rest: &'a Loosest,
-    now: Vec<Statement<'a>>,
-    loosest: Vec<Statement<'a>>,
+    measure_if_perfect: Option<Estimate> = match x.answer {
+        Found::Never(e) => Some(e),
+        _ => None,
+    },
+    measure_if_doubled: Estimate = x.doubled,
+    doubled_beyond_bound: Option<Bound> = x.doubled_beyond,
+    /// A fraction of the result, signed like it.
+    bias_at_answer: Estimate = x.bias,
+    now: Vec<Statement<'a>> = x.now.iter().map(Statement::of).collect(),
+    loosest: Vec<Statement<'a>> = x.set.iter().map(Statement::of).collect(),
 }
 
-/// Whether there is a largest factor.
-#[derive(Serialize, JsonSchema)]
-#[serde(rename_all = "lowercase")]
-enum Kind {
-    /// There is.
-    Factor,
-    /// The target is met at the largest that was looked at.
-    Any,
-    /// It is not met even without this error.
-    Never,
+part! {
+    /// A key of the scenario and what it says.
+    Statement<'a>(pair: &'a (String, String)):
+    key: &'a str = &pair.0,
+    value: &'a str = &pair.1,
 }
 
-/// A key of the scenario and what it says.
-#[derive(Serialize, JsonSchema)]
-struct Statement<'a> {
-    key: &'a str,
-    value: &'a str,
+part! {
+    /// An instrument and what may come in its place.
+    Exchanged<'a>(i: &'a Instrument):
+    /// Key of the library.
+    key: &'a str = &i.key,
+    /// Keys of the scenario that name it.
+    paths: &'a [String] = &i.paths,
+    /// Sources that the scenario states itself, which an exchange does not touch.
+    stated_in_scenario: &'a [String] = &i.own,
+    exchanges: Vec<Exchange<'a>> = i.upgrades.iter().map(Exchange::of).collect(),
 }
 
-/// An instrument and what may come in its place.
-#[derive(Serialize, JsonSchema)]
-struct Instrument<'a> {
-    #[serde(flatten)]
-    instrument: &'a design::Instrument,
-    exchanges: Vec<Exchange<'a>>,
-}
-
-/// An exchange and what it brings.
-#[derive(Serialize, JsonSchema)]
-struct Exchange<'a> {
+part! {
+    /// An exchange and what it brings.
+    Exchange<'a>(u: &'a Upgrade):
     /// `better`, `worse` or `perfect`.
-    step: &'static str,
+    step: &'static str = step(&u.step).0,
     /// Key of the library; null for a perfect one.
-    entry: Option<&'a str>,
-    #[serde(flatten)]
-    rest: &'a Upgrade,
+    entry: Option<&'a str> = step(&u.step).1,
+    /// What is compared with the target.
+    measure: Estimate = u.there,
+    /// The same less what it is now.
+    change: Estimate = u.change,
+    crosses_bound: Option<Bound> = u.crossed,
+    /// What the lab would assume of a vessel that nothing calibrates.
+    assumed_vessel_J_per_K: Option<f64> = u.assumed.map(|v| v.0),
 }
 
-impl<'a> From<&'a Loosest> for Tolerance<'a> {
-    fn from(rest: &'a Loosest) -> Self {
-        let (answer, factor, measure_if_perfect) = match rest.answer {
-            Found::Factor(f) => (Kind::Factor, Some(f), None),
-            Found::Any(f) => (Kind::Any, Some(Estimate::new(f, f64::NAN)), None),
-            Found::Never(e) => (Kind::Never, None, Some(e)),
-        };
-        Self {
-            source: rest.source.map(|s| s.key),
-            answer,
-            factor,
-            measure_if_perfect,
-            rest,
-            now: statements(&rest.now),
-            loosest: statements(&rest.set),
-        }
-    }
-}
-
-fn statements(pairs: &[(String, String)]) -> Vec<Statement<'_>> {
-    pairs
-        .iter()
-        .map(|(key, value)| Statement { key, value })
-        .collect()
-}
-
-impl<'a> From<&'a Upgrade> for Exchange<'a> {
-    fn from(rest: &'a Upgrade) -> Self {
-        let (step, entry) = match &rest.step {
-            Step::Better(key) => ("better", Some(&**key)),
-            Step::Worse(key) => ("worse", Some(&**key)),
-            Step::Perfect => ("perfect", None),
-        };
-        Self { step, entry, rest }
+fn step(step: &Step) -> (&'static str, Option<&str>) {
+    match step {
+        Step::Better(key) => ("better", Some(key)),
+        Step::Worse(key) => ("worse", Some(key)),
+        Step::Perfect => ("perfect", None),
     }
 }
 
 /// The whole study.
 pub fn loosen_json(l: &Looseness) -> Value {
-    let answer = Answer {
-        looseness: l,
-        met: l.goal.met(l.now.value),
-        together: (&l.together).into(),
-        tolerances: l.tolerances.iter().map(Tolerance::from).collect(),
-        instruments: l
-            .instruments
-            .iter()
-            .map(|instrument| Instrument {
-                instrument,
-                exchanges: instrument.upgrades.iter().map(Exchange::from).collect(),
-            })
-            .collect(),
-    };
-    document(LOOSEN_SCHEMA, Headed::of(&l.scenario, l.seed, answer))
+    document(
+        LOOSEN_SCHEMA,
+        Headed::of(&l.scenario, l.seed, Answer::of(l)),
+    )
 }
