@@ -4,7 +4,6 @@ use super::args::{Check, Common};
 use super::{Exit, input, output};
 use crate::experiment::advise;
 use crate::report::{problems_json, problems_text, runs_document};
-use serde_json::json;
 use std::io::IsTerminal;
 
 pub(super) fn run(a: &Check, common: &Common) -> Exit {
@@ -25,12 +24,7 @@ fn attempt(a: &Check, common: &Common) -> Result<Exit, Exit> {
     };
     scenario.warnings.extend(refusal.or(found.oddity()));
     if common.json {
-        let document = json!({
-            "schema": "joulecast.problems/1",
-            "version": env!("CARGO_PKG_VERSION"),
-            "file": source.name,
-            "problems": problems_json(&source.text, &scenario.warnings),
-        });
+        let document = problems_json(Some(&source.name), &source.text, &scenario.warnings);
         return Ok(output::say(&output::pretty(&document), exit));
     }
     let colour = std::io::stdout().is_terminal();

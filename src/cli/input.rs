@@ -11,7 +11,6 @@ use crate::scenario::{
     Concern, Problem, Problems, Scenario, Severity, builtin_text, library_file, library_of,
     read_in, shipped, shipped_names, with_file,
 };
-use serde_json::json;
 use std::borrow::Cow;
 use std::io::{ErrorKind, IsTerminal};
 use std::path::Path;
@@ -134,12 +133,7 @@ pub(super) fn states(found: &Sound, as_json: bool) -> Result<(), Exit> {
         return Ok(());
     };
     if as_json {
-        let document = json!({
-            "schema": "joulecast.problems/1",
-            "version": env!("CARGO_PKG_VERSION"),
-            "file": null,
-            "problems": problems_json("", &[why]),
-        });
+        let document = problems_json(None, "", &[why]);
         return Err(output::say(&output::pretty(&document), Exit::Missed));
     }
     output::complain(&format!("no answer: {why}"));
@@ -210,12 +204,7 @@ fn shelf(source: &Source, as_json: bool) -> Result<Cow<'static, Library>, Exit> 
 pub(super) fn refuse(source: &Source, problems: &Problems, as_json: bool) -> Exit {
     let Problems(list) = problems;
     if as_json {
-        let document = json!({
-            "schema": "joulecast.problems/1",
-            "version": env!("CARGO_PKG_VERSION"),
-            "file": source.name,
-            "problems": problems_json(&source.text, list),
-        });
+        let document = problems_json(Some(&source.name), &source.text, list);
         return output::say(&output::pretty(&document), Exit::BadInput);
     }
     let colour = std::io::stderr().is_terminal();

@@ -7,9 +7,8 @@ use super::progress::{Progress, interruption};
 use super::{Exit, input, output};
 use crate::engine::EngineError;
 use crate::rank::{Effort, RankOptions, Ranking, USUAL_TRIALS, rank, runs, to_digits};
-use crate::report::{rank_document, rank_effort_json, rank_explain, rank_json};
+use crate::report::{rank_document, rank_explain, rank_json};
 use crate::scenario::{SOURCES, Scenario, Source, meant};
-use serde_json::Value;
 
 pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     let scenario = input::with_spread(a.scenario.as_deref(), common.json)?;
@@ -26,7 +25,7 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
             Some(source) => rank_explain(&r, source),
             None => rank_document(&r, &effort),
         },
-        json: json(&r, &effort),
+        json: rank_json(&r, &effort),
         extra: Vec::new(),
         exit: Exit::Done,
     };
@@ -45,7 +44,7 @@ pub(super) fn ranked(
         progress: None,
     };
     let effort = match (common.trials, common.digits) {
-        (Some(trials), _) => Effort::Trials(trials),
+        (Some(trials), _) => Effort::Trials { trials },
         (None, None) => Effort::Usual,
         (None, Some(digits)) => watched(&Progress::new(None), |tick| {
             let progress = Some(tick);
@@ -105,13 +104,4 @@ fn known(key: &str) -> Result<&'static Source, Exit> {
         "no error source is called `{key}`{near} `joulecast show source` lists them"
     ));
     Err(Exit::BadInput)
-}
-
-/// The ranking as JSON, with what was asked for beside what it took.
-fn json(r: &Ranking, effort: &Effort) -> Value {
-    let mut document = rank_json(r);
-    if let Some(asked) = rank_effort_json(effort) {
-        document["asked"] = asked;
-    }
-    document
 }

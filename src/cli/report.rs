@@ -70,7 +70,7 @@ fn page(named: Option<&str>, common: &Common, name: &'static str) -> Result<Exit
         "schema": "joulecast.report/1",
         "version": env!("CARGO_PKG_VERSION"),
         "forecast": forecast_json(&f, &extras),
-        "rank": rank_json(&ranking),
+        "rank": rank_json(&ranking, &effort),
         "sweep": design.json,
         "loosen": loose.as_ref().map(loosen_json),
     });

@@ -3,43 +3,45 @@
 use super::outcome::Outcome;
 use crate::engine::Table;
 use crate::experiment::{ResultColumn, unfelt};
-use crate::quantity::decimal;
+use crate::quantity::{decimal, texts};
 use crate::scenario::{Concern, Problems, Scenario, Severity, SourceId};
 use crate::stats::Moments;
+use schemars::JsonSchema;
+use serde::Serialize;
 
-/// Why a point of a study is out of bounds.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Bound {
+texts! {
+    /// Why a point of a study is out of bounds.
+    Bound::label:
     /// More solid than dissolves.
-    Solubility,
+    Solubility = "more than dissolves",
     /// What should be in excess runs out.
-    Excess,
+    Excess = "excess runs out",
     /// The solid is not dissolved when it should be.
-    Slow,
+    Slow = "not dissolved in time",
     /// Heat comes too late for the readings: a heater is still on, mixing or the thermometer is slow.
-    Late,
+    Late = "heat comes too late to be read",
     /// The change of temperature is too small for the thermometer.
-    SmallChange,
+    SmallChange = "ΔT too small to read",
     /// The change of temperature is larger than a study may suggest.
-    LargeChange,
+    LargeChange = "ΔT above the cap",
     /// The solution freezes or boils.
-    Phase,
+    Phase = "freezes or boils",
     /// A solution of another strength than its tables are for.
-    Strength,
+    Strength = "other strength than tabulated",
     /// More dangerous than a study may suggest.
-    Hazard,
+    Hazard = "too dangerous to suggest",
     /// The reaction that calibrates is the one that is determined: the result would be the tabulated value.
-    Circular,
+    Circular = "calibrated by what is determined",
     /// The runs take longer than the session.
-    Session,
+    Session = "longer than the session",
     /// A few results lie so far out that there is no spread to speak of.
-    RunsAway,
+    RunsAway = "single results run away",
     /// The scenario cannot be.
-    Impossible,
+    Impossible = "not possible",
 }
 
 /// A point that is out of bounds, and why.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct OutOfBounds {
     /// Which bound.
     pub bound: Bound,
@@ -50,25 +52,6 @@ pub struct OutOfBounds {
 }
 
 impl Bound {
-    /// A few words, for a chart.
-    pub fn label(self) -> &'static str {
-        match self {
-            Self::Solubility => "more than dissolves",
-            Self::Excess => "excess runs out",
-            Self::Slow => "not dissolved in time",
-            Self::Late => "heat comes too late to be read",
-            Self::SmallChange => "ΔT too small to read",
-            Self::LargeChange => "ΔT above the cap",
-            Self::Phase => "freezes or boils",
-            Self::Strength => "other strength than tabulated",
-            Self::Hazard => "too dangerous to suggest",
-            Self::Circular => "calibrated by what is determined",
-            Self::Session => "longer than the session",
-            Self::RunsAway => "single results run away",
-            Self::Impossible => "not possible",
-        }
-    }
-
     /// The same with its limit in a scenario, where that is one number.
     pub fn words(self, scenario: &Scenario) -> String {
         let legs = scenario.legs().into_iter().filter(|leg| leg.runs > 0);

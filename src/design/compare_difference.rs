@@ -1,33 +1,22 @@
 //! Differences between contenders, and what may be said of them.
 
+use crate::quantity::texts;
 use crate::stats::Estimate;
 
 /// Standard errors from zero on which a difference counts as seen.
 pub(super) const SEEN: f64 = 3.0;
 
-/// What a difference says.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Verdict {
+texts! {
+    /// What a difference says.
+    Verdict::words:
     /// Smaller than the other's.
-    Better,
+    Better = "better",
     /// Larger.
-    Worse,
+    Worse = "worse",
     /// These trials do not tell them apart.
-    NotToldApart,
+    NotToldApart = "not told apart",
     /// No difference at all in any trial.
-    Same,
-}
-
-impl Verdict {
-    /// For people.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::Better => "better",
-            Self::Worse => "worse",
-            Self::NotToldApart => "not told apart",
-            Self::Same => "the same",
-        }
-    }
+    Same = "the same",
 }
 
 /// One statistic less another's, as a fraction of the result.

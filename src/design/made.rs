@@ -7,20 +7,24 @@
 use super::outcome::Outcome;
 use crate::lab::Reduction;
 use crate::scenario::{Heat, Leg, Scenario, SourceId};
+use schemars::JsonSchema;
+use serde::Serialize;
 
 /// A part of the variance that is most of it.
 const MOST: f64 = 0.5;
 
 /// The leg whose readings make most of the spread, and what makes its change of temperature larger.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Made {
     /// Name of the leg.
     pub leg: String,
     /// Its part of the variance.
     pub share: f64,
     /// Key of what to use more of.
+    #[serde(rename = "more_of")]
     pub path: String,
     /// What to do.
+    #[serde(skip)]
     pub what: String,
 }
 

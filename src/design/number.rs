@@ -7,6 +7,8 @@ use super::parameter::{Parameter, changes};
 use crate::engine::EngineError;
 use crate::scenario::{Charge, Scenario};
 use crate::stats::Estimate;
+use schemars::JsonSchema;
+use serde::Serialize;
 
 /// Most runs that are looked at.
 const MOST_RUNS: u32 = 60;
@@ -21,28 +23,36 @@ const NEAR: f64 = 0.005;
 const SLOPE: f64 = 0.1;
 
 /// A number that may be made smaller: runs, a waiting time.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Smallest {
     /// Its path.
     pub path: String,
     /// What it is now, in base units.
     pub now: f64,
     /// The smallest that reaches the target; `None` if none does, however large.
+    #[serde(rename = "smallest")]
     pub least: Option<f64>,
     /// Standard error of a time: that of what is compared with the target over its slope there; 0 for a number of
     /// runs, which is whole, and where no wait at all is needed.
+    #[serde(rename = "smallest_se")]
     pub se: f64,
     /// What is compared with the target there, or at the largest number looked at.
+    #[serde(rename = "measure_there")]
     pub there: Estimate,
     /// Bias there, a fraction of the result and signed like it.
+    #[serde(rename = "bias_there")]
     pub bias: Estimate,
     /// The bound that keeps it from being smaller, or from being reached at all, where the target does not.
+    #[serde(rename = "ended_by_bound")]
     pub bound: Option<Bound>,
     /// Whether the trials do not tell it from the target: then one run less might do, or one more be needed.
+    #[serde(rename = "not_told_from_target")]
     pub close: bool,
     /// The largest number looked at.
+    #[serde(rename = "largest_looked_at")]
     pub most: f64,
     /// In words, with its unit.
+    #[serde(skip)]
     pub words: [String; 2],
 }
 

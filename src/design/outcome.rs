@@ -6,6 +6,8 @@ use crate::quantity::Currency;
 use crate::random::Plan;
 use crate::scenario::{Leg, Scenario};
 use crate::stats::{Estimate, Moments, Sorted, rms, share_within, spread};
+use schemars::JsonSchema;
+use serde::Serialize;
 use std::sync::atomic::AtomicBool;
 
 /// Trials of each point unless asked otherwise: a spread is then known to 0.7 %, and differences between points
@@ -59,20 +61,26 @@ impl DesignOptions<'_> {
     }
 }
 
-/// Statistics of a column of errors, in its unit.
-#[derive(Debug, Clone, PartialEq)]
+/// Statistics of a column of errors, in its unit, which in JSON is J/mol.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Errors {
     /// Mean.
+    #[serde(rename = "bias_J_per_mol")]
     pub bias: Estimate,
     /// Standard deviation.
+    #[serde(rename = "spread_J_per_mol")]
     pub spread: Estimate,
     /// Root mean square about zero.
+    #[serde(rename = "rms_J_per_mol")]
     pub rms: Estimate,
     /// Distance from zero within which 95 % lie.
+    #[serde(rename = "within_95_J_per_mol")]
     pub within: Estimate,
     /// Trials whose result is not finite, left out.
+    #[serde(rename = "nonfinite_trials")]
     pub nonfinite: u64,
     /// The errors, trial by trial, for differences on common random numbers.
+    #[serde(skip)]
     pub values: Vec<f64>,
 }
 
@@ -93,43 +101,55 @@ impl Errors {
 }
 
 /// What a procedure delivers and costs.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Outcome {
     /// Errors of the result, J/mol.
+    #[serde(flatten)]
     pub errors: Errors,
     /// Nature's value: its mean over the trials, J/mol.
+    #[serde(rename = "result_J_per_mol")]
     pub target: f64,
     /// Share of results within the fair band, if there is one.
     pub in_band: Option<Estimate>,
     /// Half-width of the 95 % interval that a student computes from the scatter of the determinations alone:
     /// its median over groups, J/mol; `None` for a single determination.
+    #[serde(rename = "student_half_width_J_per_mol")]
     pub student: Option<Estimate>,
     /// Mean changes of temperature, K: calibration, determination.
+    #[serde(rename = "change_of_temperature_K")]
     pub changes: [f64; 2],
     /// The same in last digits of the display or widths of its noise, whichever is larger.
+    #[serde(rename = "change_in_steps_of_the_reading")]
     pub steps: [f64; 2],
     /// Repeats for each planned run, both kinds together.
+    #[serde(rename = "repeats_per_run")]
     pub repeats: Estimate,
     /// The same of each kind, calibrations and determinations: their means.
+    #[serde(rename = "repeats_per_calibration_and_determination")]
     pub repeats_each: [f64; 2],
     /// Share of determinations in which what should be in excess ran out.
+    #[serde(rename = "excess_ran_out")]
     pub ran_out: Estimate,
     /// What the procedure takes.
+    #[serde(flatten)]
     pub cost: Cost,
 }
 
 /// What the procedure takes one group, repeats counted by their mean number.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct Cost {
     /// Time, s; `None` if the scenario does not say what a run takes.
+    #[serde(rename = "time_s")]
     pub time: Option<f64>,
     /// Money; `None` if it does not say what a run costs.
     pub money: Option<f64>,
     /// What it is stated in, if a currency is named.
     pub currency: Option<Currency>,
     /// Solids of the charges, g: calibration, determinations.
+    #[serde(rename = "solid_g")]
     pub solid: [f64; 2],
     /// Liquids, mL, portions counted.
+    #[serde(rename = "liquid_mL")]
     pub liquid: [f64; 2],
 }
 
@@ -262,10 +282,11 @@ impl Cost {
                 .sum();
             [done[0] * amount(&scenario.calibration), factor * det]
         };
+        let money = sum(scenario.times.price);
         Self {
             time: sum(times).map(|t| t + set_up),
-            money: sum(scenario.times.price),
-            currency: scenario.times.currency,
+            money,
+            currency: money.and(scenario.times.currency),
             solid: of(&|leg| leg.mass.0),
             liquid: of(&|leg| leg.nominal_volume(&scenario.room).0 + leg.portion_volume().0),
         }

@@ -15,6 +15,8 @@ use crate::experiment::Experiment;
 use crate::random::elementary::{exp, ln};
 use crate::scenario::{Raw, Scenario};
 use crate::stats::{Estimate, Moments};
+use schemars::JsonSchema;
+use serde::Serialize;
 
 /// Most runs of one kind that are looked at.
 const MOST: u32 = 200;
@@ -25,22 +27,28 @@ const SPACED: usize = 14;
 const NEAR: usize = 10;
 
 /// What limits the runs.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[serde(untagged)]
 pub enum Limit {
     /// So many runs in all, where each determination of the split is a run of so many legs.
     Total {
         /// Runs of all legs together.
+        #[serde(rename = "total_runs")]
         runs: u32,
         /// Legs of a cycle that are no calibration; else one.
+        #[serde(skip)]
         legs: u32,
     },
     /// What fits into a session, all in s.
     Session {
         /// Its length.
+        #[serde(rename = "session_s")]
         length: f64,
         /// Before the first run.
+        #[serde(rename = "set_up_s")]
         set_up: f64,
         /// One calibration run and one determination, the mean time of their repeats counted in.
+        #[serde(rename = "run_s")]
         run: [f64; 2],
     },
 }
@@ -127,25 +135,34 @@ pub struct Split {
 }
 
 /// Why there is nothing to split.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[serde(tag = "why")]
 pub enum NoSplit {
     /// All runs are determinations.
+    #[serde(rename = "nothing calibrates")]
     NothingCalibrates,
     /// The session is too short for one run of each kind, which takes so long with what comes before it, s.
+    #[serde(rename = "the session is too short")]
     TooShort {
         /// Length of the session.
+        #[serde(rename = "session_s")]
         session: f64,
         /// What one run of each kind needs.
+        #[serde(rename = "needed_s")]
         needed: f64,
     },
     /// Fewer runs in all than one of each kind.
+    #[serde(rename = "too few runs")]
     TooFew {
         /// Runs in all.
+        #[serde(rename = "total_runs")]
         runs: u32,
         /// One of each kind.
+        #[serde(rename = "needed_runs")]
         needed: u32,
     },
     /// No pair of numbers makes an experiment.
+    #[serde(rename = "no numbers of runs make an experiment")]
     Impossible,
 }
 

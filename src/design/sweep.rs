@@ -11,16 +11,19 @@ use super::window::{Window, window};
 use crate::engine::{EngineError, Model, Table};
 use crate::experiment::Experiment;
 use crate::scenario::Scenario;
+use schemars::JsonSchema;
+use serde::Serialize;
 
 /// Most points of a sweep.
 pub const MOST_POINTS: usize = 2_500;
 
 /// One point.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct SweepPoint {
     /// Values of the varied numbers, in base units.
     pub at: Vec<f64>,
     /// Bounds that it lies beyond; none if it may be proposed.
+    #[serde(rename = "out_of_bounds")]
     pub zones: Vec<OutOfBounds>,
     /// What it delivers; `None` where no experiment is possible.
     pub outcome: Option<Outcome>,

@@ -190,8 +190,8 @@ pub fn evaluate(
         .map(|leg| Consistency::of(runs_of(leg), &u_runs[leg]))
         .collect();
     let interval = (
-        distribution.symmetric.low.value,
-        distribution.symmetric.high.value,
+        distribution.interval.low.value,
+        distribution.interval.high.value,
     );
     let validity: Validity = clause8(
         evaluation.enthalpy,
@@ -237,8 +237,8 @@ fn stated(
     values: &[f64],
 ) -> Stated {
     let [low, high] = [
-        distribution.symmetric.low.value,
-        distribution.symmetric.high.value,
+        distribution.interval.low.value,
+        distribution.interval.high.value,
     ];
     let far_tails = budget.lines.iter().any(|l| l.quantity.dof <= 2.0);
     let u = if far_tails {

@@ -6,63 +6,72 @@ use crate::experiment::{COLUMNS, ResultColumn};
 use crate::quantity::JoulePerMole;
 use crate::scenario::{Contents, Per, Scenario, SourceId};
 use crate::stats::{Estimate, Moments, Summary, share_within};
+use schemars::JsonSchema;
+use serde::Serialize;
 
 /// What should be in excess.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Excess {
     /// Its margin as the procedure states the amounts, as a fraction of what is used up.
+    #[serde(rename = "planned_margin")]
     pub planned: f64,
     /// Its margin over all groups.
     pub margin: Summary,
     /// Share of determinations in which it runs out.
+    #[serde(rename = "share_of_runs_where_it_runs_out")]
     pub ran_out: Estimate,
     /// What the result is stated per mole of.
+    #[serde(rename = "per_mole_of")]
     pub named: String,
-}
-
-impl Excess {
-    /// Whether the result has a kink that a linear budget cannot see: the reagent runs out in some
-    /// determinations and suffices in others.
-    pub fn kink(&self) -> bool {
-        self.ran_out.value > 0.0 && self.ran_out.value < 1.0
-    }
+    /// Whether a linear budget sees all of the result: where the reagent runs out in some determinations and suffices in
+    /// others, the result has a kink.
+    pub linear_budget_valid: bool,
 }
 
 /// One leg of a cycle.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct LegOfCycle {
     /// Its name.
+    #[serde(rename = "leg")]
     pub name: String,
     /// What happens in it.
+    #[serde(rename = "reaction")]
     pub what: String,
     /// Its coefficient in the result.
     pub coefficient: f64,
     /// Change of temperature, K.
+    #[serde(rename = "change_of_temperature_K")]
     pub change: Summary,
     /// Its own value, J/mol.
+    #[serde(rename = "value_J_per_mol")]
     pub value: Summary,
 }
 
 /// What the medium makes of the tabulated value.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
 pub struct Medium {
     /// Tabulated value, J/mol, for the same temperature and the same reagent.
+    #[serde(rename = "tabulated_J_per_mol")]
     pub tabulated: f64,
     /// How far the value that is true in the medium may lie from it, J/mol: what is not known of the medium, and no error
     /// of a group.
+    #[serde(rename = "true_value_less_tabulated_J_per_mol")]
     pub shift: Summary,
     /// How far results lie from it, J/mol: that and the errors of groups.
+    #[serde(rename = "result_less_tabulated_J_per_mol")]
     pub away: Summary,
     /// Share of results within the fair band about the tabulated value, if there is a band.
+    #[serde(rename = "share_within_band_about_tabulated")]
     pub in_band: Option<Estimate>,
 }
 
 /// All of it.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Beside {
     /// What should be in excess, as far as it is known.
     pub excess: Option<Excess>,
     /// Legs of a cycle, the first one included; empty if there is no cycle.
+    #[serde(rename = "cycle_legs")]
     pub legs: Vec<LegOfCycle>,
     /// The medium, if the scenario states what it shifts.
     pub medium: Option<Medium>,
@@ -99,10 +108,13 @@ impl Beside {
 fn excess(scenario: &Scenario, columns: &[&[f64]], probability: f64) -> Option<Excess> {
     let leg = &scenario.determination;
     let planned = leg.nominal_margin(&scenario.room)?;
+    let ran_out = Moments::of(columns[ResultColumn::RanOutShare as usize]).mean();
+    let kink = ran_out.value > 0.0 && ran_out.value < 1.0;
     Some(Excess {
         planned,
         margin: Summary::of(columns[ResultColumn::Margin as usize], probability),
-        ran_out: Moments::of(columns[ResultColumn::RanOutShare as usize]).mean(),
+        ran_out,
+        linear_budget_valid: !kink,
         named: match leg.per {
             Per::Charge => leg.reaction.substance.clone(),
             Per::Reagent(at) => leg.reagents[at].name.clone(),

@@ -10,31 +10,23 @@ use crate::experiment::{Experiment, ResultColumn};
 use crate::lab::LinearBudget;
 use crate::random::{BLOCK, Column, Draws, Layout, Plan, Treatment};
 use crate::scenario::{
-    Contents, Family, Inspection, Lab, MassUsed, SOURCES, Scenario, Source, SourceId,
+    Contents, Family, Inspection, Lab, MassUsed, SOURCES, Scenario, Scope, Source, SourceId,
 };
 use crate::stats::{Estimate, Moments};
+use schemars::JsonSchema;
+use serde::Serialize;
 use std::ops::ControlFlow;
 use std::sync::atomic::AtomicBool;
 
 /// Trials of each of these small studies; pairs on common random numbers need few.
 const TRIALS: u64 = 2_560;
 
-/// What moves the mean: an error source, or a choice of the lab.
-#[derive(Debug, Clone, Copy)]
-pub enum Agent {
-    /// An error source, made perfect.
-    Source(&'static Source),
-    /// A choice of the lab, replaced by the better one.
-    Choice(&'static Choice),
-}
-
 /// A choice of the lab that can bias its result.
-#[derive(Debug)]
-pub struct Choice {
+struct Choice {
     /// Key and word in a scenario.
-    pub key: &'static str,
+    key: &'static str,
     /// What it is.
-    pub doc: &'static str,
+    doc: &'static str,
     chosen: fn(&Lab) -> bool,
     mend: fn(&mut Lab),
 }
@@ -91,45 +83,25 @@ const CHOICES: &[Choice] = &[
     },
 ];
 
-impl Agent {
-    /// Its key.
-    pub fn key(&self) -> &'static str {
-        match self {
-            Self::Source(s) => s.key,
-            Self::Choice(c) => c.key,
-        }
-    }
-
-    /// What it is.
-    pub fn doc(&self) -> &'static str {
-        match self {
-            Self::Source(s) => s.doc,
-            Self::Choice(c) => c.doc,
-        }
-    }
-
-    /// How often it is drawn anew; a choice is everybody's who follows the procedure.
-    pub fn scope(&self) -> &'static str {
-        match self {
-            Self::Source(s) => s.scope.name(),
-            Self::Choice(_) => "course",
-        }
-    }
-
-    /// Whether the lab's budget has a term for it.
-    pub fn in_budget(&self) -> bool {
-        matches!(self, Self::Source(s) if s.budget)
-    }
-}
-
-/// What one of them does.
-#[derive(Debug, Clone, Copy)]
+/// What moves the mean: an error source, made perfect, or a choice of the lab, replaced by the better one.
+#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
 pub struct Cause {
-    /// Which.
-    pub agent: Agent,
+    /// Key of the error source, or key and word of the choice of the lab.
+    #[serde(rename = "source")]
+    pub key: &'static str,
+    /// What it is.
+    #[serde(skip)]
+    pub doc: &'static str,
+    /// How often it is drawn anew; a choice is everybody's who follows the procedure.
+    pub scope: Scope,
+    /// The error source; `None` of a choice.
+    #[serde(skip)]
+    pub source: Option<&'static Source>,
     /// Bias that it makes: mean error with it minus mean error without it, J/mol.
+    #[serde(rename = "bias_J_per_mol")]
     pub bias: Estimate,
     /// Spread without it, over spread with it.
+    #[serde(rename = "spread_without_over_with")]
     pub spread_without: f64,
 }
 
@@ -184,14 +156,22 @@ pub(super) fn causes(
     )?;
     let (all, others) = errors.split_first().expect("as it is");
     let spread = Moments::of(all).sd().value;
-    let sources = sources.into_iter().map(Agent::Source);
-    let agents = sources.chain(choices.into_iter().map(Agent::Choice));
-    let mut causes: Vec<Cause> = agents
+    let sources = sources
+        .into_iter()
+        .map(|s| (s.key, s.doc, s.scope, Some(s)));
+    let choices = choices
+        .into_iter()
+        .map(|c| (c.key, c.doc, Scope::Course, None));
+    let mut causes: Vec<Cause> = sources
+        .chain(choices)
         .zip(others)
-        .map(|(agent, without)| {
+        .map(|((key, doc, scope, source), without)| {
             let shift: Vec<f64> = all.iter().zip(without).map(|(a, b)| a - b).collect();
             Cause {
-                agent,
+                key,
+                doc,
+                scope,
+                source,
                 bias: Moments::of(&shift).mean(),
                 spread_without: Moments::of(without).sd().value / spread,
             }
@@ -216,6 +196,13 @@ fn is_candidate(scenario: &Scenario, source: &Source) -> bool {
             .all(|leg| leg.inspection == Inspection::None);
     let one_sided = || scenario.is_one_sided(source.id);
     (!source.budget || one_sided()) && !window && !unused && errs(source.id)
+}
+
+impl Cause {
+    /// Whether the lab's budget has a term for it.
+    pub fn in_budget(&self) -> bool {
+        self.source.is_some_and(|s| s.budget)
+    }
 }
 
 /// Share of one family in the linear budget's variance.

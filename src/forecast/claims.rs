@@ -2,13 +2,21 @@
 
 use crate::experiment::ResultColumn;
 use crate::stats::Estimate;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// Coverage probability of the claims.
+const STATED: f64 = 0.95;
 
 /// One kind of claim over all trials.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct ClaimCoverage {
+    /// Coverage probability that the groups state.
+    pub stated_probability: f64,
     /// Share of groups whose interval holds the true value.
     pub coverage: Estimate,
     /// Mean half-width, J/mol.
+    #[serde(rename = "mean_half_width_J_per_mol")]
     pub half_width: Estimate,
     /// Groups that it is counted over: those of the kept trials that state such a claim.
     pub groups: u64,
@@ -61,6 +69,7 @@ impl ClaimCount {
         let mean = self.sum / n;
         let variance = (self.square / n - mean * mean).max(0.0);
         Some(ClaimCoverage {
+            stated_probability: STATED,
             coverage: Estimate::new(p, (guarded * (1.0 - guarded) / (n + 4.0)).sqrt()),
             half_width: Estimate::new(mean, (variance / n).sqrt()),
             groups: self.stated,

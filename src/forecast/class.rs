@@ -9,6 +9,8 @@ use crate::experiment::{Experiment, ResultColumn};
 use crate::random::Layout;
 use crate::scenario::Scenario;
 use crate::stats::{Estimate, Interval, Moments, Sorted, symmetric};
+use schemars::JsonSchema;
+use serde::Serialize;
 use std::sync::atomic::AtomicBool;
 
 /// Fewest and most classes, and about how many groups in all.
@@ -17,22 +19,27 @@ const MOST: u64 = 4_000;
 const GROUPS_IN_ALL: u64 = 40_000;
 
 /// What classes of a size come to.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
 pub struct ClassSeen {
     /// Groups in a class.
     pub groups: u64,
     /// Classes simulated.
     pub classes: u64,
     /// Standard deviation between the groups of one class (root mean square over classes), J/mol.
+    #[serde(rename = "scatter_J_per_mol")]
     pub scatter: Estimate,
     /// Mean error of a class mean, J/mol.
+    #[serde(rename = "mean_bias_J_per_mol")]
     pub bias: Estimate,
     /// Standard deviation of class means about that, J/mol: the uncertainty of a class mean.
+    #[serde(rename = "mean_spread_J_per_mol")]
     pub mean_spread: Estimate,
     /// Interval that holds 95 % of the errors of class means, J/mol.
+    #[serde(rename = "mean_interval_J_per_mol")]
     pub mean_interval: Interval,
     /// Share of a class's groups whose linear claim holds: from the luckless twentieth of classes to
     /// the lucky one.
+    #[serde(rename = "linear_claim_coverage_5_to_95_percent")]
     pub coverage: Option<(f64, f64)>,
 }
 

@@ -11,7 +11,7 @@ mod sound;
 mod ways;
 
 pub use beside::{Beside, Excess, LegOfCycle, Medium};
-pub use causes::{Agent, Cause, Choice, FamilyShare, family_shares};
+pub use causes::{Cause, FamilyShare, family_shares};
 pub use claims::ClaimCoverage;
 pub use class::{ClassSeen, class};
 /// What a forecast shows beside its own numbers, where it was asked for.
@@ -24,7 +24,7 @@ pub struct Extras {
 }
 
 pub use repeats::{RepeatCost, RepeatsSeen};
-pub use run::{Answer, Ended, Forecast, Options, Trials, USUAL_RULE, forecast};
+pub use run::{Ended, Forecast, Options, Trials, USUAL_RULE, forecast};
 pub use sample::{OnRecord, Sample, SimulatedRecord};
 pub use sound::{Sound, sound};
 pub use ways::{WaySeen, ways};

@@ -2,47 +2,65 @@
 
 use crate::engine::{EngineError, Study};
 use crate::experiment::{Experiment, ResultColumn};
+use crate::quantity::Currency;
 use crate::scenario::{Inspection, Leg, Scenario};
 use crate::stats::{Estimate, Moments};
+use schemars::JsonSchema;
+use serde::Serialize;
 use std::sync::atomic::AtomicBool;
 
 /// Trials of the comparison without repeats, on the same random numbers.
 const TRIALS: u64 = 5_120;
 
 /// Repeats of a procedure that looks for residue.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
 pub struct RepeatsSeen {
     /// Repeats for each planned calibration run.
+    #[serde(rename = "for_each_calibration")]
     pub calibration: Estimate,
     /// Repeats for each planned determination.
+    #[serde(rename = "for_each_determination")]
     pub determination: Estimate,
     /// Mean share of the solid left over in determinations that count.
+    #[serde(rename = "residue_share")]
     pub residue: Estimate,
     /// The same without inspection and repeats.
+    #[serde(rename = "residue_share_without_rule")]
     pub residue_without: Estimate,
     /// Share of determinations that count although solid is left over in them.
+    #[serde(rename = "incomplete_share")]
     pub incomplete: Estimate,
     /// The same without inspection and repeats.
+    #[serde(rename = "incomplete_share_without_rule")]
     pub incomplete_without: Estimate,
     /// What the rule changes in the mean result, J/mol.
+    #[serde(rename = "shift_J_per_mol")]
     pub shift: Estimate,
     /// What repeats cost a group on average.
+    #[serde(flatten)]
     pub cost: RepeatCost,
 }
 
 /// What repeats cost a group on average.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
 pub struct RepeatCost {
     /// Time, s; `None` if the procedure does not say what a run takes.
+    #[serde(rename = "extra_time_s")]
     pub time: Option<f64>,
     /// Time of the procedure without repeats, s.
+    #[serde(rename = "planned_time_s")]
     pub planned_time: Option<f64>,
     /// Solid of the charge, g.
+    #[serde(rename = "extra_solid_g")]
     pub solid: f64,
     /// Liquid, mL.
+    #[serde(rename = "extra_liquid_mL")]
     pub liquid: f64,
     /// Money; `None` if the procedure does not say what a run costs.
+    #[serde(rename = "extra_cost")]
     pub money: Option<f64>,
+    /// What it is stated in, if a currency is named.
+    pub currency: Option<Currency>,
 }
 
 fn cost(scenario: &Scenario, repeats: [f64; 2]) -> RepeatCost {
@@ -69,6 +87,7 @@ fn cost(scenario: &Scenario, repeats: [f64; 2]) -> RepeatCost {
         solid: cal * c.mass.0 + det * d.mass.0,
         liquid: cal * volume(c) + det * volume(d),
         money: each(scenario.times.price),
+        currency: scenario.times.currency,
     }
 }
 

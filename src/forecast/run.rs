@@ -16,6 +16,8 @@ use crate::stats::{
     passes, rms, share_within, shortest,
 };
 use rayon::iter::{IntoParallelIterator, ParallelIterator};
+use schemars::JsonSchema;
+use serde::Serialize;
 use std::ops::ControlFlow;
 use std::sync::atomic::AtomicBool;
 
@@ -34,13 +36,17 @@ pub enum Trials {
 }
 
 /// Why the trials ended.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[serde(tag = "by", content = "rule")]
 pub enum Ended {
     /// As many were asked for.
+    #[serde(rename = "number asked for")]
     Asked,
     /// The rule was content.
+    #[serde(rename = "rule")]
     Settled(StopRule),
     /// The most was reached before.
+    #[serde(rename = "largest number")]
     Most(StopRule),
 }
 
@@ -62,77 +68,92 @@ pub struct Options<'a> {
     pub progress: Option<&'a (dyn Fn(u64) + Sync)>,
 }
 
-/// Statistics of one column.
-#[derive(Debug, Clone)]
-pub struct Answer {
-    /// Everything but the chosen interval.
-    pub summary: Summary,
-    /// The chosen 95 % interval.
-    pub interval: Interval,
-}
-
 /// What a competent group will get.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Forecast {
     /// The scenario.
+    #[serde(skip)]
     pub scenario: Scenario,
     /// Seed.
+    #[serde(skip)]
     pub seed: u64,
     /// Trials that were run.
     pub trials: u64,
     /// Trials without a finite result.
+    #[serde(rename = "nonphysical_trials")]
     pub nonphysical: u64,
     /// The result about nature's value, J/mol: the error of each trial on top of the mean of nature's values. Where
     /// nature's value is the same in all trials that is what groups report; where it is not (a medium, a value of the
     /// cycle that is known with an error) it is what they report of the value that is true for them.
-    pub value: Answer,
+    #[serde(rename = "result_J_per_mol")]
+    pub value: Summary,
     /// Nature's value: its mean over trials, J/mol.
+    #[serde(rename = "accepted_J_per_mol")]
     pub target: f64,
     /// Bias: mean of (result - nature's value), J/mol. Undefined, as the spread and the rms error are, where an error has so few
     /// degrees of freedom that there is none.
+    #[serde(rename = "bias_J_per_mol")]
     pub bias: Estimate,
     /// Spread: standard deviation of that error, J/mol.
+    #[serde(rename = "spread_J_per_mol")]
     pub spread: Estimate,
     /// Root mean square error, J/mol.
+    #[serde(rename = "rms_error_J_per_mol")]
     pub rms: Estimate,
     /// Distance from nature's value within which 95 % of results lie, J/mol.
+    #[serde(rename = "within_95_percent_J_per_mol")]
     pub within: Estimate,
     /// Why the trials ended.
     pub ended: Ended,
     /// The few values that results fall on, if they do.
+    #[serde(skip)]
     pub lattice: Option<Lattice>,
     /// Share of results within the fair band about nature's value, if there is a band. About the tabulated value, where that
     /// is another one, see [`super::Medium`].
+    #[serde(skip)]
     pub in_band: Option<Estimate>,
     /// Trials in which the change of temperature of at least one run had the wrong sign or vanished.
+    #[serde(rename = "wrong_sign_trials")]
     pub wrong_sign: u64,
     /// Calibration constant, J/K.
+    #[serde(rename = "calibration_constant_J_per_K")]
     pub constant: Summary,
     /// Changes of temperature, K: calibration, determination.
+    #[serde(skip)]
     pub changes: [Summary; 2],
     /// Standard deviation over the determinations of one group: its median, J/mol.
+    #[serde(skip)]
     pub run_scatter: Option<f64>,
     /// Repeats, if the procedure looks for residue.
     pub repeats: Option<RepeatsSeen>,
     /// Claim (a), from scatter.
+    #[serde(skip)]
     pub scatter_claim: Option<ClaimCoverage>,
     /// Claim (b), from the linear budget.
+    #[serde(skip)]
     pub linear_claim: Option<ClaimCoverage>,
     /// Linear budget of a group whose errors all happen to be zero.
+    #[serde(skip)]
     pub budget: LinearBudget,
     /// That budget by family.
+    #[serde(skip)]
     pub families: Vec<FamilyShare>,
     /// Share of the variance that more runs of both kinds average, by simulation; `None` where nothing scatters.
+    #[serde(rename = "share_of_variance_averaged_by_more_runs")]
     pub averaged: Option<Estimate>,
     /// What moves the mean.
     pub causes: Vec<Cause>,
     /// The results about nature's value that were kept, J/mol: all of them up to [`passes::MOST_KEPT`], else the first.
+    #[serde(skip)]
     pub kept: Vec<f64>,
     /// What is shown beside the result.
+    #[serde(flatten)]
     pub beside: Beside,
     /// Names of the columns, with their units.
+    #[serde(skip)]
     pub names: Vec<String>,
     /// All kept columns, in the order of their names.
+    #[serde(skip)]
     pub columns: Vec<Vec<f64>>,
 }
 
@@ -175,7 +196,10 @@ pub fn forecast(scenario: Scenario, options: &Options) -> Result<Forecast, Engin
         .iter()
         .map(|e| target + e)
         .collect();
-    let mut value = Answer::of(&reported, options.interval);
+    let mut value = Summary::of(&reported, PROBABILITY);
+    if options.interval == IntervalKind::Shortest {
+        value.interval = shortest(&reported, &Sorted::of(&reported), PROBABILITY);
+    }
     let summarised = [
         ResultColumn::Error,
         ResultColumn::DeterminationSd,
@@ -210,16 +234,15 @@ pub fn forecast(scenario: Scenario, options: &Options) -> Result<Forecast, Engin
         nonphysical = all.moments.nonfinite();
         wrong_sign = (wrong_sign as f64 * trials as f64 / columns[0].len() as f64) as u64;
         let about = |e: Estimate| Estimate::new(target + e.value, e.se);
-        value.summary.n = all.moments.count();
-        value.summary.mean = about(bias);
-        value.summary.sd = known(value.summary.sd);
-        value.summary.median = about(all.median);
-        value.summary.symmetric = Interval {
+        value.n = all.moments.count();
+        value.mean = about(bias);
+        value.sd = known(value.sd);
+        value.median = about(all.median);
+        value.interval = Interval {
             low: about(all.symmetric.low),
             high: about(all.symmetric.high),
             ..all.symmetric
         };
-        value.interval = value.summary.symmetric;
     }
     let lattice = Lattice::of(&Sorted::of(column(ResultColumn::Error)));
     let sizes: Vec<f64> = column(ResultColumn::Error)
@@ -236,7 +259,7 @@ pub fn forecast(scenario: Scenario, options: &Options) -> Result<Forecast, Engin
     let budget = claims.map(|c| c.budget).unwrap_or_default();
     let mut rms = rms(column(ResultColumn::Error));
     if model.scenario().fewest_dof() <= NO_SPREAD {
-        let s = &mut value.summary;
+        let s = &mut value;
         let none = [&mut bias, &mut spread, &mut rms, &mut s.mean, &mut s.sd];
         let shape = [&mut s.skewness, &mut s.excess_kurtosis];
         for e in none.into_iter().chain(shape) {
@@ -339,17 +362,6 @@ impl Forecast {
         } else {
             quarter
         }
-    }
-}
-
-impl Answer {
-    fn of(values: &[f64], kind: IntervalKind) -> Self {
-        let summary = Summary::of(values, PROBABILITY);
-        let interval = match kind {
-            IntervalKind::Symmetric => summary.symmetric,
-            IntervalKind::Shortest => shortest(values, &Sorted::of(values), PROBABILITY),
-        };
-        Self { summary, interval }
     }
 }
 

@@ -4,21 +4,27 @@ use crate::engine::{EngineError, Study};
 use crate::experiment::{Experiment, ResultColumn};
 use crate::scenario::{Record, ReductionMethod, Scenario};
 use crate::stats::{Estimate, Moments, rms};
+use schemars::JsonSchema;
+use serde::Serialize;
 use std::sync::atomic::AtomicBool;
 
 /// Trials of each reduction; all see the same records, so few tell them apart.
 const TRIALS: u64 = 10_240;
 
 /// One reduction over many groups.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
 pub struct WaySeen {
     /// Which.
+    #[serde(rename = "reduction")]
     pub way: ReductionMethod,
     /// Mean error of the result, J/mol.
+    #[serde(rename = "bias_J_per_mol")]
     pub bias: Estimate,
     /// Its standard deviation, J/mol.
+    #[serde(rename = "spread_J_per_mol")]
     pub spread: Estimate,
     /// Its root mean square, J/mol.
+    #[serde(rename = "rms_error_J_per_mol")]
     pub rms: Estimate,
 }
 
@@ -37,7 +43,7 @@ pub fn ways(
         .iter()
         .all(|leg| matches!(leg.record, Record::Trace { .. }));
     let all: &[ReductionMethod] = if traces {
-        &ReductionMethod::ALL
+        ReductionMethod::ALL
     } else {
         &[ReductionMethod::TwoReadings]
     };

@@ -7,6 +7,7 @@ mod dimension;
 mod error_statement;
 mod measured;
 mod parse;
+mod texts;
 mod typed;
 mod write;
 
@@ -18,4 +19,5 @@ pub use parse::{
 };
 pub use write::{decimal, size_of, usual_unit, write_in, write_quantity};
 
+pub(crate) use texts::texts;
 pub use typed::*;

@@ -1,6 +1,8 @@
 //! Reading "0.40 g" and "0.38 g to 0.42 g".
 
 use super::dimension::{Dimension, UNITS, Unit};
+use schemars::JsonSchema;
+use serde::Serialize;
 use thiserror::Error;
 
 /// A number with its unit, in the base unit of its dimension.
@@ -94,7 +96,8 @@ const MONEY: Unit = Unit {
 };
 
 /// The three letters of a currency (ISO 4217), whichever it is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(into = "String")]
 pub struct Currency([u8; 3]);
 
 impl Currency {
@@ -104,6 +107,12 @@ impl Currency {
         let unit = unit.as_bytes();
         let capitals = unit.iter().all(u8::is_ascii_uppercase);
         unit.try_into().ok().filter(|_| capitals).map(Self)
+    }
+}
+
+impl From<Currency> for String {
+    fn from(currency: Currency) -> Self {
+        currency.to_string()
     }
 }
 

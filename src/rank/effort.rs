@@ -21,6 +21,8 @@ use crate::experiment::{Experiment, ResultColumn};
 use crate::random::BLOCK;
 use crate::scenario::Scenario;
 use crate::stats::{Estimate, numerical_tolerance};
+use schemars::JsonSchema;
+use serde::Serialize;
 
 /// Batches of a ranking, at least, if its trials allow.
 const BATCHES: u64 = 32;
@@ -35,19 +37,26 @@ pub const FEWEST_TRIALS: u64 = FEWEST_BATCHES as u64 * BLOCK as u64;
 pub const MOST_TRIALS: u64 = 32 * USUAL_TRIALS;
 
 /// What was asked of a ranking.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(untagged)]
 pub enum Effort {
     /// Nothing.
+    #[serde(skip)]
     Usual,
     /// A number of trials.
-    Trials(u64),
+    Trials {
+        /// How many.
+        trials: u64,
+    },
     /// A spread good to a number of digits.
     Digits {
         /// 1 or 2.
         digits: u32,
         /// Trials that it takes.
+        #[serde(skip)]
         trials: u64,
         /// Whether they reach it.
+        #[serde(rename = "digits_reached")]
         reached: bool,
     },
 }
@@ -57,7 +66,7 @@ impl Effort {
     pub fn trials(&self) -> u64 {
         match *self {
             Self::Usual => USUAL_TRIALS,
-            Self::Trials(trials) | Self::Digits { trials, .. } => trials,
+            Self::Trials { trials } | Self::Digits { trials, .. } => trials,
         }
     }
 }

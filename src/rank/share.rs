@@ -2,12 +2,14 @@
 
 use super::control::{Controls, dot};
 use crate::random::special::student_quantile;
+use schemars::JsonSchema;
+use serde::Serialize;
 
 /// Upper probability of a two-sided 95 % interval.
 const UPPER: f64 = 0.975;
 
 /// A share of the variance, dimensionless.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Share {
     /// The estimate. Not cut off at 0 or 1: a small share may come out slightly negative. Not a
     /// number if the result has no variance.
@@ -19,9 +21,11 @@ pub struct Share {
     /// Upper end of the 95 % interval.
     pub high: f64,
     /// Degrees of freedom of the standard error.
+    #[serde(skip)]
     pub dof: f64,
     /// One number per batch, whose mean is `value` and whose standard deviation over the root of
     /// their number is `se`. Shares of one study can be added and subtracted batch by batch.
+    #[serde(skip)]
     pub batches: Vec<f64>,
 }
 

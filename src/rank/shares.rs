@@ -28,18 +28,22 @@ use super::share::Share;
 use crate::engine::{EngineError, Model, in_order, under_plans};
 use crate::random::{BLOCK, Plan, Tag, Treatment};
 use crate::stats::{Estimate, Moments};
+use schemars::JsonSchema;
+use serde::Serialize;
 use std::ops::ControlFlow;
 
 /// Number of the second, independent set of streams.
 const SECOND: u64 = 1;
 
 /// The shares of one group.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct GroupShare {
     /// Name of the group.
+    #[serde(skip)]
     pub name: String,
     /// What the group does on its own: the part of the variance that would go, on average, if its
     /// true values were known.
+    #[serde(rename = "first_order")]
     pub first: Share,
     /// All that it takes part in: the part of the variance that would stay if all else were known.
     pub total: Share,

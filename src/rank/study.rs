@@ -11,41 +11,72 @@ use super::meter::{Meter, better_trials, interval_trials, side_trials};
 use super::shares::{GroupShare, Shares, shares};
 use super::sides::{self, Sides, errs_on_both};
 use super::sources::{LEFT, by_family, by_scope, by_source, erring, families_to_better, to_better};
-use super::what_if::{GroupEffects, WhatIf, what_if};
+use super::what_if::{GroupEffects, State, WhatIf, what_if};
 use crate::engine::{EngineError, Study};
 use crate::experiment::{Experiment, ResultColumn};
 use crate::lab::LinearBudget;
 use crate::random::{Tag, Treatment};
 use crate::scenario::{Family, Scenario, Source};
 use crate::stats::{Estimate, FarResults, Moments, Sorted, Validity, clause8, rare_far_results};
+use schemars::JsonSchema;
+use serde::Serialize;
 use std::sync::atomic::AtomicBool;
 
+/// What better sources bring: the errors with them, and those now less these.
+#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+pub struct Better {
+    /// Without the errors of these sources.
+    pub perfect: State,
+    /// What that gains: bias and spread that they make, and the RMS error that goes with them.
+    pub gain_if_perfect: State,
+    /// With half of these errors.
+    pub halved: State,
+    /// What that gains.
+    pub gain_if_halved: State,
+}
+
+impl From<&GroupEffects> for Better {
+    /// Of the effects of [`TREATMENTS`].
+    fn from(found: &GroupEffects) -> Self {
+        let [perfect, halved] = [&found.effects[0], &found.effects[1]];
+        Self {
+            perfect: perfect.treated,
+            gain_if_perfect: perfect.gain,
+            halved: halved.treated,
+            gain_if_halved: halved.gain,
+        }
+    }
+}
+
 /// One ranked source.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct Ranked {
     /// Which.
+    #[serde(skip)]
     pub source: &'static Source,
     /// Whether it can only go one way in this scenario.
     pub one_sided: bool,
     /// Its shares of the variance.
+    #[serde(flatten)]
     pub share: GroupShare,
     /// Rank by total share; ties share a rank.
     pub rank: usize,
     /// What it would bring perfect, and halved.
-    pub better: GroupEffects,
+    pub better: Better,
 }
 
 /// One family.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct RankedFamily {
     /// Which.
     pub family: Family,
     /// Its shares.
+    #[serde(flatten)]
     pub share: GroupShare,
     /// Rank by total share.
     pub rank: usize,
     /// What it would bring perfect, and halved.
-    pub better: GroupEffects,
+    pub better: Better,
 }
 
 /// The whole ranking.
@@ -60,7 +91,7 @@ pub struct Ranking {
     /// Nature's value without errors, J/mol: what percentages refer to.
     pub target: f64,
     /// Bias, spread and RMS error now; J/mol.
-    pub now: super::what_if::State,
+    pub now: State,
     /// Sources, largest total share first.
     pub sources: Vec<Ranked>,
     /// Families, largest first.
@@ -198,7 +229,7 @@ fn assemble(
             one_sided: scenario.is_one_sided(sources[at].id),
             share: found.groups[at].clone(),
             rank: source_ranks[at],
-            better: better.groups[at].clone(),
+            better: Better::from(&better.groups[at]),
         })
         .collect();
     ranked.sort_by(|a, b| b.share.total.value.total_cmp(&a.share.total.value));
@@ -207,7 +238,7 @@ fn assemble(
             family: families[at].0,
             share: found.groups[n + at].clone(),
             rank: family_ranks[at],
-            better: better.groups[n + at].clone(),
+            better: Better::from(&better.groups[n + at]),
         })
         .collect();
     by_family.sort_by(|a, b| b.share.total.value.total_cmp(&a.share.total.value));

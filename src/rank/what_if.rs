@@ -6,16 +6,21 @@ use super::pair::Pair;
 use crate::engine::{EngineError, Model, in_order, under_plans};
 use crate::random::{BLOCK, Plan, Treatment};
 use crate::stats::Estimate;
+use schemars::JsonSchema;
+use serde::Serialize;
 use std::ops::ControlFlow;
 
-/// Where a column of errors lies and how wide it is; all in the unit of the column.
-#[derive(Debug, Clone, Copy, PartialEq)]
+/// Where a column of errors lies and how wide it is; all in the unit of the column, which in JSON is J/mol.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct State {
     /// Mean: the bias, if the column is an error about zero.
+    #[serde(rename = "bias_J_per_mol")]
     pub mean: Estimate,
     /// Standard deviation.
+    #[serde(rename = "spread_J_per_mol")]
     pub sd: Estimate,
     /// Root mean square about zero.
+    #[serde(rename = "rms_error_J_per_mol")]
     pub rms: Estimate,
 }
 

@@ -1,40 +1,96 @@
-//! Numbers in JSON: null where there is none.
+//! Documents for programs: what all of them begin with.
 
-use super::problems::problems_json;
+use super::forecast::json::Procedure;
+use super::problems::{Located, located};
 use super::words::first_and_all;
-use crate::design::OutOfBounds;
 use crate::scenario::Scenario;
-use crate::stats::Estimate;
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
+use serde_json::Value;
 
-/// An answer about one scenario, with what all of them begin with.
-pub(super) fn headed(schema: &str, s: &Scenario, seed: u64, mut body: Value) -> Value {
-    body["schema"] = json!(schema);
-    body["version"] = json!(env!("CARGO_PKG_VERSION"));
-    body["seed"] = json!(seed);
-    body["scenario"]["title"] = json!(s.title);
-    body["scenario"]["digest"] = json!(s.digest);
-    body["cautions"] = json!(first_and_all(&s.cautions));
-    body["warnings"] = problems_json(&s.text, &s.warnings);
-    body
+/// Defines a part of a document and how it is made: each key with its type and its value.
+macro_rules! part {
+    (
+        $(#[$about:meta])*
+        $name:ident $(<$life:lifetime>)? ($($from:ident: $of:ty),*):
+        $($(#[$attr:meta])* $key:ident: $type:ty = $value:expr,)*
+    ) => {
+        $(#[$about])*
+        #[derive(serde::Serialize, schemars::JsonSchema)]
+        #[allow(non_snake_case)] // Units stand in keys as they are written.
+        pub(in crate::report) struct $name $(<$life>)? { $($(#[$attr])* $key: $type,)* }
+
+        impl $(<$life>)? $name $(<$life>)? {
+            pub(in crate::report) fn of($($from: $of),*) -> Self {
+                Self { $($key: $value,)* }
+            }
+        }
+    };
 }
 
-/// A number, if it is one.
-pub(super) fn finite(x: f64) -> Option<f64> {
-    x.is_finite().then_some(x)
+pub(in crate::report) use part;
+
+/// A document with its form.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct Formed<T> {
+    /// Name and version of the document's form.
+    schema: &'static str,
+    /// Version of the program.
+    version: &'static str,
+    #[serde(flatten)]
+    body: T,
 }
 
-/// A value with its standard error.
-pub(super) fn estimate(e: Estimate) -> Value {
-    json!({ "value": finite(e.value), "se": finite(e.se) })
+/// A document of this form. A number that is not finite is null.
+pub(super) fn document(schema: &'static str, body: impl Serialize) -> Value {
+    let version = env!("CARGO_PKG_VERSION");
+    let formed = Formed {
+        schema,
+        version,
+        body,
+    };
+    serde_json::to_value(formed).expect("all keys are texts")
 }
 
-/// Where a procedure is out of bounds, and why.
-pub(super) fn zone(z: &OutOfBounds) -> Value {
-    json!({ "bound": z.bound.label(), "leg": z.leg, "words": z.words })
+/// An answer about one scenario.
+#[derive(Serialize, JsonSchema)]
+pub(super) struct Headed<'a, T> {
+    /// Seed of all random streams.
+    seed: u64,
+    scenario: Named<'a>,
+    /// What can hurt people or the environment, and what to do.
+    cautions: Vec<String>,
+    /// What its author should know.
+    warnings: Vec<Located<'a>>,
+    #[serde(flatten)]
+    body: T,
 }
 
-/// Where most of a spread is made.
-pub(super) fn made(made: &crate::design::Made) -> Value {
-    json!({ "leg": made.leg, "share": made.share, "more_of": made.path })
+part! {
+    /// The scenario that was simulated.
+    Named<'a>(s: &'a Scenario, runs: Option<Procedure<'a>>):
+    title: &'a str = &s.title,
+    /// 16 hexadecimal digits that change with its text.
+    digest: &'a str = &s.digest,
+    /// In a forecast, its runs.
+    #[serde(flatten)]
+    runs: Option<Procedure<'a>> = runs,
+}
+
+impl<'a, T> Headed<'a, T> {
+    /// An answer about this scenario.
+    pub(super) fn of(s: &'a Scenario, seed: u64, body: T) -> Self {
+        Self::with(s, seed, None, body)
+    }
+
+    /// The same with its runs.
+    pub(super) fn with(s: &'a Scenario, seed: u64, runs: Option<Procedure<'a>>, body: T) -> Self {
+        Self {
+            seed,
+            scenario: Named::of(s, runs),
+            cautions: first_and_all(&s.cautions),
+            warnings: located(&s.text, &s.warnings),
+            body,
+        }
+    }
 }

@@ -33,7 +33,7 @@ pub use loosen::json::{LOOSEN_SCHEMA, loosen_json};
 pub use loosen::loosen_document;
 pub use problems::{count_text, problems_json, problems_text, runs_document};
 pub use rank::json::{RANK_SCHEMA, rank_json};
-pub use rank::{rank_document, rank_effort_json, rank_explain};
+pub use rank::{rank_document, rank_explain};
 pub use show::{
     show_json, show_list, show_overview, show_scenario_json, show_sheet, show_source, show_sources,
     show_sources_json,

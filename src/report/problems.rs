@@ -1,10 +1,14 @@
 //! Problems of a scenario as people and programs read them.
 
 use super::document::{Block, Cell, Column, Document, Section, Table};
+use super::json::{document, part};
 use super::words::WIDTH;
 use crate::scenario::{Leg, Problem, Scenario, Severity};
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
-use serde_json::{Value, json};
+use serde_json::Value;
+
+/// Name and version of the document's form.
+pub(super) const PROBLEMS: &str = "joulecast.problems/1";
 
 /// Each problem with the line it stands in, marked.
 pub fn problems_text(name: &str, text: &str, problems: &[Problem], colour: bool) -> String {
@@ -83,21 +87,31 @@ pub fn runs_document(scenario: &Scenario) -> Document {
     d
 }
 
-/// Problems as a list for programs.
-pub fn problems_json(text: &str, problems: &[Problem]) -> Value {
-    let list: Vec<Value> = problems
-        .iter()
-        .map(|p| {
-            let position = p.position(text);
-            json!({
-                "severity": match p.severity { Severity::Error => "error", Severity::Warning => "warning" },
-                "path": p.path,
-                "message": p.message,
-                "hint": p.hint,
-                "line": position.map(|x| x.0),
-                "column": position.map(|x| x.1),
-            })
-        })
-        .collect();
-    Value::Array(list)
+part! {
+    /// A problem with the place that it points at.
+    Located<'a>(text: &str, problem: &'a Problem):
+    #[serde(flatten)]
+    problem: &'a Problem = problem,
+    /// Line of the scenario file, from 1; null if it points at none.
+    line: Option<usize> = problem.position(text).map(|x| x.0),
+    /// Character of that line, from 1.
+    column: Option<usize> = problem.position(text).map(|x| x.1),
+}
+
+/// Problems with their places in a text.
+pub(super) fn located<'a>(text: &str, problems: &'a [Problem]) -> Vec<Located<'a>> {
+    problems.iter().map(|p| Located::of(text, p)).collect()
+}
+
+part! {
+    /// Everything that is wrong with a scenario.
+    Found<'a>(file: Option<&'a str>, text: &str, problems: &'a [Problem]):
+    /// The scenario file; null where it is only what it gives that is wrong.
+    file: Option<&'a str> = file,
+    problems: Vec<Located<'a>> = located(text, problems),
+}
+
+/// The problems of a scenario, for programs.
+pub fn problems_json(file: Option<&str>, text: &str, problems: &[Problem]) -> Value {
+    document(PROBLEMS, Found::of(file, text, problems))
 }

@@ -3,67 +3,40 @@
 use crate::library::{
     Balance, ErrorFact, Fact, Glassware, Liquid, Reaction, Substance, Thermometer, Vessel,
 };
+use crate::quantity::texts;
 
-/// What a source belongs to, for ranking by family.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Family {
+texts! {
+    /// What a source belongs to, for ranking by family.
+    Family::name:
     /// Weighing.
-    Balance,
+    Balance = "balance",
     /// Delivering liquid.
-    Delivery,
+    Delivery = "delivery",
     /// Reading temperature.
-    Thermometer,
+    Thermometer = "thermometer",
     /// The calorimeter itself.
-    Vessel,
+    Vessel = "vessel",
     /// How fast and how completely the solid dissolves.
-    Dissolving,
+    Dissolving = "dissolving",
     /// What is in the bottle.
-    Reagent,
+    Reagent = "reagent",
     /// Tabulated values.
-    Reference,
+    Reference = "reference value",
     /// What hands do.
-    Technique,
+    Technique = "technique",
 }
 
-impl Family {
-    /// In words.
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Balance => "balance",
-            Self::Delivery => "delivery",
-            Self::Thermometer => "thermometer",
-            Self::Vessel => "vessel",
-            Self::Dissolving => "dissolving",
-            Self::Reagent => "reagent",
-            Self::Reference => "reference value",
-            Self::Technique => "technique",
-        }
-    }
-}
-
-/// What repetition averages: how often an error is drawn anew.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Scope {
+texts! {
+    /// What repetition averages: how often an error is drawn anew.
+    Scope::name:
     /// Anew at each reading.
-    Reading,
+    Reading = "reading",
     /// Anew in each run.
-    Run,
+    Run = "run",
     /// Once for a group's session and instruments.
-    Group,
+    Group = "group",
     /// Once for all groups of a course.
-    Course,
-}
-
-impl Scope {
-    /// In words.
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Reading => "reading",
-            Self::Run => "run",
-            Self::Group => "group",
-            Self::Course => "course",
-        }
-    }
+    Course = "course",
 }
 
 /// Who shares the draws of a source.

@@ -1,10 +1,13 @@
 //! What is wrong with a scenario, and where.
 
+use schemars::JsonSchema;
+use serde::Serialize;
 use std::fmt;
 use std::ops::Range;
 
 /// How bad it is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
 pub enum Severity {
     /// It can be run, but its author should know.
     Warning,
@@ -38,7 +41,7 @@ pub enum Concern {
 }
 
 /// One problem of a scenario file.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Problem {
     /// How bad.
     pub severity: Severity,
@@ -49,8 +52,10 @@ pub struct Problem {
     /// What was expected, or what to do.
     pub hint: Option<String>,
     /// Bytes of the file it points at.
+    #[serde(skip)]
     pub span: Option<Range<usize>>,
     /// The limit it is about, if it is one of those.
+    #[serde(skip)]
     pub concern: Option<Concern>,
 }
 

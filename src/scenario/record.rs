@@ -1,48 +1,26 @@
 //! What is recorded, and how it becomes one change of temperature.
 
-use crate::quantity::Second;
+use crate::quantity::{Second, texts};
 use std::sync::Arc;
 
-/// How a record becomes one change of temperature.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum ReductionMethod {
+texts! {
+    /// How a record becomes one change of temperature.
+    ReductionMethod::word:
     /// A reading before and a reading after.
-    TwoReadings,
+    TwoReadings = "two readings",
     /// The last reading before, and the highest or lowest after.
-    Extreme,
+    Extreme = "extreme",
     /// Both lines carried back to the moment of mixing.
-    BackToMixing,
+    BackToMixing = "back to mixing",
     /// Both lines taken when 63 % of the change is reached.
-    SixtyThree,
+    SixtyThree = "63 percent",
     /// Both lines taken where the areas on either side are equal.
-    EqualAreas,
+    EqualAreas = "equal areas",
     /// Corrected by the heat exchanged between, after Regnault and Pfaundler.
-    RegnaultPfaundler,
+    RegnaultPfaundler = "regnault-pfaundler",
 }
 
 impl ReductionMethod {
-    /// All of them.
-    pub const ALL: [Self; 6] = [
-        Self::TwoReadings,
-        Self::Extreme,
-        Self::BackToMixing,
-        Self::SixtyThree,
-        Self::EqualAreas,
-        Self::RegnaultPfaundler,
-    ];
-
-    /// Its word in a scenario.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::TwoReadings => "two readings",
-            Self::Extreme => "extreme",
-            Self::BackToMixing => "back to mixing",
-            Self::SixtyThree => "63 percent",
-            Self::EqualAreas => "equal areas",
-            Self::RegnaultPfaundler => "regnault-pfaundler",
-        }
-    }
-
     /// For people.
     pub fn title(self) -> &'static str {
         match self {

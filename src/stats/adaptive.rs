@@ -2,13 +2,17 @@
 
 use super::tail::Tail;
 use super::{Estimate, Moments, Sorted, numerical_tolerance, symmetric};
+use schemars::JsonSchema;
+use serde::Serialize;
 
 /// How well the results are to be known.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
 pub enum StopRule {
     /// To so many significant digits of the standard deviation, JCGM 101:2008, 7.9.4.
     Digits(u32),
     /// To standard errors of at most this part of the standard deviation.
+    #[serde(rename = "errors_over_spread")]
     Relative(f64),
 }
 
@@ -195,7 +199,7 @@ mod tests {
     /// Standard errors of mean, standard deviation and ends, as they are printed of all results.
     fn printed(all: &[f64]) -> [f64; 4] {
         let s = Summary::of(all, 0.95);
-        [s.mean, s.sd, s.symmetric.low, s.symmetric.high].map(|e| e.se)
+        [s.mean, s.sd, s.interval.low, s.interval.high].map(|e| e.se)
     }
 
     #[test]

@@ -1,8 +1,11 @@
 //! A number together with what the finite count of trials leaves unknown of it.
 
+use schemars::JsonSchema;
+use serde::Serialize;
+
 /// A statistic and its Monte Carlo standard error, both in the unit of the
 /// statistic.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct Estimate {
     /// The statistic; NaN when the column is too short to have one.
     pub value: f64,

@@ -2,12 +2,15 @@
 
 use super::batch::{cut, spread};
 use super::{Estimate, Sorted};
+use schemars::JsonSchema;
+use serde::Serialize;
 
 /// How many batches give the errors of the shortest interval's ends.
 pub const SHORTEST_BATCHES: usize = 16;
 
 /// Which of the many intervals of one coverage probability is meant.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
 pub enum IntervalKind {
     /// The same share of results below as above.
     Symmetric,
@@ -16,7 +19,7 @@ pub enum IntervalKind {
 }
 
 /// A coverage interval, in the unit of the column.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct Interval {
     /// Lower end; undefined when the column is too short.
     pub low: Estimate,

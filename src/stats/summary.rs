@@ -3,9 +3,11 @@
 use super::batch::shape;
 use super::tail::{FarResults, Tail};
 use super::{Estimate, Interval, Moments, Sorted, symmetric};
+use schemars::JsonSchema;
+use serde::Serialize;
 
 /// The statistics of a column of results, all but the shape in its unit.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct Summary {
     /// How many finite values entered.
     pub n: u64,
@@ -21,13 +23,14 @@ pub struct Summary {
     pub excess_kurtosis: Estimate,
     /// Median.
     pub median: Estimate,
-    /// Probabilistically symmetric coverage interval.
-    pub symmetric: Interval,
+    /// Coverage interval: the probabilistically symmetric one unless another is asked for.
+    pub interval: Interval,
     /// Smallest finite value; NaN if none.
     pub minimum: f64,
     /// Largest finite value; NaN if none.
     pub maximum: f64,
     /// A few results that make much of the variance, if there are such: then the spread is theirs.
+    #[serde(skip)]
     pub far: Option<FarResults>,
 }
 
@@ -55,7 +58,7 @@ impl Summary {
             skewness,
             excess_kurtosis,
             median: sorted.median(),
-            symmetric: symmetric(&sorted, p),
+            interval: symmetric(&sorted, p),
             minimum: sorted.minimum(),
             maximum: sorted.maximum(),
             far: tail.far,
@@ -77,7 +80,7 @@ mod tests {
                 agrees(s.mean, 1.0),
                 agrees(s.sd, 1.0),
                 agrees(s.median, std::f64::consts::LN_2),
-                agrees(s.symmetric.high, 3.6888794541139363),
+                agrees(s.interval.high, 3.6888794541139363),
                 agrees(s.skewness, 2.0),
                 agrees(s.excess_kurtosis, 6.0),
             ]
@@ -85,7 +88,7 @@ mod tests {
         let s = Summary::of(&column, 0.95);
         assert_eq!((s.n, s.nonfinite), (100_000, 1));
         assert_eq!(describes(&s), [true; 6]);
-        assert!(s.minimum >= 0.0 && s.maximum > s.symmetric.high.value);
+        assert!(s.minimum >= 0.0 && s.maximum > s.interval.high.value);
         // Scale spoils everything but the shape.
         let spoiled = Summary::of(&scaled(&column, 1.1), 0.95);
         assert_eq!(
@@ -107,6 +110,6 @@ mod tests {
         let s = Summary::of(&[f64::NAN, f64::INFINITY], 0.95);
         assert_eq!((s.n, s.nonfinite), (0, 2));
         assert!(!s.mean.is_defined() && !s.median.is_defined());
-        assert!(!s.symmetric.low.is_defined() && s.minimum.is_nan());
+        assert!(!s.interval.low.is_defined() && s.minimum.is_nan());
     }
 }

@@ -38,8 +38,8 @@ fn compare(name: &str, changes: &[(&str, &str)], r: &Reference) {
     let error = of(ResultColumn::Error);
     near("mean", error.mean, r.mean);
     near("sd", error.sd, r.sd);
-    near("2.5 %", error.symmetric.low, r.low);
-    near("97.5 %", error.symmetric.high, r.high);
+    near("2.5 %", error.interval.low, r.low);
+    near("97.5 %", error.interval.high, r.high);
     let constant = of(ResultColumn::Constant);
     near("constant", constant.mean, r.constant);
     near("sd of the constant", constant.sd, r.constant_sd);

@@ -43,8 +43,8 @@ fn deviations(changes: &[(&str, &str)], r: &Reference) -> Vec<(&'static str, f64
     let mut seen = vec![
         ("mean", z(error.mean, r.error[0])),
         ("sd", z(error.sd, r.error[1])),
-        ("2.5 %", z(error.symmetric.low, r.error[2])),
-        ("97.5 %", z(error.symmetric.high, r.error[3])),
+        ("2.5 %", z(error.interval.low, r.error[2])),
+        ("97.5 %", z(error.interval.high, r.error[3])),
         ("constant", z(constant.mean, r.constant[0])),
         ("sd of the constant", z(constant.sd, r.constant[1])),
         (

@@ -61,7 +61,7 @@ fn compare_as_it_is(name: &str, scenario: Scenario, columns: &[Column]) {
         let mut near = vec![(own.mean, c.mean)];
         near.extend(c.sd.map(|sd| (own.sd, sd)));
         if let Some([low, high]) = c.ends {
-            near.extend([(own.symmetric.low, low), (own.symmetric.high, high)]);
+            near.extend([(own.interval.low, low), (own.interval.high, high)]);
         }
         for (got, want) in near {
             assert!(

@@ -214,6 +214,6 @@ fn a_forecast_says_that_no_linear_budget_holds_at_a_kink() {
         let scenario = practice(&[("determination.charge.window", w)]);
         forecast(scenario, &options).unwrap().beside.excess.unwrap()
     };
-    assert!(window("0.09 g to 0.14 g").kink());
-    assert!(!window("0.09 g to 0.11 g").kink());
+    assert!(!window("0.09 g to 0.14 g").linear_budget_valid);
+    assert!(window("0.09 g to 0.11 g").linear_budget_valid);
 }

@@ -153,7 +153,7 @@ fn what_noise_does_to_other_reductions_is_the_same_however_it_is_drawn() {
             for (x, y) in [
                 (a.mean, b.mean),
                 (a.sd, b.sd),
-                (a.symmetric.low, b.symmetric.low),
+                (a.interval.low, b.interval.low),
             ] {
                 let off = (x.value - y.value) / x.se.hypot(y.se);
                 assert!(off.abs() < 5.0, "{way}: {x:?} {y:?}");

@@ -183,7 +183,7 @@ fn what_groups_report_and_what_nobody_knows_of_the_medium_are_two_distributions(
         "{:?}",
         m.shift.sd
     );
-    let own = &f.value.summary;
+    let own = &f.value;
     assert!((own.sd.value / f.spread.value - 1.0).abs() < 1e-9);
     assert!(own.sd.value < 10_000.0);
     assert!((own.mean.value - f.target - f.bias.value).abs() < 1e-3);

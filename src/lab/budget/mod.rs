@@ -9,40 +9,33 @@ mod first_order;
 
 pub use first_order::{BudgetError, FirstOrder, Function};
 
+use crate::quantity::texts;
 use crate::random::Dist;
 use crate::random::special::student_quantile;
 use crate::scenario::{Scope, SourceId};
+use schemars::JsonSchema;
+use serde::Serialize;
 use std::borrow::Cow;
 
 /// A text that is mostly a constant of the program: budgets are made by the million.
 pub type Label = Cow<'static, str>;
 
-/// How a standard uncertainty was evaluated (JCGM 100:2008, 3.3.4).
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Evaluated {
+texts! {
+    /// How a standard uncertainty was evaluated (JCGM 100:2008, 3.3.4).
+    Evaluated::letter:
     /// Type A: by statistics of repeated readings.
-    A,
+    A = "A",
     /// Type B: by anything else, such as a certificate, a tolerance, a table.
-    B,
+    B = "B",
     /// Some of what a line holds by A, some by B.
-    Both,
-}
-
-impl Evaluated {
-    /// Its letter or letters.
-    pub fn letter(self) -> &'static str {
-        match self {
-            Self::A => "A",
-            Self::B => "B",
-            Self::Both => "A, B",
-        }
-    }
+    Both = "A, B",
 }
 
 /// An input quantity as the one who evaluates has it.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct InputQuantity {
     /// What it is; for an error source of the chain, its key.
+    #[serde(rename = "quantity")]
     pub name: Label,
     /// Its symbol.
     pub symbol: Label,
@@ -54,6 +47,7 @@ pub struct InputQuantity {
     /// Standard uncertainty, in its unit; NaN for several in one line.
     pub u: f64,
     /// Type of evaluation.
+    #[serde(rename = "type")]
     pub evaluated: Evaluated,
     /// Name of the distribution that is taken to describe it.
     pub distribution: Label,
@@ -144,11 +138,13 @@ pub fn dof_of_reliability(r: f64) -> f64 {
 }
 
 /// One line of a budget.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct BudgetLine {
     /// The quantity.
+    #[serde(flatten)]
     pub quantity: InputQuantity,
     /// The error source it is, in the chain; `None` for an observed scatter and outside the chain.
+    #[serde(skip)]
     pub source: Option<SourceId>,
     /// The leg it enters, in the chain; empty elsewhere.
     pub of: Label,
@@ -157,11 +153,14 @@ pub struct BudgetLine {
     pub sensitivity: f64,
     /// In the chain the part of a shared error's sensitivity that goes through the calibration constant; 0
     /// elsewhere.
+    #[serde(rename = "sensitivity_through_constant")]
     pub through: f64,
     /// Standard uncertainty that this line alone would give the result, in the unit of the result.
+    #[serde(skip)]
     pub contribution: f64,
     /// `c cov(x, y)`, the line's part in the variance of the result: the square of the contribution if the
     /// quantity is correlated with none outside its line; otherwise it may be negative.
+    #[serde(skip)]
     pub variance: f64,
 }
 

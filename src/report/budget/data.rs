@@ -1,46 +1,64 @@
 //! Any budget of uncertainty for programs: JSON.
 
-use crate::lab::LinearBudget;
-use crate::report::json::finite;
-use serde_json::{Map, Value, json};
+use crate::lab::{BudgetLine, LinearBudget};
+use crate::report::json::part;
+use crate::scenario::Family;
+use schemars::{Schema, SchemaGenerator, json_schema};
+use serde_json::Value;
+use std::collections::BTreeMap;
+
+/// Numbers in the unit of the result, which their keys name.
+type InUnit = BTreeMap<String, f64>;
+
+part! {
+    /// A budget with all lines.
+    Budget<'a>(b: &'a LinearBudget):
+    #[serde(flatten)]
+    #[schemars(schema_with = "of_result")]
+    result: InUnit = [in_unit(b, "result", b.value), in_unit(b, "u", b.u)].into(),
+    /// Effective degrees of freedom; null if infinite.
+    dof: f64 = b.dof,
+    lines: Vec<Line<'a>> = b.lines.iter().map(|l| Line::of(b, l)).collect(),
+}
+
+part! {
+    /// A line with its share.
+    Line<'a>(b: &LinearBudget, line: &'a BudgetLine):
+    #[serde(flatten)]
+    line: &'a BudgetLine = line,
+    /// Key of the error source.
+    source: Option<&'static str> = line.source.map(|s| s.source().key),
+    family: Option<Family> = line.source.map(|s| s.source().family),
+    sensitivity_unit: String = per(&b.unit, &line.quantity.unit),
+    #[serde(flatten)]
+    #[schemars(schema_with = "of_line")]
+    contribution: InUnit = [in_unit(b, "contribution", line.contribution)].into(),
+    /// Part of the variance of the result.
+    share: f64 = b.share(line),
+}
+
+fn in_unit(b: &LinearBudget, name: &str, x: f64) -> (String, f64) {
+    (format!("{name}_{}", suffix(&b.unit)), x)
+}
+
+/// The keys of a molar enthalpy.
+fn of_result(_: &mut SchemaGenerator) -> Schema {
+    json_schema!({
+        "properties": { "result_J_per_mol": { "type": "number" }, "u_J_per_mol": { "type": "number" } },
+        "required": ["result_J_per_mol", "u_J_per_mol"],
+    })
+}
+
+fn of_line(_: &mut SchemaGenerator) -> Schema {
+    json_schema!({
+        "properties": { "contribution_J_per_mol": { "type": "number" } },
+        "required": ["contribution_J_per_mol"],
+    })
+}
 
 /// A budget with all lines: numbers raw, null where there is none; keys name the unit of the result.
 pub fn budget_json(b: &LinearBudget) -> Value {
-    let unit = suffix(&b.unit);
-    let lines: Vec<Value> = b
-        .lines
-        .iter()
-        .map(|l| {
-            let q = &l.quantity;
-            let source = l.source.map(|s| s.source());
-            let mut line = json!({
-                "quantity": q.name,
-                "symbol": q.symbol,
-                "source": source.map(|s| s.key),
-                "family": source.map(|s| s.family.name()),
-                "scope": q.scope.map(|s| s.name()),
-                "type": q.evaluated.letter(),
-                "distribution": q.distribution,
-                "of": l.of,
-                "value": finite(q.value),
-                "u": finite(q.u),
-                "unit": q.unit,
-                "dof": finite(q.dof),
-                "sensitivity": finite(l.sensitivity),
-                "sensitivity_unit": per(&b.unit, &q.unit),
-                "sensitivity_through_constant": l.through,
-                "share": finite(b.share(l)),
-            });
-            line[format!("contribution_{unit}")] = json!(l.contribution);
-            line
-        })
-        .collect();
-    let mut all = Map::new();
-    all.insert(format!("result_{unit}"), json!(finite(b.value)));
-    all.insert(format!("u_{unit}"), json!(finite(b.u)));
-    all.insert("dof".to_owned(), json!(finite(b.dof)));
-    all.insert("lines".to_owned(), Value::Array(lines));
-    Value::Object(all)
+    serde_json::to_value(Budget::of(b)).expect("all keys are texts")
 }
 
 /// Unit of a sensitivity coefficient.

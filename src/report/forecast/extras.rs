@@ -107,8 +107,8 @@ pub(super) fn medium(m: &Medium) -> Section {
             &all,
             Column::interval("95 %", KJ_PER_MOL).key("interval"),
             |x| Cell::Interval {
-                low: x.1.symmetric.low.value,
-                high: x.1.symmetric.high.value,
+                low: x.1.interval.low.value,
+                high: x.1.interval.high.value,
                 digits: Digits::By(x.1.sd.value, 2),
             },
         );

@@ -135,8 +135,8 @@ fn histogram(f: &Forecast) -> Figure {
         Tone::Accent,
         Stroke::Broad,
     ));
-    let median = f.value.summary.median.value / KILO;
-    let mean = f.has_spread().then_some(f.value.summary.mean.value / KILO);
+    let median = f.value.median.value / KILO;
+    let mean = f.has_spread().then_some(f.value.mean.value / KILO);
     marks.extend(mean.map(|mean| {
         line(
             mean,

@@ -26,16 +26,16 @@ pub(super) fn after(f: &Forecast) -> Vec<String> {
             kj(l.step)
         ));
     }
-    if let (true, Some(far)) = (f.has_spread(), f.value.summary.far) {
+    if let (true, Some(far)) = (f.has_spread(), f.value.far) {
         all.push(format!(
             "{} of {} results lie so far out that they make {} of the variance, so that chance decides mean and spread: \
              trust the interval, or run more trials.",
             far.count,
-            count(f.value.summary.n),
+            count(f.value.n),
             percent(far.share)
         ));
     }
-    if let Some(e) = f.beside.excess.as_ref().filter(|e| e.kink()) {
+    if let Some(e) = f.beside.excess.as_ref().filter(|e| !e.linear_budget_valid) {
         all.push(format!(
             "What should be in excess runs out in {} % of determinations, whose results fall short. A first-order \
              budget is not valid here (JCGM 101, clause 8); the simulated numbers are.",

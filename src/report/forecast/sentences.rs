@@ -1,7 +1,7 @@
 //! A forecast in three sentences, each with the decision that follows from it.
 
 use super::tables::total_variance;
-use crate::forecast::{Agent, Forecast};
+use crate::forecast::Forecast;
 use crate::quantity::decimal;
 use crate::report::document::figures;
 use crate::report::words::{accepted, in_a_row, percent, plus_minus, share};
@@ -54,11 +54,11 @@ fn landing(f: &Forecast, digits: u32) -> String {
              the tabulated {} kJ/mol by an unknown amount ({} to {}, 95 %).",
             q(f.within.value),
             accepted(m.tabulated, u),
-            of_medium(m.shift.symmetric.low.value),
-            of_medium(m.shift.symmetric.high.value),
+            of_medium(m.shift.interval.low.value),
+            of_medium(m.shift.interval.high.value),
         );
     }
-    let s = &f.value.summary;
+    let s = &f.value;
     let centre = if f.has_spread() { s.mean } else { s.median };
     format!(
         "A competent group will report about {} kJ/mol (95 % of groups: {} to {}; taken as true: {}).",
@@ -88,7 +88,7 @@ fn bias(f: &Forecast) -> String {
     let own = f.causes.iter().find(|c| c.bias.value * f.bias.value > 0.0);
     let why = own.filter(|c| c.bias.is_seen()).map_or(String::new(), |c| {
         let part = c.bias.value / f.bias.value;
-        let named = format!("`{}` ({})", c.agent.key(), clause(c.agent.doc()));
+        let named = format!("`{}` ({})", c.key, clause(c.doc));
         if part < WORTH_NAMING {
             "; no single cause explains it".to_owned()
         } else if part > ALL {
@@ -180,12 +180,12 @@ fn made(f: &Forecast, of: &dyn Fn(SourceId) -> bool) -> [f64; 2] {
     let mut made = [0.0, lines.map(|l| l.variance).sum()];
     let mut without_term = 0.0_f64;
     for c in &f.causes {
-        let Agent::Source(source) = c.agent else {
+        let Some(source) = c.source else {
             continue;
         };
         if of(source.id) {
             made[0] += if c.bias.is_seen() { c.bias.value } else { 0.0 };
-            without_term += match c.agent.in_budget() {
+            without_term += match c.in_budget() {
                 true => 0.0,
                 false => (1.0 - square(c.spread_without)).max(0.0) * square(f.spread.value),
             };
@@ -208,10 +208,7 @@ fn changes(f: &Forecast) -> Vec<Change> {
         .lines
         .iter()
         .filter_map(|l| l.source)
-        .chain(f.causes.iter().filter_map(|c| match c.agent {
-            Agent::Source(s) => Some(s.id),
-            Agent::Choice(_) => None,
-        }))
+        .chain(f.causes.iter().filter_map(|c| Some(c.source?.id)))
         .collect();
     let of_family = |family: Family| {
         let own = ids.iter().filter(|id| id.source().family == family);
@@ -232,13 +229,11 @@ fn changes(f: &Forecast) -> Vec<Change> {
     let mut families: Vec<Family> = ids.iter().map(|id| id.source().family).collect();
     families.sort_by_key(|family| family.name());
     families.dedup();
-    let choices = f.causes.iter().filter_map(|c| match c.agent {
-        Agent::Choice(choice) => Some(Change {
-            name: format!("`{}`", choice.key),
-            words: format!("Change `{}` first ({}): otherwise", choice.key, choice.doc),
-            rms: (f.bias.value - c.bias.value).hypot(c.spread_without * f.spread.value),
-        }),
-        Agent::Source(_) => None,
+    let choices = f.causes.iter().filter(|c| c.source.is_none());
+    let choices = choices.map(|c| Change {
+        name: format!("`{}`", c.key),
+        words: format!("Change `{}` first ({}): otherwise", c.key, c.doc),
+        rms: (f.bias.value - c.bias.value).hypot(c.spread_without * f.spread.value),
     });
     let all = families.into_iter().filter_map(of_family);
     let mut all: Vec<Change> = all.chain(choices).collect();

@@ -55,7 +55,7 @@ pub(super) fn lines(name: &str, mut all: Vec<Line>) -> Table {
 /// Bias, spread and interval.
 pub(super) fn result(f: &Forecast) -> Section {
     let u = f.scenario.tabulated_u().0;
-    let s = &f.value.summary;
+    let s = &f.value;
     let line = |name: &str, e: Estimate| line(f, name, e);
     let bare = |name: &str, e: Estimate| {
         (
@@ -169,7 +169,7 @@ pub(super) fn spread(f: &Forecast) -> Section {
 /// One-sided errors, errors without a term in the budget, and choices of the lab.
 pub(super) fn causes(f: &Forecast) -> Section {
     let section = Section::new("bias by cause, each removed in turn").in_full();
-    let unseen = |c: &crate::forecast::Cause| !c.agent.in_budget() && c.spread_without < 0.98;
+    let unseen = |c: &crate::forecast::Cause| !c.in_budget() && c.spread_without < 0.98;
     let all: Vec<_> = f
         .causes
         .iter()
@@ -182,11 +182,9 @@ pub(super) fn causes(f: &Forecast) -> Section {
     }
     let t = Table::of("forecast-bias", &all)
         .column(&all, Column::code("source or choice").key("source"), |c| {
-            Cell::text(c.agent.key())
+            Cell::text(c.key)
         })
-        .column(&all, Column::words("scope"), |c| {
-            Cell::text(c.agent.scope())
-        })
+        .column(&all, Column::words("scope"), |c| Cell::text(c.scope.name()))
         .column(&all, Column::estimate("bias", KJ_PER_MOL), |c| {
             Cell::estimate(c.bias)
         })

@@ -1,50 +1,101 @@
 //! How loose tolerances may be, for programs.
 
-use crate::design::{Answer, Bound, Looseness, Loosest, Step};
-use crate::report::json::{estimate, finite, headed, made, zone};
-use crate::report::sweep::json::goal_json;
-use serde_json::{Value, json};
+use crate::design::{
+    Answer as Found, Bound, Instrument, Looseness, Loosest, Made, OutOfBounds, Smallest, Step,
+    Upgrade,
+};
+use crate::report::json::{Headed, document, part};
+use crate::report::sweep::json::Aim;
+use crate::stats::Estimate;
+use serde_json::Value;
 
 /// Name and version of the document's layout.
 pub const LOOSEN_SCHEMA: &str = "joulecast.loosen/1";
 
-/// The whole study.
-pub fn loosen_json(l: &Looseness) -> Value {
-    let body = json!({
-        "trials_per_point": l.trials,
-        "goal": goal_json(l.goal),
-        "now": estimate(l.now),
-        "met": l.goal.met(l.now.value),
-        "most_of_the_spread": l.made.as_ref().map(made),
-        "out_of_bounds": l.beyond.iter().map(zone).collect::<Vec<_>>(),
-        "together": loosest(&l.together),
-        "tolerances": l.tolerances.iter().map(loosest).collect::<Vec<_>>(),
-        "numbers": l.numbers.iter().map(|n| json!({
-            "path": n.path,
-            "now": finite(n.now),
-            "smallest": n.least,
-            "smallest_se": finite(n.se),
-            "not_told_from_target": n.close,
-            "ended_by_bound": n.bound.map(Bound::label),
-            "measure_there": estimate(n.there),
-            "bias_there": estimate(n.bias),
-            "largest_looked_at": finite(n.most),
-        })).collect::<Vec<_>>(),
-        "instruments": l.instruments.iter().map(|i| json!({
-            "key": i.key,
-            "paths": i.paths,
-            "stated_in_scenario": i.own,
-            "exchanges": i.upgrades.iter().map(|u| json!({
-                "step": step(&u.step).0,
-                "entry": step(&u.step).1,
-                "measure": estimate(u.there),
-                "change": estimate(u.change),
-                "crosses_bound": u.crossed.map(Bound::label),
-                "assumed_vessel_J_per_K": u.assumed.map(|v| finite(v.0)),
-            })).collect::<Vec<_>>(),
-        })).collect::<Vec<_>>(),
-    });
-    headed(LOOSEN_SCHEMA, &l.scenario, l.seed, body)
+part! {
+    /// How far a procedure is from its target, and what could give way.
+    Answer<'a>(l: &'a Looseness):
+    trials_per_point: u64 = l.trials,
+    goal: Aim = Aim::of(l.goal),
+    /// What is compared with the target now.
+    now: Estimate = l.now,
+    met: bool = l.goal.met(l.now.value),
+    most_of_the_spread: Option<&'a Made> = l.made.as_ref(),
+    /// Bounds that the procedure is beyond as it is.
+    out_of_bounds: &'a [OutOfBounds] = &l.beyond,
+    /// All tolerances in the same proportion.
+    together: Tolerance<'a> = Tolerance::of(&l.together),
+    /// Each tolerance alone, the one with the largest step first.
+    tolerances: Vec<Tolerance<'a>> = l.tolerances.iter().map(Tolerance::of).collect(),
+    /// Numbers of runs, waiting times.
+    numbers: &'a [Smallest] = &l.numbers,
+    instruments: Vec<Exchanged<'a>> = l.instruments.iter().map(Exchanged::of).collect(),
+}
+
+part! {
+    /// What a tolerance may be.
+    Tolerance<'a>(x: &'a Loosest):
+    /// Key of the error source; null for all together.
+    source: Option<&'a str> = x.source.map(|s| s.key),
+    /// `factor`; `any`: the target is met at the largest that was looked at; `never`: not even without this error.
+    answer: &'static str = match x.answer {
+        Found::Factor(_) => "factor",
+        Found::Any(_) => "any",
+        Found::Never(_) => "never",
+    },
+    /// How many times as large.
+    factor: Option<Estimate> = match x.answer {
+        Found::Factor(f) => Some(f),
+        Found::Any(f) => Some(Estimate::new(f, f64::NAN)),
+        Found::Never(_) => None,
+    },
+    ended_by_bound: Option<Bound> = x.bound,
+    /// What is compared with the target without this error, where even that does not meet it.
+    measure_if_perfect: Option<Estimate> = match x.answer {
+        Found::Never(e) => Some(e),
+        _ => None,
+    },
+    measure_if_doubled: Estimate = x.doubled,
+    doubled_beyond_bound: Option<Bound> = x.doubled_beyond,
+    /// A fraction of the result, signed like it.
+    bias_at_answer: Estimate = x.bias,
+    now: Vec<Statement<'a>> = x.now.iter().map(Statement::of).collect(),
+    loosest: Vec<Statement<'a>> = x.set.iter().map(Statement::of).collect(),
+}
+
+part! {
+    /// A key of the scenario and what it says.
+    Statement<'a>(pair: &'a (String, String)):
+    key: &'a str = &pair.0,
+    value: &'a str = &pair.1,
+}
+
+part! {
+    /// An instrument and what may come in its place.
+    Exchanged<'a>(i: &'a Instrument):
+    /// Key of the library.
+    key: &'a str = &i.key,
+    /// Keys of the scenario that name it.
+    paths: &'a [String] = &i.paths,
+    /// Sources that the scenario states itself, which an exchange does not touch.
+    stated_in_scenario: &'a [String] = &i.own,
+    exchanges: Vec<Exchange<'a>> = i.upgrades.iter().map(Exchange::of).collect(),
+}
+
+part! {
+    /// An exchange and what it brings.
+    Exchange<'a>(u: &'a Upgrade):
+    /// `better`, `worse` or `perfect`.
+    step: &'static str = step(&u.step).0,
+    /// Key of the library; null for a perfect one.
+    entry: Option<&'a str> = step(&u.step).1,
+    /// What is compared with the target.
+    measure: Estimate = u.there,
+    /// The same less what it is now.
+    change: Estimate = u.change,
+    crosses_bound: Option<Bound> = u.crossed,
+    /// What the lab would assume of a vessel that nothing calibrates.
+    assumed_vessel_J_per_K: Option<f64> = u.assumed.map(|v| v.0),
 }
 
 fn step(step: &Step) -> (&'static str, Option<&str>) {
@@ -55,29 +106,10 @@ fn step(step: &Step) -> (&'static str, Option<&str>) {
     }
 }
 
-fn keys(pairs: &[(String, String)]) -> Value {
-    let each = pairs
-        .iter()
-        .map(|(key, text)| json!({ "key": key, "value": text }));
-    each.collect()
-}
-
-fn loosest(x: &Loosest) -> Value {
-    let (kind, factor, perfect) = match x.answer {
-        Answer::Factor(f) => ("factor", estimate(f), Value::Null),
-        Answer::Any(f) => ("any", json!({ "value": f, "se": null }), Value::Null),
-        Answer::Never(e) => ("never", Value::Null, estimate(e)),
-    };
-    json!({
-        "source": x.source.map(|s| s.key),
-        "answer": kind,
-        "factor": factor,
-        "ended_by_bound": x.bound.map(Bound::label),
-        "measure_if_perfect": perfect,
-        "measure_if_doubled": estimate(x.doubled),
-        "doubled_beyond_bound": x.doubled_beyond.map(Bound::label),
-        "bias_at_answer": estimate(x.bias),
-        "now": keys(&x.now),
-        "loosest": keys(&x.set),
-    })
+/// The whole study.
+pub fn loosen_json(l: &Looseness) -> Value {
+    document(
+        LOOSEN_SCHEMA,
+        Headed::of(&l.scenario, l.seed, Answer::of(l)),
+    )
 }

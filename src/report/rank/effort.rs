@@ -2,19 +2,18 @@
 
 use crate::rank::{Effort, FEWEST_TRIALS, MOST_TRIALS, Ranking, USUAL_TRIALS};
 use crate::report::words::count;
-use serde_json::{Value, json};
 
 /// A sentence about the trials, if they are not what was asked for or what a rule ended.
 pub(super) fn effort_words(r: &Ranking, effort: &Effort) -> Option<String> {
     let used = count(r.trials);
     Some(match *effort {
         Effort::Usual => return None,
-        Effort::Trials(asked) if asked == r.trials => return None,
-        Effort::Trials(asked) if asked < FEWEST_TRIALS => format!(
+        Effort::Trials { trials: asked } if asked == r.trials => return None,
+        Effort::Trials { trials: asked } if asked < FEWEST_TRIALS => format!(
             "{used} trials instead of {}: the intervals of the shares need 16 batches of 256.",
             count(asked)
         ),
-        Effort::Trials(asked) => {
+        Effort::Trials { trials: asked } => {
             format!(
                 "{used} trials instead of {}: all batches are equally large.",
                 count(asked)
@@ -55,16 +54,5 @@ fn words(digits: u32) -> &'static str {
         "one digit"
     } else {
         "two digits"
-    }
-}
-
-/// What was asked for, for the document; `None` if nothing was.
-pub fn rank_effort_json(effort: &Effort) -> Option<Value> {
-    match *effort {
-        Effort::Usual => None,
-        Effort::Trials(asked) => Some(json!({ "trials": asked })),
-        Effort::Digits {
-            digits, reached, ..
-        } => Some(json!({ "digits": digits, "digits_reached": reached })),
     }
 }

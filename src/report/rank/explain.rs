@@ -1,6 +1,6 @@
 //! One source in words: what it is, where it enters, and what it does to this result.
 
-use super::tables::{last_digit, perfect};
+use super::tables::last_digit;
 use crate::rank::{Ranked, Ranking};
 use crate::report::document::{Block, Cell, Column, Document, KJ_PER_MOL, Section, Table, figures};
 use crate::report::words::{kj, percent, provenance};
@@ -66,16 +66,13 @@ fn effect(r: &Ranking, own: &Ranked) -> Section {
         percent(share.total.low),
         percent(share.total.high),
         percent(share.first.value),
-        percent(perfect(&own.better).mean.value / r.target)
+        percent(own.better.gain_if_perfect.mean.value / r.target)
     );
     let rows = [
-        ("bias that it makes", perfect(&own.better).mean),
+        ("bias that it makes", own.better.gain_if_perfect.mean),
         ("RMS error of the result now", r.now.rms),
-        (
-            "RMS error with half of it",
-            own.better.effects[1].treated.rms,
-        ),
-        ("RMS error without it", own.better.effects[0].treated.rms),
+        ("RMS error with half of it", own.better.halved.rms),
+        ("RMS error without it", own.better.perfect.rms),
     ];
     let t = Table::of("effect", &rows)
         .column(&rows, Column::words(""), |x| Cell::text(x.0))

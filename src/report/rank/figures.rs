@@ -1,6 +1,6 @@
 //! The figures of a ranking: shares of variance, biases, and what a better source brings.
 
-use crate::rank::{Ranked, Ranking, Share};
+use crate::rank::{Better, Ranked, Ranking, Share};
 use crate::report::figure::{
     Axis, Bar, Bars, Figure, Fill, Look, Panel, Row, Rule, Series, Shape, Stroke, Tone,
 };
@@ -107,7 +107,7 @@ fn variance(r: &Ranking) -> Figure {
 }
 
 fn bias(r: &Ranking) -> Figure {
-    let own = |s: &Ranked| -> Estimate { s.better.effects[0].gain.mean };
+    let own = |s: &Ranked| -> Estimate { s.better.gain_if_perfect.mean };
     let mut seen: Vec<&Ranked> = r.sources.iter().collect();
     seen.retain(|s| own(s).is_seen());
     seen.sort_by(|a, b| own(b).value.abs().total_cmp(&own(a).value.abs()));
@@ -151,7 +151,7 @@ fn bias(r: &Ranking) -> Figure {
 }
 
 fn better(r: &Ranking) -> Figure {
-    let gain = |s: &Ranked| s.better.effects[0].gain.rms.value;
+    let gain = |s: &Ranked| s.better.gain_if_perfect.rms.value;
     let mut sorted: Vec<&Ranked> = r.sources.iter().collect();
     sorted.sort_by(|a, b| gain(b).total_cmp(&gain(a)));
     sorted.truncate(ROWS);
@@ -163,14 +163,17 @@ fn better(r: &Ranking) -> Figure {
         .map_or(0, |d| d.1.len());
     let written = |x: f64| format!("{x:.decimals$}");
     panel.x = Axis::titled("RMS error of the result, kJ/mol");
-    for (effect, lane, name, shape) in [
-        (1, -0.22, "source halved", Shape::Ring),
-        (0, 0.22, "source without error", Shape::Disc),
+    type Of = fn(&Better) -> (Estimate, Estimate);
+    let halved: Of = |b| (b.halved.rms, b.gain_if_halved.rms);
+    let perfect: Of = |b| (b.perfect.rms, b.gain_if_perfect.rms);
+    for (of, lane, name, shape) in [
+        (halved, -0.22, "source halved", Shape::Ring),
+        (perfect, 0.22, "source without error", Shape::Disc),
     ] {
-        let rms = |s: &Ranked| s.better.effects[effect].treated.rms.value / KILO;
+        let rms = |s: &Ranked| of(&s.better).0.value / KILO;
         let one = |(i, s): (usize, &&Ranked)| {
             // The error of the difference is what tells a point from the line of now.
-            let half = 1.96 * s.better.effects[effect].gain.rms.se / KILO;
+            let half = 1.96 * of(&s.better).1.se / KILO;
             let (lane, value) = ([lane - 0.04, lane + 0.04], rms(s));
             bar(i, lane, value, [value - half, value + half], written(value))
         };
@@ -210,7 +213,7 @@ fn better(r: &Ranking) -> Figure {
              would leave {} kJ/mol.",
             written(now),
             s.source.key,
-            written(s.better.effects[0].treated.rms.value / KILO)
+            written(s.better.perfect.rms.value / KILO)
         ),
         None => String::new(),
     };

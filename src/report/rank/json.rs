@@ -1,121 +1,95 @@
-//! A ranking as JSON and CSV.
+//! A ranking as JSON.
 
-use crate::rank::{GroupEffects, GroupShare, Ranking, Share, State};
-use crate::report::budget::data::budget_json;
-use crate::report::json::{estimate, finite, headed};
-use crate::stats::Validity;
-use serde_json::{Value, json};
+use crate::rank::{Effort, GroupShare, Ranked, RankedFamily, Ranking, Share, Side, Sides, State};
+use crate::report::budget::data::Budget;
+use crate::report::json::{Headed, document, part};
+use crate::scenario::{Family, Scope};
+use crate::stats::{Estimate, Validity};
+use serde_json::Value;
 
 /// Name and version of the document's form.
 pub const RANK_SCHEMA: &str = "joulecast.rank/1";
 
+part! {
+    /// A ranking with the budget beside it; shares from 0 to 1.
+    Answer<'a>(r: &'a Ranking, effort: &'a Effort):
+    /// Trials of each run of the model.
+    trials: u64 = r.trials,
+    /// Trials left out because a result was not finite.
+    nonfinite_trials: u64 = r.nonfinite,
+    true_value_J_per_mol: f64 = r.target,
+    now: State = r.now,
+    /// Spread that infinitely many runs of both kinds would leave.
+    spread_floor_J_per_mol: Estimate = r.floor,
+    sources: Vec<Source<'a>> = r.sources.iter().map(Source::of).collect(),
+    families: &'a [RankedFamily] = &r.families,
+    scopes: Vec<OfScope<'a>> = r.scopes.iter().map(OfScope::of).collect(),
+    sides: Vec<OfSides<'a>> = r.sides.iter().map(OfSides::of).collect(),
+    /// Sums over the sources.
+    sum_of_first_order_shares: &'a Share = &r.sums[0],
+    sum_of_total_shares: &'a Share = &r.sums[1],
+    linear_budget: Compared<'a> = Compared::of(r),
+    /// Trials or digits, if asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    asked: Option<&'a Effort> = Some(effort).filter(|e| **e != Effort::Usual),
+}
+
+part! {
+    /// A source with its shares and what a better one brings.
+    Source<'a>(ranked: &'a Ranked):
+    source: &'a str = ranked.source.key,
+    family: Family = ranked.source.family,
+    scope: Scope = ranked.source.scope,
+    #[serde(flatten)]
+    ranked: &'a Ranked = ranked,
+}
+
+part! {
+    /// All sources of a scope.
+    OfScope<'a>(share: &'a GroupShare):
+    scope: &'a str = &share.name,
+    #[serde(flatten)]
+    share: &'a GroupShare = share,
+}
+
+part! {
+    /// What a source does through the runs of either kind.
+    OfSides<'a>(sides: &'a Sides):
+    source: &'a str = sides.source.key,
+    through_calibration: Side = sides.calibration,
+    through_determination: Side = sides.determination,
+    through_both: Side = sides.both,
+    /// Share of the variance of both sides that cancels; negative where they add up.
+    cancels: f64 = sides.cancels,
+}
+
+part! {
+    /// The linear budget, compared with the simulation.
+    Compared<'a>(r: &'a Ranking):
+    #[serde(flatten)]
+    budget: Budget<'a> = Budget::of(&r.budget),
+    u_if_constant_independent_J_per_mol: f64 = r.budget.u_if_independent,
+    valid_to_two_digits: Verdict = Verdict::of(r.validity[0]),
+    valid_to_one_digit: Verdict = Verdict::of(r.validity[1]),
+    /// Mean error, which no budget holds.
+    bias_beside_budget_J_per_mol: f64 = r.beside_budget,
+}
+
+part! {
+    /// Whether the interval of the budget is valid by JCGM 101:2008, clause 8.
+    Verdict(v: Validity):
+    /// Numerical tolerance.
+    delta_J_per_mol: f64 = v.delta,
+    /// Distances between the lower and between the upper ends.
+    d_low_J_per_mol: f64 = v.d_low,
+    d_high_J_per_mol: f64 = v.d_high,
+    valid: bool = v.valid,
+}
+
 /// The whole ranking; energies in J/mol, shares from 0 to 1, all numbers raw, null where there is none.
-pub fn rank_json(r: &Ranking) -> Value {
-    let mut document = json!({
-        "trials": r.trials,
-        "nonfinite_trials": r.nonfinite,
-        "true_value_J_per_mol": r.target,
-        "now": state(&r.now),
-        "spread_floor_J_per_mol": estimate(r.floor),
-        "sum_of_first_order_shares": share(&r.sums[0]),
-        "sum_of_total_shares": share(&r.sums[1]),
-    });
-    let sources: Vec<Value> = r
-        .sources
-        .iter()
-        .map(|x| {
-            json!({
-                "source": x.source.key,
-                "family": x.source.family.name(),
-                "scope": x.source.scope.name(),
-                "one_sided": x.one_sided,
-                "rank": x.rank,
-                "first_order": share(&x.share.first),
-                "total": share(&x.share.total),
-                "better": better(&x.better),
-            })
-        })
-        .collect();
-    let families: Vec<Value> = r
-        .families
-        .iter()
-        .map(|x| {
-            json!({
-                "family": x.family.name(),
-                "rank": x.rank,
-                "first_order": share(&x.share.first),
-                "total": share(&x.share.total),
-                "better": better(&x.better),
-            })
-        })
-        .collect();
-    document["sources"] = Value::Array(sources);
-    document["families"] = Value::Array(families);
-    document["scopes"] = r.scopes.iter().map(scope).collect();
-    document["sides"] = r
-        .sides
-        .iter()
-        .map(|x| {
-            let side = |s: &crate::rank::Side| {
-                json!({ "bias_J_per_mol": estimate(s.bias), "spread_J_per_mol": estimate(s.spread) })
-            };
-            json!({
-                "source": x.source.key,
-                "through_calibration": side(&x.calibration),
-                "through_determination": side(&x.determination),
-                "through_both": side(&x.both),
-                "cancels": finite(x.cancels),
-            })
-        })
-        .collect();
-    document["linear_budget"] = budget(r);
-    headed(RANK_SCHEMA, &r.scenario, r.seed, document)
-}
-
-fn budget(r: &Ranking) -> Value {
-    let b = &r.budget;
-    let verdict = |v: &Validity| {
-        json!({
-            "delta_J_per_mol": finite(v.delta),
-            "d_low_J_per_mol": finite(v.d_low),
-            "d_high_J_per_mol": finite(v.d_high),
-            "valid": v.valid,
-        })
-    };
-    let mut all = budget_json(b);
-    all["u_if_constant_independent_J_per_mol"] = json!(b.u_if_independent);
-    all["valid_to_two_digits"] = verdict(&r.validity[0]);
-    all["valid_to_one_digit"] = verdict(&r.validity[1]);
-    all["bias_beside_budget_J_per_mol"] = json!(finite(r.beside_budget));
-    all
-}
-
-fn share(s: &Share) -> Value {
-    json!({
-        "value": finite(s.value),
-        "se": finite(s.se),
-        "low": finite(s.low),
-        "high": finite(s.high),
-    })
-}
-
-fn scope(s: &GroupShare) -> Value {
-    json!({ "scope": s.name, "first_order": share(&s.first), "total": share(&s.total) })
-}
-
-fn state(s: &State) -> Value {
-    json!({
-        "bias_J_per_mol": estimate(s.mean),
-        "spread_J_per_mol": estimate(s.sd),
-        "rms_error_J_per_mol": estimate(s.rms),
-    })
-}
-
-fn better(e: &GroupEffects) -> Value {
-    json!({
-        "perfect": state(&e.effects[0].treated),
-        "gain_if_perfect": state(&e.effects[0].gain),
-        "halved": state(&e.effects[1].treated),
-        "gain_if_halved": state(&e.effects[1].gain),
-    })
+pub fn rank_json(r: &Ranking, effort: &Effort) -> Value {
+    document(
+        RANK_SCHEMA,
+        Headed::of(&r.scenario, r.seed, Answer::of(r, effort)),
+    )
 }

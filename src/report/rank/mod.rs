@@ -8,7 +8,6 @@ pub(in crate::report) mod json;
 mod sentences;
 mod tables;
 
-pub use effort::rank_effort_json;
 pub use explain::rank_explain;
 
 use super::document::{Block, Document, Section};

@@ -1,6 +1,5 @@
 //! A ranking in three sentences, each with the decision that follows from it.
 
-use super::tables::perfect;
 use crate::rank::{Ranked, RankedFamily, Ranking};
 use crate::report::words::{in_a_row, kj, percent, plus_minus};
 use crate::scenario::Scope;
@@ -55,7 +54,7 @@ fn spread(r: &Ranking) -> String {
 }
 
 fn bias(r: &Ranking) -> String {
-    let own = |s: &Ranked| perfect(&s.better).mean;
+    let own = |s: &Ranked| s.better.gain_if_perfect.mean;
     let seen = r.sources.iter().filter(|s| own(s).is_seen());
     let most = seen.max_by(|a, b| own(a).value.abs().total_cmp(&own(b).value.abs()));
     let Some(most) = most else {
@@ -85,16 +84,17 @@ fn shift(e: Estimate, target: f64) -> String {
 }
 
 fn improve(r: &Ranking) -> String {
-    let gain = |f: &RankedFamily| perfect(&f.better).rms.value;
+    let gain = |f: &RankedFamily| f.better.gain_if_perfect.rms.value;
     let Some(best) = r.families.iter().max_by(|a, b| gain(a).total_cmp(&gain(b))) else {
         return String::new();
     };
     let own = r.sources.iter().filter(|s| s.source.family == best.family);
     let source = own.max_by(|a, b| {
-        perfect(&a.better)
+        a.better
+            .gain_if_perfect
             .rms
             .value
-            .total_cmp(&perfect(&b.better).rms.value)
+            .total_cmp(&b.better.gain_if_perfect.rms.value)
     });
     let through = source.map_or(String::new(), |s| format!(", above all `{}`", s.source.key));
     let idle: Vec<String> = r
@@ -112,6 +112,6 @@ fn improve(r: &Ranking) -> String {
         "Improve the {} first{through}: without its errors the RMS error falls from {} to {} kJ/mol.{rest}",
         best.family.name(),
         kj(r.now.rms.value),
-        kj(best.better.effects[0].treated.rms.value)
+        kj(best.better.perfect.rms.value)
     )
 }

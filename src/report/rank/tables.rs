@@ -1,6 +1,6 @@
 //! The tables of a ranking.
 
-use crate::rank::{Effect, GroupEffects, Ranked, Ranking, Share, Side, Sides, State};
+use crate::rank::{Better, Ranked, Ranking, Share, Side, Sides};
 use crate::report::document::{
     Block, Cell, Column, Digits, KJ_PER_MOL, NONE, PERCENT, Place, Section, Table, figures,
 };
@@ -10,11 +10,6 @@ use crate::stats::Estimate;
 
 /// Rows in brief, and on any screen.
 const ROWS: (usize, usize) = (5, 14);
-
-/// What making a group perfect gains.
-pub(super) fn perfect(effects: &GroupEffects) -> State {
-    effects.effects[0].gain
-}
 
 /// How a ranking takes the last digit of a display, and what it cannot show therefore.
 pub(super) fn last_digit(scenario: &Scenario) -> &'static str {
@@ -72,25 +67,24 @@ fn shares<T>(
 }
 
 /// Columns of what a better source brings.
-fn gains<T>(t: Table, rows: &[T], place: Place, of: impl Fn(&T) -> &GroupEffects) -> Table {
+fn gains<T>(t: Table, rows: &[T], place: Place, of: impl Fn(&T) -> &Better) -> Table {
     let column = |head: &str, key: &str| Column::number(head, KJ_PER_MOL).key(key).at(place);
     let three = |e: Estimate| Cell::value_of(e, 3);
-    let treated = |x: &T, at: usize| -> Effect { of(x).effects[at] };
     t.column(rows, column("RMS halved", "rms_halved"), |x| {
-        three(treated(x, 1).treated.rms)
+        three(of(x).halved.rms)
     })
     .column(rows, column("RMS without", "rms_perfect"), |x| {
-        three(treated(x, 0).treated.rms)
+        three(of(x).perfect.rms)
     })
     .column(rows, column("spread without", "spread_perfect"), |x| {
-        three(treated(x, 0).treated.sd)
+        three(of(x).perfect.sd)
     })
     .column(
         rows,
         Column::estimate("gain", KJ_PER_MOL)
             .key("rms_gain")
             .at(place),
-        |x| Cell::estimate(perfect(of(x)).rms),
+        |x| Cell::estimate(of(x).gain_if_perfect.rms),
     )
 }
 
@@ -121,7 +115,7 @@ pub(super) fn variance(r: &Ranking) -> Section {
         .column(
             rows,
             Column::estimate("bias", KJ_PER_MOL).at(Place::File),
-            |s| Cell::estimate(perfect(&s.better).mean),
+            |s| Cell::estimate(s.better.gain_if_perfect.mean),
         )
         .column(
             rows,
@@ -166,7 +160,7 @@ pub(super) fn variance(r: &Ranking) -> Section {
 
 /// Sources whose bias these trials can detect, the largest first.
 pub(super) fn bias(r: &Ranking) -> Section {
-    let own = |s: &&Ranked| perfect(&s.better).mean;
+    let own = |s: &&Ranked| s.better.gain_if_perfect.mean;
     let mut seen: Vec<&Ranked> = r.sources.iter().filter(|s| own(s).is_seen()).collect();
     seen.sort_by(|a, b| own(b).value.abs().total_cmp(&own(a).value.abs()));
     let section = Section::new("bias by cause, each removed in turn");
@@ -202,7 +196,7 @@ pub(super) fn bias(r: &Ranking) -> Section {
 
 /// What halving and removing each source would bring.
 pub(super) fn better(r: &Ranking) -> Section {
-    let gain = |e: &GroupEffects| perfect(e).rms.value;
+    let gain = |b: &Better| b.gain_if_perfect.rms.value;
     let mut sources: Vec<&Ranked> = r.sources.iter().collect();
     sources.sort_by(|a, b| gain(&b.better).total_cmp(&gain(&a.better)));
     let t = Table::of("improvement", &sources).column(&sources, Column::code("source"), |s| key(s));

@@ -1,52 +1,60 @@
 //! A record as JSON, and as the file that `evaluate` reads.
 
-use crate::evaluate::{MixedAt, Traced};
-use crate::report::json::{finite, headed};
-use serde_json::{Value, json};
+use crate::evaluate::{Fitted, MixedAt, Traced, WayFound};
+use crate::report::json::{Headed, document, part};
+use serde_json::Value;
 use std::fmt::Write;
 
 /// Name and version of the document's form.
-const SCHEMA: &str = "joulecast.trace/1";
+pub const TRACE_SCHEMA: &str = "joulecast.trace/1";
+
+part! {
+    /// A record with every reduction of it.
+    Answer<'a>(t: &'a Traced):
+    leg: String = t.scenario.legs()[t.leg].title().to_owned(),
+    file: &'a str = &t.measured.file,
+    simulated: bool = t.simulated.is_some(),
+    /// Moment of mixing in the record's own time.
+    mixed_at_s: f64 = t.mixed_at.0,
+    mixed_at_is_found: bool = t.mixed_at.1 == MixedAt::Found,
+    /// Where the line behind begins, from mixing.
+    settle_s: f64 = t.settle,
+    reductions: Vec<Reduced<'a>> = t.ways.iter().map(Reduced::of).collect(),
+    lines: Vec<Line> = t.lines.iter().flatten().map(Line::of).collect(),
+    leak_per_s: Option<f64> = t.leak.map(|l| l[0]),
+    leak_u_per_s: Option<f64> = t.leak.map(|l| l[1]),
+    /// Standard deviation of a reading as the scenario states noise and last digit.
+    stated_noise_K: f64 = t.stated,
+    true_change_of_temperature_K: Option<f64> = t.simulated.as_ref().map(|s| s.true_change),
+    findings: &'a [String] = &t.findings,
+}
+
+part! {
+    /// A reduction, or why this record does not allow it.
+    Reduced<'a>(w: &'a WayFound):
+    reduction: &'static str = w.way.word(),
+    change_of_temperature_K: Option<f64> = w.found.as_ref().ok().map(|r| r.change),
+    /// By noise and last digit.
+    u_K: f64 = w.u,
+    mixing_C: Option<f64> = w.found.as_ref().ok().map(|r| r.mixing),
+    taken_at_s: Option<f64> = w.found.as_ref().ok().map(|r| r.moment),
+    why_not: Option<&'a str> = w.found.as_ref().err().map(String::as_str),
+}
+
+part! {
+    /// A straight line through a period.
+    Line(l: &Fitted):
+    n: usize = l.n,
+    from_s: f64 = l.ends[0],
+    to_s: f64 = l.ends[1],
+    slope_K_per_s: f64 = l.slope[0],
+    slope_u_K_per_s: f64 = l.slope[1],
+    scatter_K: f64 = l.scatter,
+}
 
 /// Everything that was made of a record.
 pub fn trace_json(t: &Traced, seed: u64) -> Value {
-    let ways = t.ways.iter().map(|w| {
-        let found = w.found.as_ref().ok();
-        json!({
-            "reduction": w.way.word(),
-            "change_of_temperature_K": found.map(|r| r.change),
-            "u_K": finite(w.u),
-            "mixing_C": found.map(|r| r.mixing),
-            "taken_at_s": found.and_then(|r| finite(r.moment)),
-            "why_not": w.found.as_ref().err(),
-        })
-    });
-    let lines = t.lines.iter().flatten().map(|l| {
-        json!({
-            "n": l.n,
-            "from_s": l.ends[0],
-            "to_s": l.ends[1],
-            "slope_K_per_s": l.slope[0],
-            "slope_u_K_per_s": l.slope[1],
-            "scatter_K": l.scatter,
-        })
-    });
-    let body = json!({
-        "leg": t.scenario.legs()[t.leg].title(),
-        "file": t.measured.file,
-        "simulated": t.simulated.is_some(),
-        "mixed_at_s": t.mixed_at.0,
-        "mixed_at_is_found": t.mixed_at.1 == MixedAt::Found,
-        "settle_s": t.settle,
-        "reductions": ways.collect::<Vec<_>>(),
-        "lines": lines.collect::<Vec<_>>(),
-        "leak_per_s": t.leak.and_then(|l| finite(l[0])),
-        "leak_u_per_s": t.leak.and_then(|l| finite(l[1])),
-        "stated_noise_K": t.stated,
-        "true_change_of_temperature_K": t.simulated.as_ref().map(|s| s.true_change),
-        "findings": t.findings,
-    });
-    headed(SCHEMA, &t.scenario, seed, body)
+    document(TRACE_SCHEMA, Headed::of(&t.scenario, seed, Answer::of(t)))
 }
 
 /// The record as a file: times from mixing, which a row of its own marks.

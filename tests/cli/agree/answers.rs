@@ -70,7 +70,8 @@ pub fn rank_of(s: &Scenario) -> Answer {
         progress: None,
     };
     let r = rank(s, &options).expect("not interrupted");
-    (rank_document(&r, &Effort::Trials(TRIALS)), rank_json(&r))
+    let effort = Effort::Trials { trials: TRIALS };
+    (rank_document(&r, &effort), rank_json(&r, &effort))
 }
 
 /// The ranking of urea, which several tests look at.
