@@ -33,6 +33,7 @@ topics! {
     "scenario": "the scenario file: tables, keys, defaults, what must be stated",
     "charges": "keys of charges, liquids, reagents, calibrations, cycles",
     "errors": "the error sources: what each one is, its scope, what it does",
+    "data": "files of measured runs and records: columns, units, problems",
     "library": "instruments, substances and reactions; adding your own",
     "model": "what happens in a run: the equations of the simulation",
     "evaluation": "what the group makes of its readings: reductions, result, claims",

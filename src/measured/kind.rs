@@ -2,6 +2,7 @@
 
 use super::header::plain;
 use super::names::{Named, Names};
+use super::problem::shown;
 use crate::scenario::{Heat, Leg, Scenario, library_of, nearest};
 
 /// The words for the legs of a scenario.
@@ -66,6 +67,7 @@ impl Kinds {
     /// What is wrong with it, and what to do.
     pub(super) fn find(&self, cell: &str) -> Result<usize, (String, String)> {
         let word = plain(cell);
+        let cell = shown(cell);
         for firm in [true, false] {
             let fits = self
                 .words

@@ -4,14 +4,14 @@ use super::cell::mark_of;
 use super::problem::{Problems, shown};
 use super::sheet::Row;
 
-/// The decimal mark of all numbers in these columns; both marks in one file are reported.
+/// The decimal mark of all numbers in these columns, none if no number has decimals; both marks in one file are reported.
 pub(super) fn decimal(
     rows: &[Row],
     separator: char,
     columns: &[usize],
     names: &[&str],
     problems: &mut Problems,
-) -> char {
+) -> Option<char> {
     let mut first: [Option<(usize, usize, &str)>; 2] = [None; 2];
     // Whether all commas may as well divide thousands.
     let mut thousands = true;
@@ -44,7 +44,7 @@ pub(super) fn decimal(
                 message,
                 "write all numbers of a file with the same mark",
             );
-            '.'
+            None
         }
         [None, Some((line, column, cell))] if separator == ',' && thousands => {
             let message = format!(
@@ -58,10 +58,11 @@ pub(super) fn decimal(
                 message,
                 "write a decimal point, or separate the cells by semicolons",
             );
-            ','
+            None
         }
-        [None, Some(_)] => ',',
-        _ => '.',
+        [None, Some(_)] => Some(','),
+        [Some(_), None] => Some('.'),
+        [None, None] => None,
     }
 }
 

@@ -97,8 +97,10 @@ impl Names {
         if !problems.is_empty() {
             return Err(problems.all());
         }
-        self.all
-            .retain(|old| own.iter().all(|new| new.named != old.named));
+        self.all.retain(|old| {
+            own.iter()
+                .all(|new| new.named != old.named && plain(&new.word) != plain(&old.word))
+        });
         self.all.extend(own);
         Ok(self)
     }

@@ -60,7 +60,7 @@ pub fn read_record(file: &str, bytes: &[u8]) -> Result<MeasuredRecord, Vec<FileP
         return Err(problems.all());
     }
     notes.push(form(separator, mark));
-    let mut reading = Reading::new(&columns, mark);
+    let mut reading = Reading::new(&columns, mark.unwrap_or('.'));
     for row in &rows {
         reading.row(row, &mut problems);
     }

@@ -97,7 +97,7 @@ impl Reading<'_> {
                     let hint = format!("write {}", self.kinds.choices());
                     wrong(problems, "no kind", "no kind of run".to_owned(), &hint);
                 }
-                Holds::Kind => match self.kinds.find(&shown(cell)) {
+                Holds::Kind => match self.kinds.find(cell) {
                     Ok(leg) => run.leg = leg,
                     Err((message, hint)) => wrong(problems, "kind", message, &hint),
                 },

@@ -5,7 +5,7 @@ use super::mark::decimal;
 use super::names::{Named, Names};
 use super::problem::{FileProblem, Problems, shown};
 use super::row::{Reading, RunRow};
-use super::sheet::{Header, Sheet, Table};
+use super::sheet::{Header, Sheet, Table, form};
 use super::unit::{Scale, scale};
 use super::{MOST_RUNS, MOST_RUNS_BYTES};
 use crate::scenario::{Heat, RUN_COLUMNS, RunColumn as C, Scenario};
@@ -58,7 +58,7 @@ pub fn read_runs(
     let kinds = Kinds::new(scenario, names);
     let has = |id: C| matched.iter().any(|m| m.id == id);
     if matched.is_empty() {
-        let hint = "headers are those of `template`, or what [columns] of the scenario says";
+        let hint = "headers are `kind`, `solid [g]` and so on (`joulecast help data`); [columns] of the scenario gives them other names";
         problems.add("headers", sheet.line, None, "no header is known", hint);
         return Err(problems.all());
     }
@@ -84,16 +84,17 @@ pub fn read_runs(
         .filter(|m| m.id.entry().dimension().is_some());
     let numbers: Vec<usize> = numbers.map(|m| m.column).collect();
     let texts: Vec<&str> = sheet.headers.iter().map(|h| h.text.as_str()).collect();
+    let mark = decimal(
+        &sheet.rows,
+        sheet.separator,
+        &numbers,
+        &texts,
+        &mut problems,
+    );
     let reading = Reading {
         matched: &matched,
         kinds: &kinds,
-        decimal: decimal(
-            &sheet.rows,
-            sheet.separator,
-            &numbers,
-            &texts,
-            &mut problems,
-        ),
+        decimal: mark.unwrap_or('.'),
     };
     // Without the right mark nothing can be said of the numbers.
     if problems.has(&["mark", "thousands"]) {
@@ -106,7 +107,9 @@ pub fn read_runs(
     if !problems.is_empty() {
         return Err(problems.all());
     }
-    let notes = notes(&sheet, &reading, &rows, names);
+    let mut notes = sheet.notes.clone();
+    notes.push(form(sheet.separator, mark));
+    notes.extend(assumed(&reading, &rows, names));
     Ok(RunSheet {
         file: file.to_owned(),
         rows,
@@ -228,10 +231,9 @@ fn matched((fit, id): (u8, C), header: &Header, line: usize, problems: &mut Prob
     }
 }
 
-/// What was assumed, in sentences.
-fn notes(sheet: &Sheet, reading: &Reading<'_>, rows: &[RunRow], names: &Names) -> Vec<String> {
-    let mut notes = sheet.notes.clone();
-    notes.push(super::sheet::form(sheet.separator, reading.decimal));
+/// What was assumed about the columns, in sentences.
+fn assumed(reading: &Reading<'_>, rows: &[RunRow], names: &Names) -> Vec<String> {
+    let mut notes = Vec::new();
     let numbers = reading
         .matched
         .iter()

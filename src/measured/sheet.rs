@@ -57,7 +57,7 @@ pub fn read_sheet(file: &str, bytes: &[u8]) -> Result<Sheet, Vec<FileProblem>> {
     let all: Vec<usize> = (0..sheet.headers.len()).collect();
     let names: Vec<&str> = sheet.headers.iter().map(|h| h.text.as_str()).collect();
     let found = decimal(&sheet.rows, sheet.separator, &all, &names, &mut problems);
-    sheet.decimal = found;
+    sheet.decimal = found.unwrap_or('.');
     if problems.is_empty() {
         Ok(sheet)
     } else {
@@ -234,11 +234,10 @@ fn separator(text: &str) -> char {
             _ => 0,
         }
     };
-    // Of equals the last one counts.
-    [',', ';', '\t']
-        .into_iter()
-        .max_by_key(|s| regular(*s))
-        .unwrap_or(',')
+    // Of equals the last one counts; a single column has none.
+    let all = [',', ';', '\t'].map(|s| (regular(s), s));
+    let best = all.into_iter().max_by_key(|(rows, _)| *rows);
+    best.filter(|(rows, _)| *rows > 0).map_or(',', |(_, s)| s)
 }
 
 /// Which lines are comments: a run that is taken for one would be missing without a word.
@@ -260,12 +259,16 @@ fn comments(text: &str) -> Option<String> {
 }
 
 /// Separator and decimal mark in words.
-pub(super) fn form(separator: char, decimal: char) -> String {
+pub(super) fn form(separator: char, decimal: Option<char>) -> String {
     let cells = match separator {
         ';' => "semicolons",
         '\t' => "tabs",
         _ => "commas",
     };
-    let mark = if decimal == ',' { "comma" } else { "point" };
-    format!("cells are separated by {cells}, decimal mark is the {mark}")
+    let mark = match decimal {
+        Some(',') => "decimal mark is the comma",
+        Some(_) => "decimal mark is the point",
+        None => "no number has decimals",
+    };
+    format!("cells are separated by {cells}, {mark}")
 }

@@ -10,8 +10,6 @@ const ICE: f64 = 273.15;
 pub(super) enum Scale {
     /// Times this.
     Times(f64),
-    /// Divided by this: exact to the last bit, where the product with a thousandth is not.
-    Over(f64),
     /// Kelvin to degrees Celsius.
     Kelvin,
     /// Degrees Fahrenheit to degrees Celsius.
@@ -19,24 +17,15 @@ pub(super) enum Scale {
 }
 
 impl Scale {
-    /// That of a unit of so many base units; the small ones of the table are powers of ten.
-    fn of(size: f64) -> Self {
-        if size < 1.0 {
-            Self::Over((1.0 / size).round())
-        } else {
-            Self::Times(size)
-        }
-    }
-
-    /// A number in base units.
+    /// A number in base units, without what binary fractions leave behind.
     pub(super) fn apply(self, x: f64) -> f64 {
-        // What binary fractions leave behind is far below any thermometer.
-        let tidy = |t: f64| (t * 1e9).round() / 1e9;
+        // Far below any thermometer.
+        let nano = |t: f64| (t * 1e9).round() / 1e9;
         match self {
-            Self::Times(f) => x * f,
-            Self::Over(f) => x / f,
-            Self::Kelvin => tidy(x - ICE),
-            Self::Fahrenheit => tidy((x - 32.0) / 1.8),
+            Self::Times(1.0) => x,
+            Self::Times(f) => format!("{:.14e}", x * f).parse().unwrap_or(x * f),
+            Self::Kelvin => nano(x - ICE),
+            Self::Fahrenheit => nano((x - 32.0) / 1.8),
         }
     }
 
@@ -44,7 +33,6 @@ impl Scale {
     pub(super) fn step(self, step: f64) -> f64 {
         match self {
             Self::Times(f) => step * f,
-            Self::Over(f) => step / f,
             Self::Kelvin => step,
             Self::Fahrenheit => step / 1.8,
         }
@@ -69,7 +57,7 @@ fn scale_of_temperature(unit: &str) -> Option<(Scale, Scale)> {
     match name {
         "c" | "celsius" => Some((Scale::Times(1.0), Scale::Times(1.0))),
         "k" | "kelvin" => Some((Scale::Kelvin, Scale::Times(1.0))),
-        "f" | "fahrenheit" => Some((Scale::Fahrenheit, Scale::Over(1.8))),
+        "f" | "fahrenheit" => Some((Scale::Fahrenheit, Scale::Times(1.0 / 1.8))),
         _ => None,
     }
 }
@@ -86,7 +74,7 @@ pub(super) fn scale(unit: &str, dimension: D) -> Result<Scale, String> {
         _ => {}
     }
     parse_quantity_as(&format!("1 {}", tidy(unit)), dimension)
-        .map(Scale::of)
+        .map(Scale::Times)
         .map_err(|e| match e {
             QuantityError::WrongDimension { .. } => {
                 format!("`{}` is not a unit of {}", unit.trim(), dimension.name())

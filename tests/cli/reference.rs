@@ -8,7 +8,7 @@ use joulecast::quantity::{
     Dimension, UNITS, parse_error_statement, parse_measured, parse_quantity,
 };
 use joulecast::scenario::schema::{KEYS, Key, Place, Shape, Support, all_keys};
-use joulecast::scenario::{SOURCES, read, shipped_names};
+use joulecast::scenario::{Holds, RUN_COLUMNS, SOURCES, read, shipped_names};
 use serde_json::Value;
 use std::collections::BTreeSet;
 use std::fs;
@@ -175,6 +175,22 @@ fn every_unit_stands_with_the_quantities() {
     let listed: BTreeSet<&str> = code(topic("quantities")).into_iter().collect();
     for unit in UNITS {
         assert!(listed.contains(unit.symbol), "{}", unit.symbol);
+    }
+}
+
+#[test]
+fn every_column_of_measured_data_stands_with_its_unit_range_and_example() {
+    let listed: Vec<Vec<&str>> = rows(topic("data")).into_iter().skip(1).collect();
+    assert_eq!(listed.len(), RUN_COLUMNS.len());
+    for (row, column) in listed.iter().zip(RUN_COLUMNS) {
+        assert_eq!(row[0].trim_matches('`'), column.key);
+        let unit = column.dimension().map_or("", Dimension::base_unit);
+        assert_eq!(row[1], unit, "{}", column.key);
+        assert_eq!(row[2], column.help, "{}", column.key);
+        if let (Holds::Number(_, low, high), false) = (column.holds, row[3].is_empty()) {
+            assert_eq!(row[3], format!("{low} to {high}"), "{}", column.key);
+        }
+        assert_eq!(row[4], column.example, "{}", column.key);
     }
 }
 

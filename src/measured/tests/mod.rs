@@ -1,5 +1,6 @@
 //! Files as people have them, and everything that can be wrong with one.
 
+mod exports;
 mod forms;
 mod mutated;
 mod problems;
