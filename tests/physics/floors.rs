@@ -13,7 +13,7 @@ const FLOORS: &[&[&str]] = &[
     &["engine", "experiment"],
     &["stats"],
     &["rank", "forecast"],
-    &["design", "measured"],
+    &["design", "measured", "evaluate"],
     &["report", "help"],
     &["cli"],
 ];
