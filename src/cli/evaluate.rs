@@ -78,7 +78,7 @@ fn read(
             records.push(None);
             continue;
         };
-        match measured::record(&path)? {
+        match measured::record_of(&path, &name, row.line) {
             Ok(record) => records.push(Some(record)),
             Err(found) => problems.extend(found),
         }

@@ -8,35 +8,63 @@ use std::io::Read;
 use std::path::Path;
 
 /// What a file holds; of standard input for `-`.
-pub(super) fn bytes(path: &Path, most: usize) -> Result<Vec<u8>, Exit> {
-    let fail = |why: String| {
-        output::complain(&format!("cannot read {}: {why}", path.display()));
-        Exit::ReadWrite
-    };
+///
+/// # Errors
+/// Why it cannot be read.
+fn held(path: &Path, most: usize) -> Result<Vec<u8>, String> {
     let mut all = Vec::new();
     let limit = most as u64 + 1;
     let read = if path == Path::new("-") {
         std::io::stdin().lock().take(limit).read_to_end(&mut all)
     } else {
         match std::fs::metadata(path) {
-            Ok(m) if !m.is_file() => return Err(fail("it is no regular file".to_owned())),
+            Ok(m) if !m.is_file() => return Err("it is no regular file".to_owned()),
             _ => File::open(path).and_then(|f| f.take(limit).read_to_end(&mut all)),
         }
     };
     read.map_err(|e| match e.kind() {
-        std::io::ErrorKind::NotFound => fail("there is no such file".to_owned()),
-        _ => fail(e.to_string()),
+        std::io::ErrorKind::NotFound => "there is no such file".to_owned(),
+        _ => e.to_string(),
     })?;
     if all.len() > most {
-        return Err(fail(format!("larger than {} MB", most / 1_000_000)));
+        return Err(format!("larger than {} MB", most / 1_000_000));
     }
     Ok(all)
 }
 
-/// Reads a record; what cannot be read ends the command, what is wrong in it is told with all other problems.
+/// The same; why it cannot be read ends the command.
+pub(super) fn bytes(path: &Path, most: usize) -> Result<Vec<u8>, Exit> {
+    held(path, most).map_err(|why| {
+        output::complain(&format!("cannot read {}: {why}", path.display()));
+        Exit::ReadWrite
+    })
+}
+
+/// Reads a record that stands alone.
 pub(super) fn record(path: &Path) -> Result<Result<MeasuredRecord, Vec<FileProblem>>, Exit> {
     let bytes = bytes(path, MOST_RECORD_BYTES)?;
     Ok(read_record(&path.display().to_string(), &bytes))
+}
+
+/// Reads a record that a row of a table names; what is wrong with it is one more problem of that table.
+pub(super) fn record_of(
+    path: &Path,
+    table: &str,
+    line: usize,
+) -> Result<MeasuredRecord, Vec<FileProblem>> {
+    match held(path, MOST_RECORD_BYTES) {
+        Ok(bytes) => read_record(&path.display().to_string(), &bytes),
+        Err(why) => Err(vec![FileProblem {
+            file: table.to_owned(),
+            line: Some(line),
+            column: Some("record".to_owned()),
+            message: format!("cannot read {}: {why}", path.display()),
+            hint: Some(
+                "records lie beside the table; without one leave the cell empty and give `change`, or `initial` and `final`"
+                    .to_owned(),
+            ),
+        }]),
+    }
 }
 
 /// Says what is wrong, all at once.

@@ -75,7 +75,7 @@ pub(super) fn changes(scenario: &Scenario, measured: &Measured, now: &LinearBudg
             });
             let substance = &leg.reaction.substance;
             add(
-                format!("twice the {substance} in each {} run", leg.title()),
+                format!("twice the {substance} in each run of the {}", leg.title()),
                 ratio,
             );
         }
@@ -84,7 +84,7 @@ pub(super) fn changes(scenario: &Scenario, measured: &Measured, now: &LinearBudg
                 seen.runs.push(last);
             }
         });
-        add(format!("one more {} run", leg.title()), ratio);
+        add(format!("one more run of the {}", leg.title()), ratio);
     }
     all.sort_by(|a, b| a.ratio.total_cmp(&b.ratio));
     all

@@ -99,9 +99,17 @@ fn agrees(e: &Evaluated) -> String {
         percent(relative),
         if larger { "large" } else { "small" },
         minus(&accepted(a.accepted, a.accepted_u.unwrap_or(0.0))),
-        percent(a.probability),
+        few(a.probability),
         kj(a.significant)
     )
+}
+
+/// A share that may be next to nothing.
+fn few(share: f64) -> String {
+    match share < 1e-3 {
+        true => "fewer than 0.1 %".to_owned(),
+        false => percent(share),
+    }
 }
 
 /// Whether the runs agree with each other.
@@ -122,10 +130,7 @@ fn runs(e: &Evaluated) -> Vec<String> {
         let judged = match c.percentile {
             p if p > UNUSUAL => format!(
                 ", and {} of groups would have as much: something else differs from run to run",
-                match 1.0 - p {
-                    few if few < 1e-3 => "fewer than 0.1 %".to_owned(),
-                    few => percent(few),
-                }
+                few(1.0 - p)
             ),
             p if p < 1.0 - UNUSUAL => ": they may be better than stated".to_owned(),
             _ => String::new(),
