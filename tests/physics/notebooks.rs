@@ -4,7 +4,7 @@ use super::{patched, perfect};
 use joulecast::evaluate::{EvaluateOptions, Measured, OneSidedErrors, evaluate, reduce};
 use joulecast::experiment::{Experiment, LIQUID, buoyancy_correction, reagent_density};
 use joulecast::forecast::SimulatedRecord;
-use joulecast::lab::{LegSeen, Seen};
+use joulecast::lab::{Evaluation, LegSeen, Method, Seen};
 use joulecast::measured::{Names, read_record, read_runs};
 use joulecast::random::{Draws, Layout, Plan};
 use joulecast::scenario::{Heat, Record, Scenario, shipped, shipped_names};
@@ -153,4 +153,60 @@ fn a_record_that_is_written_and_read_is_reduced_to_the_same_bits() {
             assert!(reduced.readings.len() > 10);
         }
     }
+}
+
+/// A file with some of its bytes replaced, doubled or taken out.
+fn damaged(text: &str, seed: u64) -> Vec<u8> {
+    use rand::{RngExt, SeedableRng};
+    let mut rng = rand::rngs::Xoshiro256PlusPlus::seed_from_u64(seed);
+    let mut bytes = text.as_bytes().to_vec();
+    for _ in 0..rng.random_range(1..4) {
+        let at = rng.random_range(0..bytes.len());
+        match rng.random_range(0..4) {
+            0 => bytes[at] = b"0123456789.,;-eE \n"[rng.random_range(0..18)],
+            1 => {
+                bytes.remove(at);
+            }
+            2 => bytes.insert(at, bytes[at]),
+            _ => {
+                let end = (at + rng.random_range(1..20)).min(bytes.len());
+                bytes.drain(at..end);
+            }
+        }
+    }
+    bytes
+}
+
+#[test]
+fn damaged_files_have_a_result_or_a_problem_and_never_a_number_that_is_none() {
+    let s = patched(shipped("ammonium-chloride-dewar").expect("is shipped"), &[]);
+    let runs = "run;kind;solid_gross [g];solid_tare [g];mixing [C];change [K];remark\n\
+                1;calibration;3,2521;2,5022;21,52;0,2623;\n\
+                2;calibration;3,2603;2,5023;21,61;0,2671;rim\n\
+                3;determination;4,1021;2,5022;21,55;-0,6502;\n\
+                4;determination;4,1105;2,5024;21,58;-0,6553;\n";
+    let names = Names::of(&s);
+    let (mut results, mut problems) = (0, 0);
+    for seed in 0..4_000 {
+        let bytes = damaged(runs, seed);
+        let made = read_runs("runs.csv", &bytes, &s, &names).and_then(|sheet| {
+            let none = vec![None; sheet.rows.len()];
+            Measured::new(&s, &sheet, &none)
+        });
+        match made {
+            Ok(measured) => {
+                let got = Evaluation::of(&measured.seen, &Method::of(&s)).enthalpy;
+                assert!(got.is_finite(), "{}", String::from_utf8_lossy(&bytes));
+                results += 1;
+            }
+            Err(found) => {
+                assert!(!found.is_empty() && found.iter().all(|p| !p.message.is_empty()));
+                problems += 1;
+            }
+        }
+    }
+    assert!(
+        results > 500 && problems > 500,
+        "{results} results, {problems} problems"
+    );
 }
