@@ -2,7 +2,6 @@
 
 use super::{dewar, runs};
 use crate::measured::{Counts, Names, RunColumn as C, RunRow, read_runs, read_sheet};
-use crate::scenario::{read, shipped};
 
 /// A table of somebody who writes other words.
 const TABLE: &str = "\
@@ -272,23 +271,6 @@ fn a_column_that_has_nothing_to_say_here_is_left_out_and_named() {
 }
 
 #[test]
-fn a_name_that_was_given_goes_before_our_own() {
-    let names = Names::default()
-        .with("solid=liquid,room=T, at the desk [°C]")
-        .unwrap();
-    let sheet = read_runs(
-        "runs.csv",
-        b"kind;solid;liquid;T, at the desk\ncalibration;1;2;20\n",
-        &dewar(),
-        &names,
-    )
-    .unwrap();
-    assert_eq!(sheet.rows[0].value(C::Solid), Some(2.0));
-    assert_eq!(sheet.rows[0].value(C::Room), Some(20.0));
-    assert_eq!(sheet.ignored, ["solid"]);
-}
-
-#[test]
 fn a_sheet_is_a_table_with_headers_whatever_they_say() {
     let sheet = read_sheet(
         "any.csv",
@@ -302,30 +284,4 @@ fn a_sheet_is_a_table_with_headers_whatever_they_say() {
     let lines: Vec<usize> = sheet.rows.iter().map(|r| r.line).collect();
     assert_eq!(lines, [3, 5]);
     assert_eq!(sheet.rows[1].cells, ["2", "a;\"b\""]);
-}
-
-#[test]
-fn a_scenario_says_what_its_group_calls_columns_and_kinds() {
-    let said = "\n[columns]\nkind = \"Was\"\nsolid = \"m(Salz) / g\"\ncalibration = \"Eichung\"\nremark = \"Notiz\"\n";
-    let text = format!("{}{said}", shipped("ammonium-chloride-dewar").unwrap());
-    let own = read(&text).unwrap_or_else(|p| panic!("{:?}", p.0));
-    assert_eq!(own.columns.len(), 4);
-    let file = "Was;m(Salz) [mg];room / C\nEichung;751,2;21,5\nNH4Cl;1603,2;21,6\n";
-    let sheet = read_runs("r.csv", file.as_bytes(), &own, &Names::of(&own)).unwrap();
-    let solids: Vec<_> = sheet
-        .rows
-        .iter()
-        .map(|r| (r.leg, r.value(C::Solid).unwrap()))
-        .collect();
-    assert_eq!(solids, [(0, 0.7512), (1, 1.6032)]);
-    let absent = "no column `Notiz`, which [columns] calls `remark`";
-    assert!(sheet.notes.iter().any(|n| n == absent), "{:?}", sheet.notes);
-    // What is said beside the scenario goes before it.
-    let names = Names::of(&own)
-        .with("kind=sort, calibration=first")
-        .unwrap();
-    let sheet = read_runs("r.csv", b"sort;Was;solid\nfirst;x;1,5\n", &own, &names).unwrap();
-    assert_eq!(sheet.rows[0].leg, 0);
-    // The names of columns do not change what is simulated, but they are part of the file.
-    assert_ne!(own.digest, dewar().digest);
 }

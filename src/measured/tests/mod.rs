@@ -3,6 +3,7 @@
 mod exports;
 mod forms;
 mod mutated;
+mod names;
 mod problems;
 mod records;
 mod templates;

@@ -1,6 +1,6 @@
 //! Every problem of a file of runs, at its place; all of a file at once.
 
-use super::{dewar, runs, scenario};
+use super::{runs, scenario};
 use crate::measured::{FileProblem, MOST_RUNS, MOST_RUNS_BYTES, Names, RunColumn as C, read_runs};
 
 /// Line, column, a part of the message.
@@ -227,33 +227,6 @@ fn lines_are_those_of_the_file() {
     assert_eq!(problems[0].line, Some(9));
     let open = "kind;remark;solid [g]\ncalibration;\"two\nlines\";1\ncalibration;\"open;1\ncalibration;;2\n";
     assert_eq!(runs(open).unwrap_err()[0].line, Some(4));
-}
-
-#[test]
-fn names_that_cannot_be_meant_are_refused() {
-    let names = |text: &str| {
-        Names::of(&dewar())
-            .with(text)
-            .map(|_| ())
-            .map_err(|p| p[0].to_string())
-    };
-    assert_eq!(names("solid=m, kind=what"), Ok(()));
-    assert_eq!(names(""), Ok(()));
-    let said = "--columns, column \"solid_gros\": no such column and no such leg; did you mean `solid_gross`?";
-    assert_eq!(names("solid_gros=m"), Err(said.to_owned()));
-    assert!(names("solid").unwrap_err().contains("names nothing"));
-    assert!(names("solid=").unwrap_err().contains("empty"));
-    assert!(
-        names("solid=m, room=M")
-            .unwrap_err()
-            .contains("something else already")
-    );
-    let own = Names::of(&dewar()).with("solid=m").unwrap();
-    let problems = read_runs("r.csv", b"kind,solid\ncalibration,1\n", &dewar(), &own).unwrap_err();
-    assert!(has(
-        &problems,
-        (Some(1), Some("m"), "no column `m`, which should be `solid`")
-    ));
 }
 
 #[test]
