@@ -14,6 +14,7 @@ mod problems;
 mod rank;
 mod records;
 pub mod render;
+mod schema;
 mod show;
 mod sweep;
 mod words;
@@ -26,14 +27,17 @@ pub use draw::{ChartError, Picture, pictures};
 pub use files::{OutFile, WriteError, prepare, write_all};
 pub use forecast::forecast_document;
 pub use forecast::json::{SCHEMA, forecast_json, samples_csv};
+pub use json::help_json;
 pub use loosen::json::{LOOSEN_SCHEMA, loosen_json};
 pub use loosen::loosen_document;
+pub use page::json::report_json;
 pub use problems::{count_text, problems_json, problems_text, runs_document};
 pub use rank::json::{RANK_SCHEMA, rank_json};
 pub use rank::{rank_document, rank_explain};
+pub use schema::{schema, schemas};
 pub use show::{
-    show_json, show_list, show_overview, show_scenario_json, show_sheet, show_source, show_sources,
-    show_sources_json,
+    show_json, show_list, show_overview, show_scenario_json, show_schemas_json, show_sheet,
+    show_source, show_sources, show_sources_json,
 };
 pub use sweep::json::{SWEEP_SCHEMA, sweep_json};
 pub use sweep::sweep_document;
