@@ -301,8 +301,8 @@ pub(super) struct Check {
 pub(super) struct Show {
     /// A kind (reaction, substance, liquid, balance, glassware, thermometer, vessel, source), the
     /// key of an entry, the name of a built-in scenario, or a word to look for in keys and titles;
-    /// everything if left out
-    pub what: Option<String>,
+    /// `schema` and the name of a JSON document for its JSON Schema; everything if left out
+    pub what: Vec<String>,
     /// Print an entry of the library, or the key of an error source, as it is written in a scenario, to copy and to change
     #[arg(long, value_name = "KEY")]
     pub toml: Option<String>,

@@ -3,8 +3,8 @@
 use super::args::{Cli, Common, Help};
 use super::{Exit, output};
 use crate::help::{TOPICS, Topic, find, meanings, mentioning, render};
+use crate::report::help_json;
 use clap::{CommandFactory, Parser};
-use serde_json::{Value, json};
 
 /// The word that lists the topics.
 const ALL: &str = "topics";
@@ -27,7 +27,7 @@ pub(super) fn run(a: &Help, common: &Common) -> Exit {
         None => return unknown(&asked, &commands),
     };
     if common.json {
-        return output::say(&output::pretty(&document(&pages)), Exit::Done);
+        return output::say(&output::pretty(&help_json(&pages)), Exit::Done);
     }
     let text = match pages[..] {
         [page] => page.text.to_owned(),
@@ -54,15 +54,6 @@ fn list() -> String {
         .map(|t| format!("| {} | {} |\n", t.name, t.summary));
     let lines: String = lines.collect();
     format!("`joulecast help TOPIC` explains one of:\n\n| | |\n|---|---|\n{lines}")
-}
-
-fn document(pages: &[&Topic]) -> Value {
-    let page = |t: &&Topic| json!({ "name": t.name, "summary": t.summary, "markdown": t.text });
-    json!({
-        "schema": "joulecast.help/1",
-        "version": env!("CARGO_PKG_VERSION"),
-        "topics": pages.iter().map(page).collect::<Vec<_>>(),
-    })
 }
 
 /// Says that there is no such topic, what may have been meant, and where the word stands.

@@ -2,7 +2,7 @@
 
 use super::{Exit, output};
 use crate::measured::{FileProblem, MOST_RECORD_BYTES, MeasuredRecord, read_record};
-use serde_json::json;
+use crate::report::data_problems_json;
 use std::fs::File;
 use std::io::Read;
 use std::path::Path;
@@ -70,20 +70,7 @@ pub(super) fn record_of(
 /// Says what is wrong, all at once.
 pub(super) fn refuse(problems: &[FileProblem], as_json: bool) -> Exit {
     if as_json {
-        let each = problems.iter().map(|p| {
-            json!({
-                "file": p.file,
-                "line": p.line,
-                "column": p.column,
-                "message": p.message,
-                "hint": p.hint,
-            })
-        });
-        let document = json!({
-            "schema": "joulecast.problems/1",
-            "version": env!("CARGO_PKG_VERSION"),
-            "problems": each.collect::<Vec<_>>(),
-        });
+        let document = data_problems_json(problems);
         return output::say(&output::pretty(&document), Exit::BadInput);
     }
     let told: Vec<String> = problems.iter().map(ToString::to_string).collect();

@@ -13,10 +13,9 @@ use crate::report::document::{Cautions, Document, Section};
 use crate::report::page::{Chapter, Page, Study};
 use crate::report::{
     OutFile, forecast_document, forecast_json, loosen_document, loosen_json, rank_document,
-    rank_json, show_sheet, sweep_json,
+    rank_json, report_json, show_sheet, sweep_json,
 };
 use crate::scenario::{Record, Scenario};
-use serde_json::json;
 
 /// Trials of each point of the study of runs and mass: it is there to look things up, not to decide on the last digit.
 const FEW: u64 = 4_096;
@@ -66,18 +65,17 @@ fn page(named: Option<&str>, common: &Common, name: &'static str) -> Result<Exit
     let result = forecast_document(&f, &extras, digits);
     let provenance = result.provenance.clone();
     let ranked = rank_document(&ranking, &effort);
-    let mut json = json!({
-        "schema": "joulecast.report/1",
-        "version": env!("CARGO_PKG_VERSION"),
-        "forecast": forecast_json(&f, &extras),
-        "rank": rank_json(&ranking, &effort),
-        "sweep": design.json,
-        "loosen": loose.as_ref().map(loosen_json),
-    });
-    if let Some(Study(sweep)) = &study {
+    let own = study.as_ref().map(|Study(sweep)| {
         let one = std::slice::from_ref(sweep);
-        json["study"] = sweep_json(&scenario, common.seed, sweep.trials, one, None);
-    }
+        sweep_json(&scenario, common.seed, sweep.trials, one, None)
+    });
+    let mut json = report_json(
+        forecast_json(&f, &extras),
+        rank_json(&ranking, &effort),
+        design.json,
+        loose.as_ref().map(loosen_json),
+        own,
+    );
     let mut chapters = vec![
         chapter("result", "What a group will get", result),
         chapter("causes", "Which inputs dominate", ranked),

@@ -5,11 +5,14 @@ use super::{Exit, input, output};
 use crate::library::{Kind, Library, Sheet, written};
 use crate::report::document::Document;
 use crate::report::{
-    show_json, show_list, show_overview, show_scenario_json, show_sheet, show_source, show_sources,
-    show_sources_json,
+    schema, schemas, show_json, show_list, show_overview, show_scenario_json, show_schemas_json,
+    show_sheet, show_source, show_sources, show_sources_json,
 };
 use crate::scenario::{SOURCES, example, meant, shipped, shipped_names, source};
 use serde_json::Value;
+
+/// The word before the name of a JSON document.
+const SCHEMA: &str = "schema";
 
 pub(super) fn run(a: &Show, common: &Common) -> Exit {
     match attempt(a, common) {
@@ -48,18 +51,30 @@ fn show(a: &Show, common: &Common, library: &Library) -> Exit {
             .collect();
         show_list(title, &named)
     };
-    let Some(what) = a.what.as_deref() else {
+    let what = &*a.what.join(" ");
+    if a.what.is_empty() {
         let names = shipped_names().collect::<Vec<_>>().join(", ");
-        return say(&|| show_json(&sheets), &|| show_overview(library, &names));
-    };
+        let all: Vec<&Sheet> = sheets.iter().collect();
+        return say(&|| show_json(&all), &|| show_overview(library, &names));
+    }
+    if what == SCHEMA {
+        let own = |(name, form): (&str, &str)| (name.to_owned(), form.to_owned());
+        let all: Vec<_> = schemas().map(own).collect();
+        let title = "Documents that have a JSON Schema";
+        return say(&show_schemas_json, &|| show_list(title, &all));
+    }
+    if let Some((SCHEMA, document)) = what.split_once(' ')
+        && let Some(schema) = schema(document)
+    {
+        return output::say(&output::pretty(&schema), Exit::Done);
+    }
     let singular = what.trim_end_matches('s');
     let kind = Kind::ALL
         .into_iter()
         .find(|k| [k.text(), k.section()].contains(&what) || k.text() == singular);
-    let cloned = |those: &[&Sheet]| show_json(&those.iter().copied().cloned().collect::<Vec<_>>());
     if let Some(kind) = kind {
         let those: Vec<&Sheet> = sheets.iter().filter(|s| s.kind == kind.text()).collect();
-        return say(&|| cloned(&those), &|| listed(kind.section(), &those));
+        return say(&|| show_json(&those), &|| listed(kind.section(), &those));
     }
     if let Some(one) = source::find(what) {
         return say(&|| show_sources_json(std::slice::from_ref(one)), &|| {
@@ -76,9 +91,7 @@ fn show(a: &Show, common: &Common, library: &Library) -> Exit {
         };
     }
     if let Some(sheet) = sheets.iter().find(|s| s.key == what) {
-        return say(&|| show_json(std::slice::from_ref(sheet)), &|| {
-            show_sheet(sheet)
-        });
+        return say(&|| show_json(&[sheet]), &|| show_sheet(sheet));
     }
     let found = search(what, &sheets);
     if !found.is_empty() {
@@ -86,7 +99,7 @@ fn show(a: &Show, common: &Common, library: &Library) -> Exit {
             .iter()
             .filter(|s| found.iter().any(|(key, _)| *key == s.key))
             .collect();
-        return say(&|| cloned(&of), &|| {
+        return say(&|| show_json(&of), &|| {
             show_list(&format!("Found for `{what}`"), &found)
         });
     }
@@ -100,7 +113,8 @@ fn unknown(what: &str, sheets: &[Sheet]) -> Exit {
         .map(|s| s.key.clone())
         .chain(SOURCES.iter().map(|s| s.key.to_owned()))
         .chain(Kind::ALL.iter().map(|k| k.text().to_owned()))
-        .chain(shipped_names().map(str::to_owned));
+        .chain(shipped_names().map(str::to_owned))
+        .chain(schemas().map(|(name, _)| format!("{SCHEMA} {name}")));
     let near = keys
         .map(|k| (strsim::damerau_levenshtein(&k, what), k))
         // Half a word in common is chance.

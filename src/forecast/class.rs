@@ -37,8 +37,7 @@ pub struct ClassSeen {
     /// Interval that holds 95 % of the errors of class means, J/mol.
     #[serde(rename = "mean_interval_J_per_mol")]
     pub mean_interval: Interval,
-    /// Share of a class's groups whose linear claim holds: from the luckless twentieth of classes to
-    /// the lucky one.
+    /// Share of a class's groups whose linear claim holds: 5 % and 95 % quantile over the classes.
     #[serde(rename = "linear_claim_coverage_5_to_95_percent")]
     pub coverage: Option<(f64, f64)>,
 }

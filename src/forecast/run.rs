@@ -45,7 +45,7 @@ pub enum Ended {
     /// The rule was content.
     #[serde(rename = "rule")]
     Settled(StopRule),
-    /// The most was reached before.
+    /// The largest number was reached before.
     #[serde(rename = "largest number")]
     Most(StopRule),
 }

@@ -6,14 +6,18 @@ mod terminal;
 
 pub use terminal::render;
 
+use schemars::JsonSchema;
+use serde::Serialize;
+
 /// One page of the reference.
-#[derive(Debug)]
+#[derive(Debug, Serialize, JsonSchema)]
 pub struct Topic {
     /// The word that asks for it.
     pub name: &'static str,
     /// What it is about, in a few words.
     pub summary: &'static str,
     /// The page itself, in Markdown.
+    #[serde(rename = "markdown")]
     pub text: &'static str,
 }
 

@@ -2,17 +2,20 @@
 
 use super::fact::{ErrorFact, Fact};
 use super::table::TempTable;
+use schemars::JsonSchema;
+use serde::Serialize;
 
 /// One entry of the library as text.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Sheet {
     /// Key.
     pub key: String,
     /// Title.
     pub title: String,
-    /// Kind of entry, see [`super::Kind::text`].
+    /// Kind of entry, such as `reaction`.
     pub kind: &'static str,
     /// Its values.
+    #[serde(rename = "values")]
     pub rows: Vec<SheetRow>,
     /// What can hurt people or the environment.
     pub cautions: Vec<String>,
@@ -21,11 +24,13 @@ pub struct Sheet {
 }
 
 /// One value of an entry. Plain properties (a formula, a class) have no source and no status.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct SheetRow {
     /// What it is.
+    #[serde(rename = "quantity")]
     pub name: String,
     /// Value as written, with its unit.
+    #[serde(rename = "value")]
     pub text: String,
     /// Full citation; empty for a plain property.
     pub source: String,

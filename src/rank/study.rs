@@ -36,7 +36,7 @@ pub struct Better {
 }
 
 impl From<&GroupEffects> for Better {
-    /// Of the effects of [`TREATMENTS`].
+    /// Of the effects of `TREATMENTS`.
     fn from(found: &GroupEffects) -> Self {
         let [perfect, halved] = [&found.effects[0], &found.effects[1]];
         Self {

@@ -3,6 +3,7 @@
 use super::forecast::json::Procedure;
 use super::problems::{Located, located};
 use super::words::first_and_all;
+use crate::help::Topic;
 use crate::scenario::Scenario;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -30,7 +31,7 @@ macro_rules! part {
 
 pub(in crate::report) use part;
 
-/// A document with its form.
+// What every document begins with. The words of a schema are those of what follows.
 #[derive(Serialize, JsonSchema)]
 pub(super) struct Formed<T> {
     /// Name and version of the document's form.
@@ -52,7 +53,7 @@ pub(super) fn document(schema: &'static str, body: impl Serialize) -> Value {
     serde_json::to_value(formed).expect("all keys are texts")
 }
 
-/// An answer about one scenario.
+// What every answer about one scenario begins with.
 #[derive(Serialize, JsonSchema)]
 pub(super) struct Headed<'a, T> {
     /// Seed of all random streams.
@@ -93,4 +94,18 @@ impl<'a, T> Headed<'a, T> {
             body,
         }
     }
+}
+
+/// Name and version of the form of the reference.
+pub(super) const HELP: &str = "joulecast.help/1";
+
+part! {
+    /// Topics of the reference.
+    Topics<'a>(topics: &'a [&'a Topic]):
+    topics: &'a [&'a Topic] = topics,
+}
+
+/// Topics of the reference as JSON.
+pub fn help_json(topics: &[&Topic]) -> Value {
+    document(HELP, Topics::of(topics))
 }

@@ -15,6 +15,7 @@ mod problems;
 mod rank;
 mod records;
 pub mod render;
+mod schema;
 mod show;
 mod sweep;
 mod trace;
@@ -25,21 +26,24 @@ pub use budget::text::{BudgetStyle, budget_csv, budget_text};
 pub use compare::json::{COMPARE_SCHEMA, compare_json};
 pub use compare::{compare_document, compare_provenance};
 pub use draw::{ChartError, Picture, pictures};
-pub use evaluate::{evaluate_document, evaluate_json};
+pub use evaluate::{EVALUATE_SCHEMA, evaluate_document, evaluate_json};
 pub use files::{OutFile, WriteError, prepare, write_all};
 pub use forecast::forecast_document;
 pub use forecast::json::{SCHEMA, forecast_json, samples_csv};
+pub use json::help_json;
 pub use loosen::json::{LOOSEN_SCHEMA, loosen_json};
 pub use loosen::loosen_document;
-pub use problems::{count_text, problems_json, problems_text, runs_document};
+pub use page::json::report_json;
+pub use problems::{count_text, data_problems_json, problems_json, problems_text, runs_document};
 pub use rank::json::{RANK_SCHEMA, rank_json};
 pub use rank::{rank_document, rank_explain};
+pub use schema::{schema, schemas};
 pub use show::{
-    show_json, show_list, show_overview, show_scenario_json, show_sheet, show_source, show_sources,
-    show_sources_json,
+    show_json, show_list, show_overview, show_scenario_json, show_schemas_json, show_sheet,
+    show_source, show_sources, show_sources_json,
 };
 pub use sweep::json::{SWEEP_SCHEMA, sweep_json};
 pub use sweep::sweep_document;
 pub use sweep::words::sweep_name;
-pub use trace::{record_csv, trace_document, trace_json};
+pub use trace::{TRACE_SCHEMA, record_csv, trace_document, trace_json};
 pub use words::{hanging, provenance, provenance_of_points};

@@ -3,6 +3,7 @@
 use super::document::{Block, Cell, Column, Document, Section, Table};
 use super::json::{document, part};
 use super::words::WIDTH;
+use crate::measured::FileProblem;
 use crate::scenario::{Leg, Problem, Scenario, Severity};
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 use serde_json::Value;
@@ -109,6 +110,31 @@ part! {
     /// The scenario file; null where it is only what it gives that is wrong.
     file: Option<&'a str> = file,
     problems: Vec<Located<'a>> = located(text, problems),
+}
+
+/// Name and version of the document about files of measured data.
+pub const DATA_PROBLEMS: &str = "joulecast.data-problems/1";
+
+part! {
+    /// Everything that is wrong with files of measured data.
+    FoundInFiles<'a>(all: &'a [FileProblem]):
+    problems: Vec<InFile<'a>> = all.iter().map(InFile::of).collect(),
+}
+
+part! {
+    /// A problem with its place.
+    InFile<'a>(p: &'a FileProblem):
+    file: &'a str = &p.file,
+    line: Option<usize> = p.line,
+    /// Header of the column.
+    column: Option<&'a str> = p.column.as_deref(),
+    message: &'a str = &p.message,
+    hint: Option<&'a str> = p.hint.as_deref(),
+}
+
+/// The problems of files of measured data, for programs.
+pub fn data_problems_json(problems: &[FileProblem]) -> Value {
+    document(DATA_PROBLEMS, FoundInFiles::of(problems))
 }
 
 /// The problems of a scenario, for programs.

@@ -1,10 +1,17 @@
 //! What the library holds, as people read it.
 
 use super::document::{Block, Cell, Column, Document, NONE, Section, Table};
+use super::json::{document, part};
+use super::schema::schemas;
 use crate::library::{Kind, Library, Sheet};
 use crate::quantity::Dimension;
-use crate::scenario::{SOURCES, Source};
-use serde_json::{Value, json};
+use crate::scenario::{Family, SOURCES, Scope, Source};
+use schemars::JsonSchema;
+use serde::Serialize;
+use serde_json::Value;
+
+/// Name and version of the form of what is shown.
+pub(super) const SHOW: &str = "joulecast.show/1";
 
 /// A document of one section without a heading of its own.
 fn about(title: &str, blocks: Vec<Block>) -> Document {
@@ -162,62 +169,58 @@ pub fn show_source(s: &Source) -> Document {
     )
 }
 
+/// What of the library is shown.
+#[derive(Serialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub(super) enum Shown<'a> {
+    /// Entries.
+    Entries(&'a [&'a Sheet]),
+    /// Error sources.
+    Sources(Vec<Described>),
+    /// A built-in scenario.
+    Scenario { name: &'a str, text: &'a str },
+    /// Names of documents that have a schema.
+    Schemas(Vec<&'static str>),
+}
+
+part! {
+    /// An error source.
+    Described(s: &Source):
+    kind: &'static str = "source",
+    key: &'static str = s.key,
+    title: &'static str = s.doc,
+    symbol: &'static str = s.symbol,
+    /// Where it enters the chain.
+    enters: &'static str = s.enters,
+    family: Family = s.family,
+    scope: Scope = s.scope,
+    one_sided: bool = s.one_sided,
+    /// Whether the lab's budget has a term for it.
+    in_budget: bool = s.budget,
+    unit: &'static str = s.dimension.base_unit(),
+    reference: &'static str = s.reference,
+}
+
 /// Entries as JSON.
-pub fn show_json(sheets: &[Sheet]) -> Value {
-    let list: Vec<Value> = sheets
-        .iter()
-        .map(|s| {
-            json!({
-                "kind": s.kind,
-                "key": s.key,
-                "title": s.title,
-                "cautions": s.cautions,
-                "advice": s.advice,
-                "values": s.rows.iter().map(|r| json!({
-                    "quantity": r.name,
-                    "value": r.text,
-                    "source": r.source,
-                    "status": r.status,
-                    "note": r.note,
-                })).collect::<Vec<_>>(),
-            })
-        })
-        .collect();
-    document("entries", list.into())
+pub fn show_json(sheets: &[&Sheet]) -> Value {
+    document(SHOW, Shown::Entries(sheets))
 }
 
 /// Error sources as JSON.
 pub fn show_sources_json(sources: &[Source]) -> Value {
-    let list: Vec<Value> = sources
-        .iter()
-        .map(|s| {
-            json!({
-                "kind": "source",
-                "key": s.key,
-                "title": s.doc,
-                "symbol": s.symbol,
-                "enters": s.enters,
-                "family": s.family.name(),
-                "scope": s.scope.name(),
-                "one_sided": s.one_sided,
-                "in_budget": s.budget,
-                "unit": s.dimension.base_unit(),
-                "reference": s.reference,
-            })
-        })
-        .collect();
-    document("sources", list.into())
+    let described = sources.iter().map(Described::of).collect();
+    document(SHOW, Shown::Sources(described))
 }
 
 /// A built-in scenario as JSON: its text.
 pub fn show_scenario_json(name: &str, text: &str) -> Value {
-    document("scenario", json!({ "name": name, "text": text }))
+    document(SHOW, Shown::Scenario { name, text })
 }
 
-fn document(what: &str, content: Value) -> Value {
-    json!({
-        "schema": "joulecast.show/1",
-        "version": env!("CARGO_PKG_VERSION"),
-        what: content,
-    })
+/// Names of the documents that have a schema, as JSON.
+pub fn show_schemas_json() -> Value {
+    document(
+        SHOW,
+        Shown::Schemas(schemas().map(|(name, _)| name).collect()),
+    )
 }

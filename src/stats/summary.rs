@@ -15,7 +15,7 @@ pub struct Summary {
     pub nonfinite: u64,
     /// Arithmetic mean.
     pub mean: Estimate,
-    /// Standard deviation, n − 1 in the divisor; as [`spread`] states it.
+    /// Standard deviation, n − 1 in the divisor.
     pub sd: Estimate,
     /// Skewness, dimensionless.
     pub skewness: Estimate,

@@ -18,6 +18,7 @@ mod ranking_effort;
 mod reference;
 mod results;
 mod scenarios_bad;
+mod schemas;
 mod sentences;
 mod words;
 

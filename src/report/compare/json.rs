@@ -30,7 +30,8 @@ part! {
     cautions: Vec<String> = first_and_all(cautions),
     /// Letters of those that were simulated, the best first.
     order: Vec<char> = c.by_place().iter().map(|(i, _)| Comparison::letter(*i)).collect(),
-    contenders: Vec<Contender<'a>> = (0..).zip(&c.contenders).map(|(i, x)| Contender::of(i, x, c.groups)).collect(),
+    contenders: Vec<Contender<'a>> =
+        (0..).zip(&c.contenders).map(|(i, x)| Contender::of(i, x, c.groups)).collect(),
 }
 
 part! {
@@ -69,7 +70,8 @@ part! {
     /// By the distance that 95 % of results stay within; those not told apart share one.
     place: usize = d.place,
     /// The sources with the largest total share; several if they are not told apart.
-    most_of_the_spread: Vec<OfSpread<'a>> = d.causes.spread.iter().map(|(s, share)| OfSpread::of(s.key, share)).collect(),
+    most_of_the_spread: Vec<OfSpread<'a>> =
+        d.causes.spread.iter().map(|(s, share)| OfSpread::of(s.key, share)).collect(),
     largest_bias: Option<OfBias> = d.causes.bias.map(|(s, e)| OfBias::of(s.key, d.in_size(e))),
     ran_out_share: Estimate = d.outcome.ran_out,
     repeats_per_run: Estimate = d.outcome.repeats,

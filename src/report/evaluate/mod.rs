@@ -1,13 +1,13 @@
 //! What `evaluate` answers.
 
 pub(in crate::report) mod figures;
-mod json;
+pub(in crate::report) mod json;
 mod sentences;
 mod steps;
 mod tables;
 mod walk;
 
-pub use json::evaluate_json;
+pub use json::{EVALUATE_SCHEMA, evaluate_json};
 
 use super::document::{Block, Document, Section};
 use super::words::provenance;

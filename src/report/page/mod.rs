@@ -2,6 +2,7 @@
 //!
 //! With scripts off all of it is there; with scripts tables sort and a study of two numbers can be looked up.
 
+pub(in crate::report) mod json;
 mod study;
 
 pub use study::Study;

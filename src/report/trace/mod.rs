@@ -1,9 +1,9 @@
 //! What `trace` answers.
 
 pub(in crate::report) mod figures;
-mod json;
+pub(in crate::report) mod json;
 
-pub use json::{record_csv, trace_json};
+pub use json::{TRACE_SCHEMA, record_csv, trace_json};
 
 use super::document::{Block, Cell, Column, Document, KELVIN, NONE, Section, Table, Unit};
 use super::words::minus;
