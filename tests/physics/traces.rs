@@ -67,9 +67,9 @@ fn change(t: &Traced) -> (f64, f64) {
 fn lines_are_unbiased_and_their_uncertainty_covers_the_truth() {
     let times = times(10.0);
     let noises = noise(0.004, times.len());
+    let of = |i: usize| change(&traced(record(&times, |at| noises[at][i])));
     let (mut inside, mut sum, mut u) = (0.0, 0.0, 0.0);
-    for i in 0..BLOCK {
-        let (got, own) = change(&traced(record(&times, |at| noises[at][i])));
+    for (got, own) in (0..BLOCK).map(of) {
         inside += f64::from(u8::from((got + 0.65).abs() < 2.02 * own));
         sum += got + 0.65;
         u += own;
