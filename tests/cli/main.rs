@@ -6,6 +6,7 @@ mod comparing;
 mod designs;
 mod designs_windows;
 mod ending;
+mod gallery;
 mod help;
 mod mutated;
 mod nonsense;

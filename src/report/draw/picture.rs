@@ -46,22 +46,17 @@ impl Picture {
     /// [`ChartError::Raster`] when the SVG cannot be read or the pixels cannot be encoded; this
     /// does not happen to a picture that a chart of this module has made.
     pub fn png(&self) -> Result<Vec<u8>, ChartError> {
+        raster(&self.tree()?, PNG_SCALE)
+    }
+
+    /// The same in small, so many pixels wide.
+    ///
+    /// # Errors
+    ///
+    /// As for [`Picture::png`].
+    pub fn thumbnail(&self, width: u16) -> Result<Vec<u8>, ChartError> {
         let tree = self.tree()?;
-        let size = tree
-            .size()
-            .to_int_size()
-            .scale_by(PNG_SCALE)
-            .ok_or_else(|| ChartError::Raster("the picture has no area".to_owned()))?;
-        let mut pixels = Pixmap::new(size.width(), size.height())
-            .ok_or_else(|| ChartError::Raster("the picture is too large".to_owned()))?;
-        resvg::render(
-            &tree,
-            Transform::from_scale(PNG_SCALE, PNG_SCALE),
-            &mut pixels.as_mut(),
-        );
-        pixels
-            .encode_png()
-            .map_err(|why| ChartError::Raster(why.to_string()))
+        raster(&tree, f32::from(width) / tree.size().width())
     }
 
     /// The parsed form from which pixels are made.
@@ -72,4 +67,19 @@ impl Picture {
         };
         Tree::from_str(&self.svg, &options).map_err(|why| ChartError::Raster(why.to_string()))
     }
+}
+
+/// Pixels of a picture, so many for each nominal one, as PNG bytes.
+fn raster(tree: &Tree, scale: f32) -> Result<Vec<u8>, ChartError> {
+    let failed = |why: &dyn std::fmt::Display| ChartError::Raster(why.to_string());
+    let size = tree.size().to_int_size().scale_by(scale);
+    let size = size.ok_or_else(|| failed(&"the picture has no area"))?;
+    let mut pixels = Pixmap::new(size.width(), size.height())
+        .ok_or_else(|| failed(&"the picture is too large"))?;
+    resvg::render(
+        tree,
+        Transform::from_scale(scale, scale),
+        &mut pixels.as_mut(),
+    );
+    pixels.encode_png().map_err(|why| failed(&why))
 }

@@ -6,6 +6,9 @@ use crate::report::figure::Figure;
 use crate::report::words;
 use std::fmt::Write;
 
+/// A table of more columns is set smaller on paper.
+const BROAD: usize = 9;
+
 /// Text with what HTML would take as its own replaced; `code` between grave accents.
 pub fn escaped(text: &str) -> String {
     let safe = text
@@ -100,9 +103,13 @@ fn own_names(svg: &str, id: &str) -> String {
 
 fn push_table(out: &mut String, table: &Table, heading: &str) {
     let columns: Vec<(usize, &Column)> = table.columns_at(Place::Page).collect();
+    let class = match columns.len() > BROAD {
+        true => "wide broad",
+        false => "wide",
+    };
     let _ = writeln!(
         out,
-        "<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"{0}\"><table data-name=\"{1}\"><caption>{0}</caption><thead><tr>",
+        "<div class=\"{class}\" tabindex=\"0\" role=\"region\" aria-label=\"{0}\"><table data-name=\"{1}\"><caption>{0}</caption><thead><tr>",
         escaped(heading),
         table.name
     );

@@ -107,7 +107,8 @@ fn of_text(d: &Document, text: &str) -> Vec<Grid> {
     tables(d, Place::Screen).into_iter().map(read).collect()
 }
 
-fn of_markdown(text: &str) -> Vec<Grid> {
+/// Tables of Markdown, which do not say their names.
+pub fn of_markdown(text: &str) -> Vec<Grid> {
     let mut all: Vec<Grid> = Vec::new();
     let mut inside = false;
     for line in text.lines() {

@@ -3,7 +3,7 @@
 mod answers;
 mod checks;
 mod columns;
-mod forms;
+pub mod forms;
 mod spoiled;
 
 use answers::{
