@@ -152,12 +152,8 @@ impl Links {
         }
         let of = &mut self.slots[slot].of;
         if of != name {
-            *of = if self.names.len() > 2 {
-                "several"
-            } else {
-                "both"
-            }
-            .into();
+            let all = ["both", "several"][usize::from(self.names.len() > 2)];
+            *of = all.into();
         }
         let wanted = &mut self.wanted[at];
         term.effect.ask(&mut wanted.entries, &mut wanted.tables);
@@ -250,12 +246,8 @@ impl Links {
         for estimate in 0..self.estimates.len() {
             let mut own = Column::splat(0.0);
             let mut dof = f64::INFINITY;
-            for (slot, s) in self
-                .slots
-                .iter()
-                .enumerate()
-                .filter(|s| s.1.estimate == estimate)
-            {
+            let slots = self.slots.iter().enumerate();
+            for (slot, s) in slots.filter(|s| s.1.estimate == estimate) {
                 let u2 = s.quantity.u * s.quantity.u;
                 dof = s.quantity.dof;
                 let (through, directly) = (&net.through[slot].0, &net.directly[slot].0);

@@ -8,6 +8,7 @@
 
 mod budget;
 pub mod claim;
+mod drawn;
 mod effect;
 mod evaluate;
 mod gradient;

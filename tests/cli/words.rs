@@ -200,8 +200,6 @@ fn near_misses_are_told_what_is_meant() {
     );
     told(&["show", "--toml", "charge.spill"], 0, "spill = \"");
     for (command, instead) in [
-        ("evaluate", "`forecast`"),
-        ("trace", "`forecast --reductions`"),
         ("slip", "`compare SCENARIO --set"),
         ("grade", "target.band"),
     ] {

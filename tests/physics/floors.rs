@@ -14,7 +14,7 @@ const FLOORS: &[&[&str]] = &[
     &["stats"],
     &["rank", "forecast"],
     &["design", "measured", "evaluate"],
-    &["report", "help"],
+    &["help", "report"],
     &["cli"],
 ];
 

@@ -56,6 +56,16 @@ pub(super) fn grid(table: &Table, rows: &[&Vec<Cell>], width: usize) -> String {
     });
     // Without room for that, what stands beside a key goes below it.
     let tight = needed.sum::<usize>() > width;
+    let longest = columns.iter().enumerate().map(|(at, (_, c))| {
+        let whole = || widest(at).max(longest_line(&titles[at]));
+        GAP + if c.is_number() { whole() } else { least(at) }
+    });
+    // Without room for that either, long words that are no keys are cut.
+    let cramped = longest.sum::<usize>() > width;
+    let least = |at: usize, c: &Column| match cramped && wraps(at, c) {
+        true => widest(at).min(NARROWEST),
+        false => least(at),
+    };
     let mut t = comfy_table::Table::new();
     t.load_style(presets::NOTHING)
         .set_content_arrangement(ContentArrangement::Dynamic)
@@ -79,7 +89,7 @@ pub(super) fn grid(table: &Table, rows: &[&Vec<Cell>], width: usize) -> String {
         }
         column.set_constraint(match wraps(at, c) || tight && !c.is_number() {
             true => {
-                let least = u16::try_from(least(at) + GAP).unwrap_or(u16::MAX);
+                let least = u16::try_from(least(at, c) + GAP).unwrap_or(u16::MAX);
                 ColumnConstraint::LowerBoundary(Width::Fixed(least))
             }
             false => ColumnConstraint::ContentWidth,
