@@ -6,8 +6,6 @@ use crate::experiment::{ResultColumn, unfelt};
 use crate::quantity::{decimal, texts};
 use crate::scenario::{Concern, Problems, Scenario, Severity, SourceId};
 use crate::stats::Moments;
-use schemars::JsonSchema;
-use serde::Serialize;
 
 texts! {
     /// Why a point of a study is out of bounds.
@@ -41,7 +39,7 @@ texts! {
 }
 
 /// A point that is out of bounds, and why.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize, schemars::JsonSchema)]
 pub struct OutOfBounds {
     /// Which bound.
     pub bound: Bound,

@@ -7,14 +7,12 @@
 use super::outcome::Outcome;
 use crate::lab::Reduction;
 use crate::scenario::{Heat, Leg, Scenario, SourceId};
-use schemars::JsonSchema;
-use serde::Serialize;
 
 /// A part of the variance that is most of it.
 const MOST: f64 = 0.5;
 
 /// The leg whose readings make most of the spread, and what makes its change of temperature larger.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, schemars::JsonSchema)]
 pub struct Made {
     /// Name of the leg.
     pub leg: String,

@@ -7,8 +7,6 @@ use super::parameter::{Parameter, changes};
 use crate::engine::EngineError;
 use crate::scenario::{Charge, Scenario};
 use crate::stats::Estimate;
-use schemars::JsonSchema;
-use serde::Serialize;
 
 /// Most runs that are looked at.
 const MOST_RUNS: u32 = 60;
@@ -23,7 +21,7 @@ const NEAR: f64 = 0.005;
 const SLOPE: f64 = 0.1;
 
 /// A number that may be made smaller: runs, a waiting time.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, serde::Serialize, schemars::JsonSchema)]
 pub struct Smallest {
     /// Its path.
     pub path: String,

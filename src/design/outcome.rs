@@ -6,8 +6,6 @@ use crate::quantity::Currency;
 use crate::random::Plan;
 use crate::scenario::{Leg, Scenario};
 use crate::stats::{Estimate, Moments, Sorted, rms, share_within, spread};
-use schemars::JsonSchema;
-use serde::Serialize;
 use std::sync::atomic::AtomicBool;
 
 /// Trials of each point unless asked otherwise: a spread is then known to 0.7 %, and differences between points
@@ -62,7 +60,7 @@ impl DesignOptions<'_> {
 }
 
 /// Statistics of a column of errors, in its unit, which in JSON is J/mol.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, schemars::JsonSchema)]
 pub struct Errors {
     /// Mean.
     #[serde(rename = "bias_J_per_mol")]
@@ -101,7 +99,7 @@ impl Errors {
 }
 
 /// What a procedure delivers and costs.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, serde::Serialize, schemars::JsonSchema)]
 pub struct Outcome {
     /// Errors of the result, J/mol.
     #[serde(flatten)]
@@ -136,7 +134,7 @@ pub struct Outcome {
 }
 
 /// What the procedure takes one group, repeats counted by their mean number.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, schemars::JsonSchema)]
 pub struct Cost {
     /// Time, s; `None` if the scenario does not say what a run takes.
     #[serde(rename = "time_s")]

@@ -15,8 +15,6 @@ use crate::experiment::Experiment;
 use crate::random::elementary::{exp, ln};
 use crate::scenario::{Raw, Scenario};
 use crate::stats::{Estimate, Moments};
-use schemars::JsonSchema;
-use serde::Serialize;
 
 /// Most runs of one kind that are looked at.
 const MOST: u32 = 200;
@@ -27,7 +25,7 @@ const SPACED: usize = 14;
 const NEAR: usize = 10;
 
 /// What limits the runs.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, schemars::JsonSchema)]
 #[serde(untagged)]
 pub enum Limit {
     /// So many runs in all, where each determination of the split is a run of so many legs.
@@ -135,7 +133,7 @@ pub struct Split {
 }
 
 /// Why there is nothing to split.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, schemars::JsonSchema)]
 #[serde(tag = "why")]
 pub enum NoSplit {
     /// All runs are determinations.

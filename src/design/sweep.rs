@@ -11,14 +11,12 @@ use super::window::{Window, window};
 use crate::engine::{EngineError, Model, Table};
 use crate::experiment::Experiment;
 use crate::scenario::Scenario;
-use schemars::JsonSchema;
-use serde::Serialize;
 
 /// Most points of a sweep.
 pub const MOST_POINTS: usize = 2_500;
 
 /// One point.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, serde::Serialize, schemars::JsonSchema)]
 pub struct SweepPoint {
     /// Values of the varied numbers, in base units.
     pub at: Vec<f64>,

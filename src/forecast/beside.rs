@@ -6,11 +6,9 @@ use crate::experiment::{COLUMNS, ResultColumn};
 use crate::quantity::JoulePerMole;
 use crate::scenario::{Contents, Per, Scenario, SourceId};
 use crate::stats::{Estimate, Moments, Summary, share_within};
-use schemars::JsonSchema;
-use serde::Serialize;
 
 /// What should be in excess.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, serde::Serialize, schemars::JsonSchema)]
 pub struct Excess {
     /// Its margin as the procedure states the amounts, as a fraction of what is used up.
     #[serde(rename = "planned_margin")]
@@ -29,7 +27,7 @@ pub struct Excess {
 }
 
 /// One leg of a cycle.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, serde::Serialize, schemars::JsonSchema)]
 pub struct LegOfCycle {
     /// Its name.
     #[serde(rename = "leg")]
@@ -48,7 +46,7 @@ pub struct LegOfCycle {
 }
 
 /// What the medium makes of the tabulated value.
-#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, serde::Serialize, schemars::JsonSchema)]
 pub struct Medium {
     /// Tabulated value, J/mol, for the same temperature and the same reagent.
     #[serde(rename = "tabulated_J_per_mol")]
@@ -66,7 +64,7 @@ pub struct Medium {
 }
 
 /// All of it.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, serde::Serialize, schemars::JsonSchema)]
 pub struct Beside {
     /// What should be in excess, as far as it is known.
     pub excess: Option<Excess>,

@@ -13,8 +13,6 @@ use crate::scenario::{
     Contents, Family, Inspection, Lab, MassUsed, SOURCES, Scenario, Scope, Source, SourceId,
 };
 use crate::stats::{Estimate, Moments};
-use schemars::JsonSchema;
-use serde::Serialize;
 use std::ops::ControlFlow;
 use std::sync::atomic::AtomicBool;
 
@@ -84,7 +82,7 @@ const CHOICES: &[Choice] = &[
 ];
 
 /// What moves the mean: an error source, made perfect, or a choice of the lab, replaced by the better one.
-#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, serde::Serialize, schemars::JsonSchema)]
 pub struct Cause {
     /// Key of the error source, or key and word of the choice of the lab.
     #[serde(rename = "source")]

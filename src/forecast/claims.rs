@@ -2,14 +2,12 @@
 
 use crate::experiment::ResultColumn;
 use crate::stats::Estimate;
-use schemars::JsonSchema;
-use serde::Serialize;
 
 /// Coverage probability of the claims.
 const STATED: f64 = 0.95;
 
 /// One kind of claim over all trials.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, schemars::JsonSchema)]
 pub struct ClaimCoverage {
     /// Coverage probability that the groups state.
     pub stated_probability: f64,

@@ -9,8 +9,6 @@ use crate::experiment::{Experiment, ResultColumn};
 use crate::random::Layout;
 use crate::scenario::Scenario;
 use crate::stats::{Estimate, Interval, Moments, Sorted, symmetric};
-use schemars::JsonSchema;
-use serde::Serialize;
 use std::sync::atomic::AtomicBool;
 
 /// Fewest and most classes, and about how many groups in all.
@@ -19,7 +17,7 @@ const MOST: u64 = 4_000;
 const GROUPS_IN_ALL: u64 = 40_000;
 
 /// What classes of a size come to.
-#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, serde::Serialize, schemars::JsonSchema)]
 pub struct ClassSeen {
     /// Groups in a class.
     pub groups: u64,

@@ -5,15 +5,13 @@ use crate::experiment::{Experiment, ResultColumn};
 use crate::quantity::Currency;
 use crate::scenario::{Inspection, Leg, Scenario};
 use crate::stats::{Estimate, Moments};
-use schemars::JsonSchema;
-use serde::Serialize;
 use std::sync::atomic::AtomicBool;
 
 /// Trials of the comparison without repeats, on the same random numbers.
 const TRIALS: u64 = 5_120;
 
 /// Repeats of a procedure that looks for residue.
-#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, serde::Serialize, schemars::JsonSchema)]
 pub struct RepeatsSeen {
     /// Repeats for each planned calibration run.
     #[serde(rename = "for_each_calibration")]
@@ -42,7 +40,7 @@ pub struct RepeatsSeen {
 }
 
 /// What repeats cost a group on average.
-#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, serde::Serialize, schemars::JsonSchema)]
 pub struct RepeatCost {
     /// Time, s; `None` if the procedure does not say what a run takes.
     #[serde(rename = "extra_time_s")]

@@ -16,8 +16,6 @@ use crate::stats::{
     passes, rms, share_within, shortest,
 };
 use rayon::iter::{IntoParallelIterator, ParallelIterator};
-use schemars::JsonSchema;
-use serde::Serialize;
 use std::ops::ControlFlow;
 use std::sync::atomic::AtomicBool;
 
@@ -36,7 +34,7 @@ pub enum Trials {
 }
 
 /// Why the trials ended.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, schemars::JsonSchema)]
 #[serde(tag = "by", content = "rule")]
 pub enum Ended {
     /// As many were asked for.
@@ -69,91 +67,67 @@ pub struct Options<'a> {
 }
 
 /// What a competent group will get.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone)]
 pub struct Forecast {
     /// The scenario.
-    #[serde(skip)]
     pub scenario: Scenario,
     /// Seed.
-    #[serde(skip)]
     pub seed: u64,
     /// Trials that were run.
     pub trials: u64,
     /// Trials without a finite result.
-    #[serde(rename = "nonphysical_trials")]
     pub nonphysical: u64,
     /// The result about nature's value, J/mol: the error of each trial on top of the mean of nature's values. Where
     /// nature's value is the same in all trials that is what groups report; where it is not (a medium, a value of the
     /// cycle that is known with an error) it is what they report of the value that is true for them.
-    #[serde(rename = "result_J_per_mol")]
     pub value: Summary,
     /// Nature's value: its mean over trials, J/mol.
-    #[serde(rename = "accepted_J_per_mol")]
     pub target: f64,
     /// Bias: mean of (result - nature's value), J/mol. Undefined, as the spread and the rms error are, where an error has so few
     /// degrees of freedom that there is none.
-    #[serde(rename = "bias_J_per_mol")]
     pub bias: Estimate,
     /// Spread: standard deviation of that error, J/mol.
-    #[serde(rename = "spread_J_per_mol")]
     pub spread: Estimate,
     /// Root mean square error, J/mol.
-    #[serde(rename = "rms_error_J_per_mol")]
     pub rms: Estimate,
     /// Distance from nature's value within which 95 % of results lie, J/mol.
-    #[serde(rename = "within_95_percent_J_per_mol")]
     pub within: Estimate,
     /// Why the trials ended.
     pub ended: Ended,
     /// The few values that results fall on, if they do.
-    #[serde(skip)]
     pub lattice: Option<Lattice>,
     /// Share of results within the fair band about nature's value, if there is a band. About the tabulated value, where that
     /// is another one, see [`super::Medium`].
-    #[serde(skip)]
     pub in_band: Option<Estimate>,
     /// Trials in which the change of temperature of at least one run had the wrong sign or vanished.
-    #[serde(rename = "wrong_sign_trials")]
     pub wrong_sign: u64,
     /// Calibration constant, J/K.
-    #[serde(rename = "calibration_constant_J_per_K")]
     pub constant: Summary,
     /// Changes of temperature, K: calibration, determination.
-    #[serde(skip)]
     pub changes: [Summary; 2],
     /// Standard deviation over the determinations of one group: its median, J/mol.
-    #[serde(skip)]
     pub run_scatter: Option<f64>,
     /// Repeats, if the procedure looks for residue.
     pub repeats: Option<RepeatsSeen>,
     /// Claim (a), from scatter.
-    #[serde(skip)]
     pub scatter_claim: Option<ClaimCoverage>,
     /// Claim (b), from the linear budget.
-    #[serde(skip)]
     pub linear_claim: Option<ClaimCoverage>,
     /// Linear budget of a group whose errors all happen to be zero.
-    #[serde(skip)]
     pub budget: LinearBudget,
     /// That budget by family.
-    #[serde(skip)]
     pub families: Vec<FamilyShare>,
     /// Share of the variance that more runs of both kinds average, by simulation; `None` where nothing scatters.
-    #[serde(rename = "share_of_variance_averaged_by_more_runs")]
     pub averaged: Option<Estimate>,
     /// What moves the mean.
     pub causes: Vec<Cause>,
     /// The results about nature's value that were kept, J/mol: all of them up to [`passes::MOST_KEPT`], else the first.
-    #[serde(skip)]
     pub kept: Vec<f64>,
     /// What is shown beside the result.
-    #[serde(flatten)]
     pub beside: Beside,
     /// Names of the columns, with their units.
-    #[serde(skip)]
     pub names: Vec<String>,
     /// All kept columns, in the order of their names.
-    #[serde(skip)]
     pub columns: Vec<Vec<f64>>,
 }
 

@@ -113,7 +113,7 @@ impl Sample {
             noise: leg.binding(SourceId::Noise).input.dist.sd(),
         };
         let ways: &[ReductionMethod] = match leg.record {
-            Record::Trace { .. } => ReductionMethod::ALL,
+            Record::Trace { .. } => &ReductionMethod::ALL,
             Record::TwoReadings { .. } => &[ReductionMethod::TwoReadings],
         };
         let reduce = |way: &ReductionMethod| {

@@ -4,15 +4,13 @@ use crate::engine::{EngineError, Study};
 use crate::experiment::{Experiment, ResultColumn};
 use crate::scenario::{Record, ReductionMethod, Scenario};
 use crate::stats::{Estimate, Moments, rms};
-use schemars::JsonSchema;
-use serde::Serialize;
 use std::sync::atomic::AtomicBool;
 
 /// Trials of each reduction; all see the same records, so few tell them apart.
 const TRIALS: u64 = 10_240;
 
 /// One reduction over many groups.
-#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, serde::Serialize, schemars::JsonSchema)]
 pub struct WaySeen {
     /// Which.
     #[serde(rename = "reduction")]
@@ -43,7 +41,7 @@ pub fn ways(
         .iter()
         .all(|leg| matches!(leg.record, Record::Trace { .. }));
     let all: &[ReductionMethod] = if traces {
-        ReductionMethod::ALL
+        &ReductionMethod::ALL
     } else {
         &[ReductionMethod::TwoReadings]
     };

@@ -6,11 +6,8 @@ mod terminal;
 
 pub use terminal::render;
 
-use schemars::JsonSchema;
-use serde::Serialize;
-
 /// One page of the reference.
-#[derive(Debug, Serialize, JsonSchema)]
+#[derive(Debug, serde::Serialize, schemars::JsonSchema)]
 pub struct Topic {
     /// The word that asks for it.
     pub name: &'static str,

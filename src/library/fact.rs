@@ -1,36 +1,26 @@
 //! A published value with where it comes from, and the error of an instrument likewise.
 
 use super::error::{LibraryError, Problem, closest};
-use crate::quantity::{Dimension, parse_error_statement, parse_measured, parse_window};
+use crate::quantity::{Dimension, parse_error_statement, parse_measured, parse_window, texts};
 use crate::random::Dist;
 use serde::Deserialize;
 use std::collections::BTreeMap;
 
-/// How a value came into the library.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Status {
+texts! {
+    /// How a value came into the library.
+    Status::text:
     /// Read at the source named.
-    Read,
+    Read = "read",
     /// Remembered; the source named was not opened.
-    Memory,
+    Memory = "from memory",
     /// Computed from values of the source named.
-    Derived,
+    Derived = "derived",
 }
 
 impl Status {
-    /// As written in the data files.
-    pub fn text(self) -> &'static str {
-        match self {
-            Self::Read => "read",
-            Self::Memory => "from memory",
-            Self::Derived => "derived",
-        }
-    }
-
     fn parse(text: &str) -> Result<Self, Problem> {
-        [Self::Read, Self::Memory, Self::Derived]
-            .into_iter()
-            .find(|s| s.text() == text)
+        let mut all = Self::ALL.into_iter();
+        all.find(|s| s.text() == text)
             .ok_or_else(|| Problem::Status(text.to_owned()))
     }
 }

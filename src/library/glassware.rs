@@ -3,47 +3,26 @@
 use super::fact::{ErrorFact, Fact};
 use super::kind::Kind;
 use super::sheet::Sheet;
+use crate::quantity::texts;
 
-/// What a device is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum GlassKind {
+texts! {
+    /// What a device is.
+    GlassKind::text:
     /// Pipette with one mark.
-    OneMarkPipette,
+    OneMarkPipette = "one-mark pipette",
     /// Graduated pipette.
-    GraduatedPipette,
+    GraduatedPipette = "graduated pipette",
     /// Burette.
-    Burette,
+    Burette = "burette",
     /// Graduated (measuring) cylinder.
-    Cylinder,
+    Cylinder = "graduated cylinder",
     /// Volumetric flask with one mark; contains its volume rather than delivering it.
-    Flask,
+    Flask = "one-mark flask",
     /// Piston pipette.
-    PistonPipette,
+    PistonPipette = "piston pipette",
 }
 
 impl GlassKind {
-    /// Every kind.
-    pub const ALL: [Self; 6] = [
-        Self::OneMarkPipette,
-        Self::GraduatedPipette,
-        Self::Burette,
-        Self::Cylinder,
-        Self::Flask,
-        Self::PistonPipette,
-    ];
-
-    /// As written in the data files.
-    pub fn text(self) -> &'static str {
-        match self {
-            Self::OneMarkPipette => "one-mark pipette",
-            Self::GraduatedPipette => "graduated pipette",
-            Self::Burette => "burette",
-            Self::Cylinder => "graduated cylinder",
-            Self::Flask => "one-mark flask",
-            Self::PistonPipette => "piston pipette",
-        }
-    }
-
     /// Shape of the distribution within the limits of error. A maker sets a single mark by
     /// calibration, so that values near the middle are likelier than at the limits: triangular,
     /// as the EURACHEM guide treats it. On a scale the limit holds at every reading, and at the

@@ -1,55 +1,30 @@
 //! The kinds of entries, as used in messages, in sheets and for look-ups.
 
+use crate::quantity::texts;
 use std::fmt;
 
-/// A kind of library entry.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Kind {
-    /// Solid that is weighed.
-    Substance,
+texts! {
+    /// A kind of library entry, in the order in which a reader wants them.
+    Kind::text:
     /// Dissolution or reaction of a substance in a liquid.
-    Reaction,
+    Reaction = "reaction",
+    /// Solid that is weighed.
+    Substance = "substance",
     /// Liquid in the vessel.
-    Liquid,
+    Liquid = "liquid",
     /// Species of an equation, with its enthalpy of formation.
-    Species,
+    Species = "species",
     /// Balance.
-    Balance,
-    /// Thermometer.
-    Thermometer,
-    /// Calorimeter vessel.
-    Vessel,
+    Balance = "balance",
     /// Volumetric device.
-    Glassware,
+    Glassware = "glassware",
+    /// Thermometer.
+    Thermometer = "thermometer",
+    /// Calorimeter vessel.
+    Vessel = "vessel",
 }
 
 impl Kind {
-    /// Every kind, in the order in which a reader wants them.
-    pub const ALL: [Self; 8] = [
-        Self::Reaction,
-        Self::Substance,
-        Self::Liquid,
-        Self::Species,
-        Self::Balance,
-        Self::Glassware,
-        Self::Thermometer,
-        Self::Vessel,
-    ];
-
-    /// One word for messages.
-    pub fn text(self) -> &'static str {
-        match self {
-            Self::Substance => "substance",
-            Self::Reaction => "reaction",
-            Self::Liquid => "liquid",
-            Self::Species => "species",
-            Self::Balance => "balance",
-            Self::Thermometer => "thermometer",
-            Self::Vessel => "vessel",
-            Self::Glassware => "glassware",
-        }
-    }
-
     /// Name of the section that holds such entries in a library file.
     pub fn section(self) -> &'static str {
         match self {

@@ -2,11 +2,9 @@
 
 use super::fact::{ErrorFact, Fact};
 use super::table::TempTable;
-use schemars::JsonSchema;
-use serde::Serialize;
 
 /// One entry of the library as text.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize, schemars::JsonSchema)]
 pub struct Sheet {
     /// Key.
     pub key: String,
@@ -24,7 +22,7 @@ pub struct Sheet {
 }
 
 /// One value of an entry. Plain properties (a formula, a class) have no source and no status.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize, schemars::JsonSchema)]
 pub struct SheetRow {
     /// What it is.
     #[serde(rename = "quantity")]

@@ -1,61 +1,63 @@
 //! The dimensions that occur in a solution-calorimetry experiment, and the units people write.
 
-/// What kind of quantity a number is. A temperature (a point on the Celsius scale) and a
-/// temperature difference are two dimensions, so that they cannot be swapped.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Dimension {
+use super::texts::texts;
+
+texts! {
+    /// What kind of quantity a number is. A temperature (a point on the Celsius scale) and a
+    /// temperature difference are two dimensions, so that they cannot be swapped.
+    Dimension::name:
     /// Mass; base unit g.
-    Mass,
+    Mass = "a mass",
     /// Volume; base unit mL.
-    Volume,
+    Volume = "a volume",
     /// A point on the Celsius scale; base unit °C.
-    Temperature,
+    Temperature = "a temperature",
     /// A difference of temperatures; base unit K.
-    TemperatureDifference,
+    TemperatureDifference = "a temperature difference",
     /// Time; base unit s.
-    Time,
+    Time = "a time",
     /// Rate constant; base unit 1/s.
-    Rate,
+    Rate = "a rate",
     /// Drift of a temperature; base unit K/s.
-    TemperatureRate,
+    TemperatureRate = "a temperature drift",
     /// Energy; base unit J.
-    Energy,
+    Energy = "an energy",
     /// Power; base unit W.
-    Power,
+    Power = "a power",
     /// Heat capacity of a thing; base unit J/K.
-    HeatCapacity,
+    HeatCapacity = "a heat capacity",
     /// Heat capacity per mass; base unit J/(g K).
-    SpecificHeat,
+    SpecificHeat = "a specific heat capacity",
     /// Volume per mass; base unit mL/g.
-    SpecificVolume,
+    SpecificVolume = "a volume per mass",
     /// Enthalpy per mass; base unit J/g.
-    MassEnthalpy,
+    MassEnthalpy = "an enthalpy per mass",
     /// Enthalpy per amount; base unit J/mol.
-    MolarEnthalpy,
+    MolarEnthalpy = "a molar enthalpy",
     /// Heat capacity per amount; base unit J/(mol K).
-    MolarHeatCapacity,
+    MolarHeatCapacity = "a molar heat capacity",
     /// Amount of substance; base unit mol.
-    Amount,
+    Amount = "an amount of substance",
     /// Molar mass; base unit g/mol.
-    MolarMass,
+    MolarMass = "a molar mass",
     /// Density; base unit g/mL.
-    Density,
+    Density = "a density",
     /// Amount concentration; base unit mol/L.
-    Concentration,
+    Concentration = "an amount concentration",
     /// Molality; base unit mol/kg.
-    Molality,
+    Molality = "a molality",
     /// Relative expansion per kelvin; base unit 1/K.
-    Expansion,
+    Expansion = "an expansion coefficient",
     /// A pure number, written as a fraction or in %; base unit 1.
-    Fraction,
+    Fraction = "a fraction",
     /// Voltage; base unit V.
-    Voltage,
+    Voltage = "a voltage",
     /// Electric current; base unit A.
-    Current,
+    Current = "a current",
     /// Electric resistance; base unit ohm.
-    Resistance,
+    Resistance = "a resistance",
     /// Money, in whatever currency the scenario uses; base unit "money".
-    Price,
+    Price = "a price",
 }
 
 /// One way to write a unit.
@@ -199,38 +201,6 @@ impl Dimension {
         match self {
             D::Temperature => D::TemperatureDifference,
             d => d,
-        }
-    }
-
-    /// What to call it in a message.
-    pub fn name(self) -> &'static str {
-        match self {
-            D::Mass => "a mass",
-            D::Volume => "a volume",
-            D::Temperature => "a temperature",
-            D::TemperatureDifference => "a temperature difference",
-            D::Time => "a time",
-            D::Rate => "a rate",
-            D::TemperatureRate => "a temperature drift",
-            D::Energy => "an energy",
-            D::Power => "a power",
-            D::HeatCapacity => "a heat capacity",
-            D::SpecificHeat => "a specific heat capacity",
-            D::SpecificVolume => "a volume per mass",
-            D::MassEnthalpy => "an enthalpy per mass",
-            D::MolarEnthalpy => "a molar enthalpy",
-            D::MolarHeatCapacity => "a molar heat capacity",
-            D::Amount => "an amount of substance",
-            D::MolarMass => "a molar mass",
-            D::Density => "a density",
-            D::Concentration => "an amount concentration",
-            D::Molality => "a molality",
-            D::Expansion => "an expansion coefficient",
-            D::Fraction => "a fraction",
-            D::Voltage => "a voltage",
-            D::Current => "a current",
-            D::Resistance => "a resistance",
-            D::Price => "a price",
         }
     }
 

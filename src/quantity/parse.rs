@@ -1,8 +1,6 @@
 //! Reading "0.40 g" and "0.38 g to 0.42 g".
 
 use super::dimension::{Dimension, UNITS, Unit};
-use schemars::JsonSchema;
-use serde::Serialize;
 use thiserror::Error;
 
 /// A number with its unit, in the base unit of its dimension.
@@ -96,7 +94,7 @@ const MONEY: Unit = Unit {
 };
 
 /// The three letters of a currency (ISO 4217), whichever it is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize, schemars::JsonSchema)]
 #[serde(into = "String")]
 pub struct Currency([u8; 3]);
 

@@ -16,7 +16,7 @@ macro_rules! texts {
 
         impl $name {
             /// All of them.
-            pub const ALL: &'static [Self] = &[$(Self::$variant,)*];
+            pub const ALL: [Self; [$($text,)*].len()] = [$(Self::$variant,)*];
 
             /// As a text.
             pub const fn $method(self) -> &'static str {

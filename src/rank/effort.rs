@@ -21,8 +21,6 @@ use crate::experiment::{Experiment, ResultColumn};
 use crate::random::BLOCK;
 use crate::scenario::Scenario;
 use crate::stats::{Estimate, numerical_tolerance};
-use schemars::JsonSchema;
-use serde::Serialize;
 
 /// Batches of a ranking, at least, if its trials allow.
 const BATCHES: u64 = 32;
@@ -37,7 +35,7 @@ pub const FEWEST_TRIALS: u64 = FEWEST_BATCHES as u64 * BLOCK as u64;
 pub const MOST_TRIALS: u64 = 32 * USUAL_TRIALS;
 
 /// What was asked of a ranking.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize, schemars::JsonSchema)]
 #[serde(untagged)]
 pub enum Effort {
     /// Nothing.

@@ -40,5 +40,5 @@ pub use share::Share;
 pub use shares::{GroupShare, Shares, shares};
 pub use sides::{Side, Sides};
 pub use sources::{by_family, by_scope, by_source, erring, families_to_better, to_better};
-pub use study::{Better, RankOptions, Ranked, RankedFamily, Ranking, averaged, floor, rank};
-pub use what_if::{Effect, GroupEffects, State, WhatIf, what_if};
+pub use study::{RankOptions, Ranked, RankedFamily, Ranking, averaged, floor, rank};
+pub use what_if::{Better, Effect, GroupEffects, State, WhatIf, what_if};

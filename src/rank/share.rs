@@ -2,14 +2,12 @@
 
 use super::control::{Controls, dot};
 use crate::random::special::student_quantile;
-use schemars::JsonSchema;
-use serde::Serialize;
 
 /// Upper probability of a two-sided 95 % interval.
 const UPPER: f64 = 0.975;
 
 /// A share of the variance, dimensionless.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, schemars::JsonSchema)]
 pub struct Share {
     /// The estimate. Not cut off at 0 or 1: a small share may come out slightly negative. Not a
     /// number if the result has no variance.

@@ -28,15 +28,13 @@ use super::share::Share;
 use crate::engine::{EngineError, Model, in_order, under_plans};
 use crate::random::{BLOCK, Plan, Tag, Treatment};
 use crate::stats::{Estimate, Moments};
-use schemars::JsonSchema;
-use serde::Serialize;
 use std::ops::ControlFlow;
 
 /// Number of the second, independent set of streams.
 const SECOND: u64 = 1;
 
 /// The shares of one group.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, schemars::JsonSchema)]
 pub struct GroupShare {
     /// Name of the group.
     #[serde(skip)]

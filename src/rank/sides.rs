@@ -19,15 +19,13 @@ use crate::experiment::Experiment;
 use crate::random::{BLOCK, Draws, Layout, Plan};
 use crate::scenario::{Scenario, Source};
 use crate::stats::{Estimate, Moments};
-use schemars::JsonSchema;
-use serde::Serialize;
 use std::ops::ControlFlow;
 
 /// Trials of each: differences on common random numbers need few.
 pub const TRIALS: u64 = 2_560;
 
 /// Effect of a source on one side: its mean and its spread, J/mol.
-#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, serde::Serialize, schemars::JsonSchema)]
 pub struct Side {
     /// Bias that it makes.
     #[serde(rename = "bias_J_per_mol")]

@@ -11,45 +11,17 @@ use super::meter::{Meter, better_trials, interval_trials, side_trials};
 use super::shares::{GroupShare, Shares, shares};
 use super::sides::{self, Sides, errs_on_both};
 use super::sources::{LEFT, by_family, by_scope, by_source, erring, families_to_better, to_better};
-use super::what_if::{GroupEffects, State, WhatIf, what_if};
+use super::what_if::{Better, State, WhatIf, what_if};
 use crate::engine::{EngineError, Study};
 use crate::experiment::{Experiment, ResultColumn};
 use crate::lab::LinearBudget;
 use crate::random::{Tag, Treatment};
 use crate::scenario::{Family, Scenario, Source};
 use crate::stats::{Estimate, FarResults, Moments, Sorted, Validity, clause8, rare_far_results};
-use schemars::JsonSchema;
-use serde::Serialize;
 use std::sync::atomic::AtomicBool;
 
-/// What better sources bring: the errors with them, and those now less these.
-#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
-pub struct Better {
-    /// Without the errors of these sources.
-    pub perfect: State,
-    /// What that gains: bias and spread that they make, and the RMS error that goes with them.
-    pub gain_if_perfect: State,
-    /// With half of these errors.
-    pub halved: State,
-    /// What that gains.
-    pub gain_if_halved: State,
-}
-
-impl From<&GroupEffects> for Better {
-    /// Of the effects of `TREATMENTS`.
-    fn from(found: &GroupEffects) -> Self {
-        let [perfect, halved] = [&found.effects[0], &found.effects[1]];
-        Self {
-            perfect: perfect.treated,
-            gain_if_perfect: perfect.gain,
-            halved: halved.treated,
-            gain_if_halved: halved.gain,
-        }
-    }
-}
-
 /// One ranked source.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, serde::Serialize, schemars::JsonSchema)]
 pub struct Ranked {
     /// Which.
     #[serde(skip)]
@@ -66,7 +38,7 @@ pub struct Ranked {
 }
 
 /// One family.
-#[derive(Debug, Clone, Serialize, JsonSchema)]
+#[derive(Debug, Clone, serde::Serialize, schemars::JsonSchema)]
 pub struct RankedFamily {
     /// Which.
     pub family: Family,

@@ -6,12 +6,10 @@ use super::pair::Pair;
 use crate::engine::{EngineError, Model, in_order, under_plans};
 use crate::random::{BLOCK, Plan, Treatment};
 use crate::stats::Estimate;
-use schemars::JsonSchema;
-use serde::Serialize;
 use std::ops::ControlFlow;
 
 /// Where a column of errors lies and how wide it is; all in the unit of the column, which in JSON is J/mol.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, schemars::JsonSchema)]
 pub struct State {
     /// Mean: the bias, if the column is an error about zero.
     #[serde(rename = "bias_J_per_mol")]
@@ -45,6 +43,32 @@ pub struct GroupEffects {
     pub name: String,
     /// One for each treatment, in the order given.
     pub effects: Vec<Effect>,
+}
+
+/// What better sources bring: the errors with them, and those now less these.
+#[derive(Debug, Clone, Copy, serde::Serialize, schemars::JsonSchema)]
+pub struct Better {
+    /// Without the errors of these sources.
+    pub perfect: State,
+    /// What that gains: bias and spread that they make, and the RMS error that goes with them.
+    pub gain_if_perfect: State,
+    /// With half of these errors.
+    pub halved: State,
+    /// What that gains.
+    pub gain_if_halved: State,
+}
+
+impl From<&GroupEffects> for Better {
+    /// Of the effects of [`Treatment::Perfect`] and of half the error, in this order.
+    fn from(found: &GroupEffects) -> Self {
+        let [perfect, halved] = [&found.effects[0], &found.effects[1]];
+        Self {
+            perfect: perfect.treated,
+            gain_if_perfect: perfect.gain,
+            halved: halved.treated,
+            gain_if_halved: halved.gain,
+        }
+    }
 }
 
 /// The column now, and under each treatment of each group.

@@ -49,16 +49,13 @@ pub fn problems_text(name: &str, text: &str, problems: &[Problem], colour: bool)
 
 /// How many problems there are: `2 errors, 1 warning`.
 pub fn count_text(problems: &[Problem]) -> String {
-    let count = |severity, word: &str| {
+    let count = |severity: Severity| {
         let n = problems.iter().filter(|p| p.severity == severity).count();
         let s = if n == 1 { "" } else { "s" };
-        (n > 0).then(|| format!("{n} {word}{s}"))
+        (n > 0).then(|| format!("{n} {}{s}", severity.text()))
     };
-    let counts = [
-        count(Severity::Error, "error"),
-        count(Severity::Warning, "warning"),
-    ];
-    counts.into_iter().flatten().collect::<Vec<_>>().join(", ")
+    let worst_first = [Severity::Error, Severity::Warning].into_iter();
+    worst_first.filter_map(count).collect::<Vec<_>>().join(", ")
 }
 
 /// Wraps a message behind a beginning of this length; keys and examples stay whole.

@@ -203,12 +203,7 @@ fn law(b: &Builder, leg: &str, kind: LegKind) -> LawOfDissolving {
 
 fn way(b: &mut Builder, leg: &str, record: &Record) -> ReductionMethod {
     let word = b.choice(leg, "record", "reduction");
-    let stated = word.and_then(|w| {
-        ReductionMethod::ALL
-            .iter()
-            .copied()
-            .find(|way| way.word() == w)
-    });
+    let stated = word.and_then(|w| ReductionMethod::ALL.into_iter().find(|way| way.word() == w));
     match (record, stated) {
         (Record::Trace { .. }, Some(way)) => way,
         (Record::Trace { .. }, None) => ReductionMethod::BackToMixing,

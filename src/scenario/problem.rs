@@ -1,18 +1,16 @@
 //! What is wrong with a scenario, and where.
 
-use schemars::JsonSchema;
-use serde::Serialize;
+use crate::quantity::texts;
 use std::fmt;
 use std::ops::Range;
 
-/// How bad it is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
-#[serde(rename_all = "lowercase")]
-pub enum Severity {
+texts! {
+    /// How bad it is.
+    Severity::text:
     /// It can be run, but its author should know.
-    Warning,
+    Warning = "warning",
     /// It cannot be run.
-    Error,
+    Error = "error",
 }
 
 /// What a limit of a procedure is about, where a study of designs must tell limits apart.
@@ -41,7 +39,7 @@ pub enum Concern {
 }
 
 /// One problem of a scenario file.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize, schemars::JsonSchema)]
 pub struct Problem {
     /// How bad.
     pub severity: Severity,

@@ -2,11 +2,9 @@
 
 use super::tail::Tail;
 use super::{Estimate, Moments, Sorted, numerical_tolerance, symmetric};
-use schemars::JsonSchema;
-use serde::Serialize;
 
 /// How well the results are to be known.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, schemars::JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum StopRule {
     /// To so many significant digits of the standard deviation, JCGM 101:2008, 7.9.4.

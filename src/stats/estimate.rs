@@ -1,11 +1,8 @@
 //! A number together with what the finite count of trials leaves unknown of it.
 
-use schemars::JsonSchema;
-use serde::Serialize;
-
 /// A statistic and its Monte Carlo standard error, both in the unit of the
 /// statistic.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, schemars::JsonSchema)]
 pub struct Estimate {
     /// The statistic; NaN when the column is too short to have one.
     pub value: f64,

@@ -2,14 +2,12 @@
 
 use super::batch::{cut, spread};
 use super::{Estimate, Sorted};
-use schemars::JsonSchema;
-use serde::Serialize;
 
 /// How many batches give the errors of the shortest interval's ends.
 pub const SHORTEST_BATCHES: usize = 16;
 
 /// Which of the many intervals of one coverage probability is meant.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize, schemars::JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum IntervalKind {
     /// The same share of results below as above.
@@ -19,7 +17,7 @@ pub enum IntervalKind {
 }
 
 /// A coverage interval, in the unit of the column.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, schemars::JsonSchema)]
 pub struct Interval {
     /// Lower end; undefined when the column is too short.
     pub low: Estimate,

@@ -3,11 +3,9 @@
 use super::batch::shape;
 use super::tail::{FarResults, Tail};
 use super::{Estimate, Interval, Moments, Sorted, symmetric};
-use schemars::JsonSchema;
-use serde::Serialize;
 
 /// The statistics of a column of results, all but the shape in its unit.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, schemars::JsonSchema)]
 pub struct Summary {
     /// How many finite values entered.
     pub n: u64,

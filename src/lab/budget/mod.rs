@@ -13,8 +13,6 @@ use crate::quantity::texts;
 use crate::random::Dist;
 use crate::random::special::student_quantile;
 use crate::scenario::{Scope, SourceId};
-use schemars::JsonSchema;
-use serde::Serialize;
 use std::borrow::Cow;
 
 /// A text that is mostly a constant of the program: budgets are made by the million.
@@ -32,7 +30,7 @@ texts! {
 }
 
 /// An input quantity as the one who evaluates has it.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, schemars::JsonSchema)]
 pub struct InputQuantity {
     /// What it is; for an error source of the chain, its key.
     #[serde(rename = "quantity")]
@@ -138,7 +136,7 @@ pub fn dof_of_reliability(r: f64) -> f64 {
 }
 
 /// One line of a budget.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, schemars::JsonSchema)]
 pub struct BudgetLine {
     /// The quantity.
     #[serde(flatten)]

@@ -66,7 +66,7 @@ fn a_constant_creep_is_removed_by_lines_and_not_by_two_readings() {
 
 #[test]
 fn a_longer_period_keeps_the_numbers_of_the_readings_it_had() {
-    for &way in ReductionMethod::ALL {
+    for way in ReductionMethod::ALL {
         let short: Vec<_> = Reduction::with(&trace(60.0, 120.0), way)
             .readings()
             .collect();
@@ -85,7 +85,7 @@ fn bent(t: f64) -> f64 {
 #[test]
 fn weights_to_first_order_are_those_that_differences_find() {
     let record = trace(60.0, 120.0);
-    for &way in ReductionMethod::ALL {
+    for way in ReductionMethod::ALL {
         let reduction = Reduction::with(&record, way);
         let readings: Vec<(u32, Second)> = reduction.readings().collect();
         let step = 1e-5;

@@ -1,6 +1,8 @@
 //! A forecast as JSON, and its sampled results as CSV.
 
-use crate::forecast::{ClaimCoverage, ClassSeen, Extras, Forecast, WaySeen};
+use crate::forecast::{
+    Beside, Cause, ClaimCoverage, ClassSeen, Ended, Extras, Forecast, RepeatsSeen, WaySeen,
+};
 use crate::report::budget::data::Budget;
 use crate::report::json::{Headed, document, part};
 use crate::report::records::{finished, number, records};
@@ -14,8 +16,15 @@ pub const SCHEMA: &str = "joulecast.forecast/1";
 part! {
     /// A forecast with what it follows from and what is shown beside it.
     Answer<'a>(f: &'a Forecast, extras: &'a Extras):
-    #[serde(flatten)]
-    forecast: &'a Forecast = f,
+    trials: u64 = f.trials,
+    /// Why the trials ended.
+    ended: Ended = f.ended,
+    /// Trials without a finite result.
+    nonphysical_trials: u64 = f.nonphysical,
+    /// Trials in which the change of temperature of some run had the wrong sign or vanished.
+    wrong_sign_trials: u64 = f.wrong_sign,
+    /// What is taken as true: the mean over the trials.
+    accepted_J_per_mol: f64 = f.target,
     /// Standard uncertainty of the accepted value.
     accepted_u_J_per_mol: f64 = f.scenario.tabulated_u().0,
     /// Standard uncertainty of the result less the accepted value.
@@ -23,11 +32,28 @@ part! {
     tabulated_J_per_mol: f64 = f.scenario.tabulated().0,
     /// Temperature that the result is stated for.
     quoted_at_C: f64 = f.scenario.target.quote_at.0,
+    /// What groups report: the error of each trial on top of the accepted value.
+    result_J_per_mol: &'a Summary = &f.value,
+    /// Mean error. Like the spread null where an error has too few degrees of freedom.
+    bias_J_per_mol: Estimate = f.bias,
+    /// Standard deviation of the error.
+    spread_J_per_mol: Estimate = f.spread,
+    rms_error_J_per_mol: Estimate = f.rms,
+    /// Distance from the accepted value within which 95 % of results lie.
+    within_95_percent_J_per_mol: Estimate = f.within,
     band: Option<Band> = f.in_band.map(|share| Band::of(f, share)),
+    calibration_constant_J_per_K: &'a Summary = &f.constant,
     calibration_change_of_temperature_K: &'a Summary = &f.changes[0],
     determination_change_of_temperature_K: &'a Summary = &f.changes[1],
     claims: Claims = Claims::of(f),
     linear_budget: Budget<'a> = Budget::of(&f.budget),
+    share_of_variance_averaged_by_more_runs: Option<Estimate> = f.averaged,
+    /// Bias by cause, each removed in turn.
+    causes: &'a [Cause] = &f.causes,
+    /// Where the procedure looks for residue.
+    repeats: Option<RepeatsSeen> = f.repeats,
+    #[serde(flatten)]
+    beside: &'a Beside = &f.beside,
     /// All reductions of the same records, if asked for.
     reductions: &'a [WaySeen] = &extras.ways,
     /// A class of groups, if asked for.
