@@ -14,7 +14,9 @@ mod what_if;
 pub use agree::{Agreement, Consistency, Outlier};
 pub use notebook::{LeftOut, Measured, NotedRun, of_leg};
 pub use record::{MixedAt, ReducedRecord, moment_of_mixing, reduce, reduced};
-pub use study::by_scatter;
-pub use study::{EvaluateOptions, Evaluated, OneSidedErrors, Stated, TRIALS, Without, evaluate};
+pub use study::{
+    EvaluateOptions, Evaluated, OneSidedErrors, Sampler, Stated, TRIALS, Without, by_scatter,
+    evaluate,
+};
 pub use trace::{Fitted, Settle, TraceOptions, Traced, WayFound, trace, trace_simulated};
 pub use what_if::Change;

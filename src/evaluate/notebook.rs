@@ -141,10 +141,7 @@ impl Measured {
         let mut own = self.clone();
         for (at, reductions) in own.reductions.iter_mut().enumerate() {
             let keeps: Vec<bool> = of_leg(&self.runs, at).map(|r| !dropped(r)).collect();
-            let leg = match at.checked_sub(1) {
-                None => &mut own.seen.calibration,
-                Some(own_leg) => &mut own.seen.legs[own_leg],
-            };
+            let leg = own.seen.leg_mut(at);
             let mut keep = keeps.iter();
             leg.runs.retain(|_| *keep.next().unwrap_or(&true));
             if reductions.len() == keeps.len() && keeps.contains(&true) {

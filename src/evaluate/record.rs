@@ -4,7 +4,7 @@
 //! readings between which the temperature changes fastest. The lab's reduction then works with the readings that are there,
 //! however they are spaced.
 
-use crate::lab::Reduction;
+use crate::lab::{Line, Reduction};
 use crate::measured::{FileProblem, MeasuredRecord};
 use crate::quantity::{Celsius, Second};
 use crate::random::Column;
@@ -40,6 +40,19 @@ pub struct ReducedRecord {
     pub weighed_at: f64,
     /// Moment at which lines were taken, s; NaN where there is none.
     pub moment: f64,
+}
+
+impl ReducedRecord {
+    /// Line before and line behind, where the reduction has them.
+    pub fn lines(&self) -> Vec<Line> {
+        self.reduction.lines(|_, t| reading_at(&self.readings, t))
+    }
+}
+
+/// The reading of a time.
+fn reading_at(readings: &[(f64, f64)], t: Second) -> Celsius {
+    let place = readings.partition_point(|(time, _)| *time < t.0);
+    Celsius(readings[place.min(readings.len() - 1)].1)
 }
 
 /// Least readings of a line.
@@ -105,11 +118,7 @@ pub fn reduced(
         }
     }
     let reduction = Reduction::with(&record, way);
-    let at = |t: Second| {
-        let place = readings.partition_point(|(time, _)| *time < t.0);
-        readings[place.min(readings.len() - 1)].1
-    };
-    let taken = reduction.reduce(|_, t, out| *out = Column::splat(Celsius(at(t))));
+    let taken = reduction.reduce(|_, t, out| *out = Column::splat(reading_at(&readings, t)));
     let (change, mixing) = (taken.change[0].0, taken.mixing[0].0);
     if !(change.is_finite() && mixing.is_finite()) {
         return problem(

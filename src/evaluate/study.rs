@@ -10,11 +10,12 @@ use super::what_if::{Change, changes};
 use crate::engine::{EngineError, Model, Output, Study};
 use crate::lab::{
     Claims, CoverageFactor, Evaluation, Knowledge, LinearBudget, Links, Method, OneSided, Sampled,
+    Seen,
 };
 use crate::quantity::JoulePerMole;
 use crate::random::Draws;
 use crate::scenario::{RunEffects, Scenario};
-use crate::stats::{Estimate, Sorted, Summary, Validity, clause8};
+use crate::stats::{Estimate, Sorted, Summary, Validity, clause8, spread};
 use std::sync::atomic::AtomicBool;
 
 /// Trials unless others are asked for: the ends of the interval are then known to 1 % of the spread.
@@ -128,7 +129,8 @@ pub struct Evaluated {
     pub changes: Vec<Change>,
 }
 
-struct Sampler<'k>(&'k Knowledge, Sampled);
+/// Draws of what a notebook may mean, for the engine.
+pub struct Sampler<'k>(pub &'k Knowledge, pub Sampled);
 
 impl Model for Sampler<'_> {
     fn columns(&self) -> Vec<String> {
@@ -152,7 +154,8 @@ pub fn evaluate(
     let factor = CoverageFactor::new(PROBABILITY);
     let method = Method::of(scenario);
     let links = Links::of_records(scenario, measured.reductions.clone());
-    let (evaluation, claims) = Claims::of(&measured.seen, &method, &links, &factor);
+    let claimed = |seen: &Seen| Claims::of(seen, &method, &links, &factor);
+    let (evaluation, claims) = claimed(&measured.seen);
     let sampled = match options.one_sided {
         OneSidedErrors::Ignored => OneSided::Spread,
         OneSidedErrors::Corrected | OneSidedErrors::Asymmetric => OneSided::Whole,
@@ -164,7 +167,6 @@ pub fn evaluate(
     let results = study.run(&Sampler(&knowledge, Sampled::Result), options.trials)?;
     let of_runs = study.run(&Sampler(&knowledge, Sampled::RunsApart), TRIALS_OF_RUNS)?;
     let distribution = Summary::of(&results.columns[0], PROBABILITY);
-    let constants = Summary::of(&results.columns[1], PROBABILITY);
     let stated = stated(
         &evaluation,
         &distribution,
@@ -172,22 +174,13 @@ pub fn evaluate(
         options.one_sided,
         &results.columns[0],
     );
-    let sds: Vec<f64> = of_runs
-        .columns
-        .iter()
-        .map(|c| Summary::of(c, PROBABILITY).sd.value)
-        .collect();
-    let mut rest = sds.into_iter();
-    let runs_of = |leg: usize| match leg.checked_sub(1) {
-        None => &evaluation.constants,
-        Some(own) => &evaluation.enthalpies[own],
-    };
+    let mut sds = of_runs.columns.iter().map(|c| spread(c).value);
     let legs = 1 + evaluation.enthalpies.len();
     let u_runs: Vec<Vec<f64>> = (0..legs)
-        .map(|leg| rest.by_ref().take(runs_of(leg).len()).collect())
+        .map(|leg| sds.by_ref().take(evaluation.of_leg(leg).len()).collect())
         .collect();
     let consistency = (0..legs)
-        .map(|leg| Consistency::of(runs_of(leg), &u_runs[leg]))
+        .map(|leg| Consistency::of(evaluation.of_leg(leg), &u_runs[leg]))
         .collect();
     let interval = (
         distribution.interval.low.value,
@@ -207,15 +200,15 @@ pub fn evaluate(
         scenario.compared_u(JoulePerMole(stated.u)).0,
     );
     Ok(Evaluated {
-        without: without(scenario, &measured, &method),
-        changes: changes(scenario, &measured, &claims.budget),
+        without: without(scenario, &measured, (&method, &factor)),
+        changes: changes(scenario, &measured, &claims.budget, claimed),
         scenario: scenario.clone(),
         seed: options.seed,
         trials: options.trials,
         one_sided: options.one_sided,
         stated,
         distribution,
-        u_constant: (!evaluation.constants.is_empty()).then_some(constants.sd),
+        u_constant: (!evaluation.constants.is_empty()).then(|| spread(&results.columns[1])),
         linear: claims.linear,
         linear_is_good: validity.valid,
         budget: claims.budget,
@@ -270,7 +263,11 @@ fn stated(
 }
 
 /// The result without runs that have a remark, if there are such and each leg keeps a run.
-fn without(scenario: &Scenario, measured: &Measured, method: &Method) -> Option<Without> {
+fn without(
+    scenario: &Scenario,
+    measured: &Measured,
+    (method, factor): (&Method, &CoverageFactor),
+) -> Option<Without> {
     let runs: Vec<(String, String)> = measured
         .runs
         .iter()
@@ -288,8 +285,7 @@ fn without(scenario: &Scenario, measured: &Measured, method: &Method) -> Option<
         return None;
     }
     let links = Links::of_records(scenario, rest.reductions.clone());
-    let factor = CoverageFactor::new(PROBABILITY);
-    let (evaluation, claims) = Claims::of(&rest.seen, method, &links, &factor);
+    let (evaluation, claims) = Claims::of(&rest.seen, method, &links, factor);
     Some(Without {
         runs,
         value: evaluation.enthalpy,
@@ -307,10 +303,7 @@ pub fn by_scatter(mut scenario: Scenario) -> Scenario {
 impl Evaluated {
     /// What the runs of a leg say: constants in J/K of the calibration, molar enthalpies in J/mol of a determination.
     pub fn results(&self, leg: usize) -> &[f64] {
-        match leg.checked_sub(1) {
-            None => &self.evaluation.constants,
-            Some(own) => &self.evaluation.enthalpies[own],
-        }
+        self.evaluation.of_leg(leg)
     }
 
     /// Whether the observed scatter of the runs stands in place of their stated errors.

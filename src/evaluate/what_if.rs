@@ -5,7 +5,7 @@
 //! with errors of its own.
 
 use super::notebook::{Measured, weighs_solid};
-use crate::lab::{Claims, CoverageFactor, LegSeen, LinearBudget, Links, Method, Seen};
+use crate::lab::{Claims, Evaluation, LegSeen, LinearBudget, Seen};
 use crate::quantity::{Gram, Kelvin};
 use crate::scenario::{ReductionMethod, Scenario, SourceId};
 
@@ -18,8 +18,13 @@ pub struct Change {
     pub ratio: f64,
 }
 
-/// All changes that make sense, the one that brings most first.
-pub(super) fn changes(scenario: &Scenario, measured: &Measured, now: &LinearBudget) -> Vec<Change> {
+/// All changes that make sense, the one that brings most first; `claimed` evaluates a notebook like the measured one.
+pub(super) fn changes(
+    scenario: &Scenario,
+    measured: &Measured,
+    now: &LinearBudget,
+    claimed: impl Fn(&Seen) -> (Evaluation, Claims),
+) -> Vec<Change> {
     let mut all = Vec::new();
     let read = [SourceId::Noise, SourceId::Resolution];
     let of_reading: f64 = now
@@ -43,27 +48,17 @@ pub(super) fn changes(scenario: &Scenario, measured: &Measured, now: &LinearBudg
         }
     }
     let relative = |seen: &Seen| {
-        let reductions = measured.reductions.clone();
-        let links = Links::of_records(scenario, reductions);
-        let (value, claims) = Claims::of(
-            seen,
-            &Method::of(scenario),
-            &links,
-            &CoverageFactor::new(0.95),
-        );
+        let (value, claims) = claimed(seen);
         claims.budget.u / value.enthalpy.abs()
     };
     let before = now.u / now.value.abs();
     for (at, leg) in scenario.legs().into_iter().enumerate() {
-        if of(&measured.seen, at).runs.is_empty() {
+        if measured.seen.leg(at).runs.is_empty() {
             continue;
         }
         let changed = |change: &dyn Fn(&mut LegSeen)| {
             let mut seen = measured.seen.clone();
-            change(match at.checked_sub(1) {
-                None => &mut seen.calibration,
-                Some(own) => &mut seen.legs[own],
-            });
+            change(seen.leg_mut(at));
             relative(&seen) / before
         };
         if weighs_solid(leg) {
@@ -88,11 +83,4 @@ pub(super) fn changes(scenario: &Scenario, measured: &Measured, now: &LinearBudg
     }
     all.sort_by(|a, b| a.ratio.total_cmp(&b.ratio));
     all
-}
-
-fn of(seen: &Seen, at: usize) -> &LegSeen {
-    match at.checked_sub(1) {
-        None => &seen.calibration,
-        Some(own) => &seen.legs[own],
-    }
 }

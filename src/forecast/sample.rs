@@ -1,7 +1,6 @@
 //! One simulated run to look at: the first determination of the first group, reduced in every way.
 
 use super::Forecast;
-use crate::experiment::Experiment;
 use crate::lab::{Line, Reduction, all_readings};
 use crate::nature::{Group, Rounding, Run};
 use crate::quantity::{Celsius, Second};
@@ -59,12 +58,7 @@ pub struct SimulatedRecord {
 impl SimulatedRecord {
     /// The first run of a leg (0: calibration) in the first group of this seed.
     pub fn of(scenario: &Scenario, leg: usize, seed: u64) -> Self {
-        let model = Experiment::without_claims(scenario.clone());
-        let leg = model.scenario().legs()[leg];
-        let plan = Plan::new();
-        let draws = Draws::new(seed, 0, Layout::MARGINAL, &plan);
-        let group = Group::new(leg, model.scenario(), &draws, Rounding::True);
-        Self::of_run(leg, &Run::new(&group, draws, 0, 0))
+        first_run(scenario, leg, seed, Self::of_run)
     }
 
     fn of_run(leg: &Leg, run: &Run) -> Self {
@@ -89,13 +83,11 @@ impl SimulatedRecord {
 impl Sample {
     /// Carries the run out.
     pub fn of(f: &Forecast) -> Self {
-        let model = Experiment::without_claims(f.scenario.clone());
-        let leg = &model.scenario().determination;
-        let plan = Plan::new();
-        let draws = Draws::new(f.seed, 0, Layout::MARGINAL, &plan);
-        let group = Group::new(leg, model.scenario(), &draws, Rounding::True);
-        let run = Run::new(&group, draws, 0, 0);
-        let simulated = SimulatedRecord::of_run(leg, &run);
+        first_run(&f.scenario, 1, f.seed, Self::of_run)
+    }
+
+    fn of_run(leg: &Leg, run: &Run) -> Self {
+        let simulated = SimulatedRecord::of_run(leg, run);
         let all = all_readings(&leg.record);
         let lines =
             Reduction::with(&leg.record, ReductionMethod::BackToMixing).lines(|number, _| {
@@ -166,6 +158,20 @@ impl Sample {
             change,
         }
     }
+}
+
+/// Looks at the first run of a leg in the first group of a seed.
+fn first_run<T>(
+    scenario: &Scenario,
+    leg: usize,
+    seed: u64,
+    look: impl FnOnce(&Leg, &Run) -> T,
+) -> T {
+    let leg = scenario.legs()[leg];
+    let plan = Plan::new();
+    let draws = Draws::new(seed, 0, Layout::MARGINAL, &plan);
+    let group = Group::new(leg, scenario, &draws, Rounding::True);
+    look(leg, &Run::new(&group, draws, 0, 0))
 }
 
 /// What the thermometer of the first trial shows at these readings.

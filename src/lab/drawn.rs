@@ -16,6 +16,8 @@ pub(super) struct Readings {
     pub(super) noise: Input,
     /// Last digit, K.
     pub(super) digit: f64,
+    /// Whether the temperature of hot water is read too.
+    pub(super) of_hot_water: bool,
 }
 
 /// What may have been true of a leg, for a block.
@@ -82,7 +84,7 @@ impl Readings {
             error
         };
         let sd = self.noise.dist.sd().hypot(self.digit / 12f64.sqrt());
-        let normal = Input::error(Dist::normal(0.0, 1.0).unwrap_or_else(|_| Dist::constant(0.0)));
+        let normal = Input::error(Dist::normal(0.0, 1.0).expect("valid"));
         let whole = |line: u32| -> Column<f64> {
             let own: Column<f64> = draws.column(name(SourceId::Noise), WHOLE + line, &normal);
             Column::from_fn(|i| sd * own[i])
@@ -102,11 +104,15 @@ impl Readings {
                 Column::from_fn(|i| b / along * x[i] + across * y[i]),
             ]
         };
-        let hot = single(HOT);
         for i in 0..BLOCK {
             out[i].change = out[i].change - Kelvin(change[i]);
             out[i].mixing = out[i].mixing - Kelvin(mixing[i]);
-            out[i].hot = out[i].hot - Kelvin(hot[i]);
+        }
+        if self.of_hot_water {
+            let hot = single(HOT);
+            for i in 0..BLOCK {
+                out[i].hot = out[i].hot - Kelvin(hot[i]);
+            }
         }
     }
 }

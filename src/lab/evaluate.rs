@@ -69,6 +69,24 @@ pub struct Seen {
     pub legs: Vec<LegSeen>,
 }
 
+impl Seen {
+    /// A leg: 0 for the calibration.
+    pub fn leg(&self, at: usize) -> &LegSeen {
+        match at.checked_sub(1) {
+            None => &self.calibration,
+            Some(own) => &self.legs[own],
+        }
+    }
+
+    /// The same, to be changed.
+    pub fn leg_mut(&mut self, at: usize) -> &mut LegSeen {
+        match at.checked_sub(1) {
+            None => &mut self.calibration,
+            Some(own) => &mut self.legs[own],
+        }
+    }
+}
+
 /// Choices of the evaluation.
 #[derive(Debug, Clone)]
 pub struct Method {
@@ -138,6 +156,14 @@ impl Values {
 }
 
 impl Evaluation {
+    /// What the runs of a leg say: constants in J/K of the calibration (0), else molar enthalpies in J/mol.
+    pub fn of_leg(&self, at: usize) -> &[f64] {
+        match at.checked_sub(1) {
+            None => &self.constants,
+            Some(own) => &self.enthalpies[own],
+        }
+    }
+
     /// Of one notebook.
     pub fn of(seen: &Seen, method: &Method) -> Self {
         let pages = Pages::of(seen);

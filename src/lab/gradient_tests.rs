@@ -42,21 +42,6 @@ const TABLES_ALL: [TableEntry; TABLE_ENTRIES] = [
     TableEntry::Dilution,
 ];
 
-fn of(entry: Entry, run: &mut RunSeen) -> &mut f64 {
-    match entry {
-        Entry::Solid => &mut run.solid.0,
-        Entry::Liquid => &mut run.liquid.0,
-        Entry::Portion => &mut run.portion.0,
-        Entry::Reagent => &mut run.reagent.0,
-        Entry::Change => &mut run.change.0,
-        Entry::Mixing => &mut run.mixing.0,
-        Entry::Hot => &mut run.hot.0,
-        Entry::Rinse => &mut run.rinse.0,
-        Entry::Extra => &mut run.extra.0,
-        Entry::Heat => &mut run.heat.0,
-    }
-}
-
 /// A page and tables with nothing at zero.
 fn leg(kind: HeatKind, charge: AmountBy, named: Option<AmountBy>) -> (LegTables, RunSeen) {
     let tables = LegTables {
@@ -113,9 +98,9 @@ fn worst(
 ) -> f64 {
     let by_entry = ENTRIES_ALL.iter().map(|entry| {
         let mut changed = *run;
-        let at = *of(*entry, &mut changed);
+        let at = *changed.entry_mut(*entry);
         let due = difference(at, &mut |x| {
-            *of(*entry, &mut changed) = x;
+            *changed.entry_mut(*entry) = x;
             step(t, &changed)
         });
         (slopes.run[*entry as usize], due)

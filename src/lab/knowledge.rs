@@ -11,12 +11,12 @@
 use super::drawn::{LegDrawn, Readings};
 use super::effect::{Effect, Term, terms};
 use super::evaluate::{Evaluation, LegSeen, Method, RunSeen, Seen};
-use super::page::{Entry, own_reduction};
+use super::page::own_reduction;
 use super::reduce::Reduction;
 use super::tables::LegTables;
 use crate::quantity::{GramPerMillilitre, JoulePerKelvin, Kelvin};
 use crate::random::{BLOCK, Column, Dist, Draws, Input, Name, Tag};
-use crate::scenario::{At, Binding, Leg, RunEffects, Scenario, Scope, SourceId, draw_bound};
+use crate::scenario::{At, Binding, Heat, Leg, RunEffects, Scenario, Scope, SourceId, draw_bound};
 
 /// Density of air that a lab which corrects for buoyancy assumes (the conventional value of OIML D 28).
 pub const CONVENTIONAL_AIR: GramPerMillilitre = GramPerMillilitre(1.2e-3);
@@ -85,7 +85,7 @@ impl Knowledge {
         let method = Method::of(scenario);
         let evaluation = Evaluation::of(&seen, &method);
         let legs = scenario.legs();
-        let has_runs = |at: usize| !leg_seen(&seen, at).runs.is_empty();
+        let has_runs = |at: usize| !seen.leg(at).runs.is_empty();
         let of_leg = |(at, leg): (usize, &&Leg)| {
             let all = terms(scenario, leg).into_iter();
             let kept = all.filter(|t| has_runs(at) && !matches!(t.effect, Effect::Readings));
@@ -98,6 +98,7 @@ impl Knowledge {
                 identity: noise.identity,
                 noise: noise.input.clone(),
                 digit: leg.binding(SourceId::Resolution).input.dist.mean(),
+                of_hot_water: matches!(leg.heat, Heat::HotWater { .. }),
             })
         };
         Self {
@@ -122,7 +123,7 @@ impl Knowledge {
                 .collect(),
             Sampled::RunsApart => (0..=legs)
                 .flat_map(|leg| {
-                    let runs = leg_seen(&self.seen, leg).runs.len();
+                    let runs = self.seen.leg(leg).runs.len();
                     (1..=runs).map(move |run| format!("leg {leg} run {run}"))
                 })
                 .collect(),
@@ -139,7 +140,7 @@ impl Knowledge {
             Column::from_fn(|i| coefficient * value[i])
         });
         let mut tables: Vec<LegTables> = (0..legs)
-            .map(|at| leg_seen(&self.seen, at).tables.clone())
+            .map(|at| self.seen.leg(at).tables.clone())
             .collect();
         for i in 0..BLOCK {
             for (t, drawn) in tables.iter_mut().zip(&drawn) {
@@ -182,7 +183,7 @@ impl Knowledge {
 
     /// What may have been true of the runs and tables of a leg.
     fn leg(&self, at: usize, draws: &Draws, what: Sampled) -> LegDrawn {
-        let seen = leg_seen(&self.seen, at);
+        let seen = self.seen.leg(at);
         let by_scatter = what == Sampled::Result && self.observed && seen.runs.len() > 1;
         let each = |run: &RunSeen| Box::new([*run; BLOCK]);
         let mut drawn = LegDrawn {
@@ -247,11 +248,11 @@ impl Knowledge {
         let run = &seen.runs[r];
         match effect {
             Effect::Run(entry, per) => {
-                each(out, error, |run, e| *entry_of(run, entry) += per * e);
+                each(out, error, |run, e| *run.entry_mut(entry) += per * e);
             }
             Effect::Proportion(entry, per) => {
-                let own = *entry_of(&mut run.clone(), entry);
-                each(out, error, |run, e| *entry_of(run, entry) += per * own * e);
+                let own = *run.clone().entry_mut(entry);
+                each(out, error, |run, e| *run.entry_mut(entry) += per * own * e);
             }
             Effect::Scale(pivot) => each(out, error, |o, e| {
                 o.change = o.change + run.change * e;
@@ -281,10 +282,7 @@ impl Knowledge {
 
     /// Error of a leg's mean by the scatter of its runs.
     fn scatter(&self, at: usize, draws: &Draws) -> Column<f64> {
-        let results = match at.checked_sub(1) {
-            None => &self.evaluation.constants,
-            Some(own) => &self.evaluation.enthalpies[own],
-        };
+        let results = self.evaluation.of_leg(at);
         let n = results.len() as f64;
         let centre = mean(results);
         let squares: f64 = results.iter().map(|x| (x - centre) * (x - centre)).sum();
@@ -297,13 +295,6 @@ impl Knowledge {
     }
 }
 
-fn leg_seen(seen: &Seen, at: usize) -> &LegSeen {
-    match at.checked_sub(1) {
-        None => &seen.calibration,
-        Some(own) => &seen.legs[own],
-    }
-}
-
 fn mean(values: &[f64]) -> f64 {
     values.iter().sum::<f64>() / values.len() as f64
 }
@@ -311,21 +302,6 @@ fn mean(values: &[f64]) -> f64 {
 fn each(out: &mut [RunSeen; BLOCK], error: &Column<f64>, f: impl Fn(&mut RunSeen, f64)) {
     for (run, e) in out.iter_mut().zip(&error.0) {
         f(run, *e);
-    }
-}
-
-fn entry_of(run: &mut RunSeen, entry: Entry) -> &mut f64 {
-    match entry {
-        Entry::Solid => &mut run.solid.0,
-        Entry::Liquid => &mut run.liquid.0,
-        Entry::Portion => &mut run.portion.0,
-        Entry::Reagent => &mut run.reagent.0,
-        Entry::Change => &mut run.change.0,
-        Entry::Mixing => &mut run.mixing.0,
-        Entry::Hot => &mut run.hot.0,
-        Entry::Rinse => &mut run.rinse.0,
-        Entry::Extra => &mut run.extra.0,
-        Entry::Heat => &mut run.heat.0,
     }
 }
 

@@ -35,6 +35,24 @@ pub enum Entry {
 /// Number of entries.
 pub const ENTRIES: usize = 10;
 
+impl RunSeen {
+    /// Where an entry stands.
+    pub(super) fn entry_mut(&mut self, entry: Entry) -> &mut f64 {
+        match entry {
+            Entry::Solid => &mut self.solid.0,
+            Entry::Liquid => &mut self.liquid.0,
+            Entry::Portion => &mut self.portion.0,
+            Entry::Reagent => &mut self.reagent.0,
+            Entry::Change => &mut self.change.0,
+            Entry::Mixing => &mut self.mixing.0,
+            Entry::Hot => &mut self.hot.0,
+            Entry::Rinse => &mut self.rinse.0,
+            Entry::Extra => &mut self.extra.0,
+            Entry::Heat => &mut self.heat.0,
+        }
+    }
+}
+
 /// One run's page.
 #[derive(Debug, Clone)]
 pub struct Page {

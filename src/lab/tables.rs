@@ -206,7 +206,7 @@ impl LegTables {
 
     /// What that amount is taken from which the result is divided by.
     #[inline]
-    pub(super) fn named_by(&self) -> AmountBy {
+    pub fn named_by(&self) -> AmountBy {
         self.named.unwrap_or(self.charge)
     }
 

@@ -171,17 +171,20 @@ pub(super) fn percent(fraction: f64) -> String {
 
 /// Where a result comes from: enough to get it again.
 pub fn provenance(seed: u64, trials: u64, digest: &str) -> String {
-    origin(seed, &format!("{} trials", count(trials)), digest)
+    origin(&format!("seed {seed} · {} trials", count(trials)), digest)
 }
 
 /// The same of a study that simulates many points.
 pub fn provenance_of_points(seed: u64, trials: u64, digest: &str) -> String {
-    origin(seed, &format!("{} trials a point", count(trials)), digest)
+    origin(
+        &format!("seed {seed} · {} trials a point", count(trials)),
+        digest,
+    )
 }
 
-fn origin(seed: u64, trials: &str, digest: &str) -> String {
+pub(super) fn origin(made: &str, digest: &str) -> String {
     format!(
-        "joulecast {} · seed {seed} · {trials} · scenario {digest}",
+        "joulecast {} · {made} · scenario {digest}",
         env!("CARGO_PKG_VERSION")
     )
 }

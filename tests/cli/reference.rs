@@ -360,6 +360,11 @@ fn the_result_of_the_runs_in_readme_is_what_the_program_says() {
     let pasted = pasted.expect("a sentence to paste");
     assert!(include_str!("../../README.md").contains(pasted), "{pasted}");
     assert!(said.lines().count() <= 45, "{} lines", said.lines().count());
+    let (_, full, _) = run(
+        folder.path(),
+        &["evaluate", "ammonium-chloride-dewar", "runs.csv", "--full"],
+    );
+    super::fits_80_columns(&full);
 }
 
 #[test]

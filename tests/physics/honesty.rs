@@ -1,7 +1,8 @@
 //! The interval that is stated for measured runs holds nature's value as often as it says.
 
 use super::patched;
-use joulecast::engine::{Model, Output, Study};
+use joulecast::engine::Study;
+use joulecast::evaluate::Sampler;
 use joulecast::experiment::Experiment;
 use joulecast::lab::{Evaluation, Knowledge, Method, OneSided, Sampled, Seen};
 use joulecast::random::{BLOCK, Draws, Layout, Plan};
@@ -29,18 +30,6 @@ fn even_errors(name: &str, run_effects: RunEffects) -> Scenario {
     s
 }
 
-struct OneNotebook<'k>(&'k Knowledge);
-
-impl Model for OneNotebook<'_> {
-    fn columns(&self) -> Vec<String> {
-        self.0.columns(Sampled::Result)
-    }
-
-    fn block(&self, draws: &Draws) -> Output {
-        self.0.block(draws, Sampled::Result)
-    }
-}
-
 /// Ends of the 95 % interval about the result of a notebook.
 fn interval(
     s: &Scenario,
@@ -51,7 +40,7 @@ fn interval(
     let reductions = model.reductions().iter().map(|r| vec![r.clone()]).collect();
     let knowledge = Knowledge::new(s, seen.clone(), reductions, OneSided::Spread);
     let table = Study::new(seed)
-        .run(&OneNotebook(&knowledge), trials)
+        .run(&Sampler(&knowledge, Sampled::Result), trials)
         .expect("not interrupted");
     let found = symmetric(&Sorted::of(&table.columns[0]), 0.95);
     let value = Evaluation::of(seen, &Method::of(s)).enthalpy;

@@ -1,12 +1,15 @@
 //! Notebooks of simulated groups, written in the form that students use and read again.
 
 use super::{patched, perfect};
-use joulecast::evaluate::{EvaluateOptions, Measured, OneSidedErrors, evaluate, reduce};
+use joulecast::evaluate::{
+    EvaluateOptions, Measured, OneSidedErrors, Settle, TraceOptions, evaluate, reduce,
+    trace_simulated,
+};
 use joulecast::experiment::{Experiment, LIQUID, buoyancy_correction, reagent_density};
-use joulecast::forecast::SimulatedRecord;
 use joulecast::lab::{Evaluation, LegSeen, Method, Seen};
 use joulecast::measured::{Names, read_record, read_runs};
 use joulecast::random::{Draws, Layout, Plan};
+use joulecast::report::record_csv;
 use joulecast::scenario::{Heat, Record, Scenario, shipped, shipped_names};
 use std::fmt::Write;
 
@@ -128,16 +131,13 @@ fn a_record_that_is_written_and_read_is_reduced_to_the_same_bits() {
         let draws = Draws::new(6, 0, Layout::MARGINAL, &plan);
         let (seen, ..) = model.one_trial(draws, 0);
         let leg = s.legs()[1];
-        let simulated = SimulatedRecord::of(&s, 1, 6);
-        let mut text = String::from("time [s],temperature [C],mixed\n");
-        let mut marked = false;
-        for (t, temperature) in &simulated.readings {
-            if *t > 0.0 && !marked {
-                text.push_str("0,,x\n");
-                marked = true;
-            }
-            writeln!(text, "{t},{temperature},").expect("into a string");
-        }
+        let options = TraceOptions {
+            leg: 1,
+            mixed_at: None,
+            settle: Settle::Stated,
+        };
+        let simulated = trace_simulated(&s, 6, &options).unwrap_or_else(|p| panic!("{p:?}"));
+        let text = record_csv(&simulated);
         let record = read_record("record.csv", text.as_bytes()).unwrap_or_else(|p| panic!("{p:?}"));
         let reduced = reduce(leg, &record, None).unwrap_or_else(|p| panic!("{name}: {p:?}"));
         // A run that was repeated has another record.

@@ -12,8 +12,8 @@ pub use cautions::{Cautions, DEFERENCE};
 pub use cell::{Cell, Digits};
 pub use number::{by_uncertainty, figures};
 pub use table::{
-    Column, GRAM, HOUR, IN_PERCENT, J_PER_MOL, KELVIN, KJ_PER_MOL, Kind, MILLILITRE, NONE, PERCENT,
-    Place, Table, Unit,
+    CELSIUS, Column, GRAM, HOUR, IN_PERCENT, J_PER_K, J_PER_MOL, KELVIN, KJ_PER_MOL, Kind,
+    MILLILITRE, NONE, PERCENT, Place, SECOND, Table, Unit,
 };
 
 use super::figure::Figure;

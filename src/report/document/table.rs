@@ -27,6 +27,12 @@ impl Unit {
 
 /// A number without a unit.
 pub const NONE: Unit = Unit::new("", 1.0, "");
+/// °C.
+pub const CELSIUS: Unit = Unit::new("°C", 1.0, "C");
+/// J/K.
+pub const J_PER_K: Unit = Unit::new("J/K", 1.0, "J_per_K");
+/// s.
+pub const SECOND: Unit = Unit::new("s", 1.0, "s");
 /// A share from 0 to 1, or a relative number, in percent.
 pub const PERCENT: Unit = Unit::new("%", 0.01, "");
 /// A molar energy in J/mol, in kJ/mol.

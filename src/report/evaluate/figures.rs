@@ -2,7 +2,7 @@
 
 use crate::evaluate::{Evaluated, NotedRun, of_leg};
 use crate::report::figure::{
-    Axis, Figure, Look, Mark, Panel, Point, Row, Rule, Series, Shape, Stroke, Tone, Whisker,
+    Axis, Figure, Look, Mark, Panel, Point, Row, Rule, Series, Shape, Stroke, Tone,
 };
 use crate::report::trace::figures::{RecordFigure, record_figure};
 use crate::report::words::{accepted, minus, provenance};
@@ -20,16 +20,6 @@ pub(in crate::report) fn evaluate_figures(e: &Evaluated) -> Vec<Figure> {
 
 fn footer(e: &Evaluated) -> String {
     provenance(e.seed, e.trials, &e.scenario.digest)
-}
-
-fn line(at: f64, label: String, tone: Tone, stroke: Stroke) -> Mark {
-    Rule {
-        at,
-        label,
-        look: Look::line(tone, stroke),
-        ..Rule::default()
-    }
-    .into()
 }
 
 /// One panel for each leg.
@@ -60,30 +50,8 @@ fn runs(e: &Evaluated) -> Figure {
             label: minus(&quote(x / size, u / size, 2).value),
             ..Point::default()
         });
-        let mut marks: Vec<Mark> = Vec::new();
-        let single = at > 0 && legs.len() == 2;
-        if single {
-            let ends = [e.stated.low / size, e.stated.high / size];
-            let told = ends.map(|x| minus(&quote(x, e.stated.u / size, 2).value));
-            let name = format!("95 % interval of the result: {} to {}", told[0], told[1]);
-            marks.push(Whisker { name, ends }.into());
-            let a = &e.agreement;
-            let told = minus(&accepted(a.accepted, a.accepted_u.unwrap_or(0.0)));
-            marks.push(line(
-                a.accepted / size,
-                format!("accepted {told}"),
-                Tone::Ink,
-                Stroke::Dashed,
-            ));
-        }
-        let mean = results.iter().sum::<f64>() / results.len() as f64;
-        marks.push(line(
-            mean / size,
-            "mean".to_owned(),
-            Tone::Accent,
-            Stroke::Solid,
-        ));
-        marks.push(
+        let mut rows: Vec<Row> = rows.collect();
+        let mut marks = vec![
             Series {
                 name: "run, with twice the standard uncertainty that is its own".to_owned(),
                 look: Look::marker(Tone::Ink, Shape::Disc),
@@ -91,13 +59,32 @@ fn runs(e: &Evaluated) -> Figure {
                 ..Series::default()
             }
             .into(),
-        );
+        ];
+        if at > 0 && legs.len() == 2 {
+            let a = &e.agreement;
+            let told = minus(&accepted(a.accepted, a.accepted_u.unwrap_or(0.0)));
+            let look = Look::line(Tone::Ink, Stroke::Dashed);
+            marks.push(Rule::upright(
+                a.accepted / size,
+                format!("accepted {told}"),
+                look,
+            ));
+            marks.push(result(e, size, rows.len()));
+            rows.push(Row {
+                name: "result".to_owned(),
+                ..Row::default()
+            });
+        } else {
+            let mean = results.iter().sum::<f64>() / results.len() as f64;
+            let look = Look::line(Tone::Accent, Stroke::Solid);
+            marks.push(Rule::upright(mean / size, "mean", look));
+        }
         Some(Panel {
             x: Axis::titled(match at {
                 0 => "constant, J/K".to_owned(),
                 _ => format!("result of the {}, kJ/mol", legs[at].title()),
             }),
-            y: Axis::rows(rows.collect()),
+            y: Axis::rows(rows),
             marks,
             ..Panel::default()
         })
@@ -116,6 +103,25 @@ fn runs(e: &Evaluated) -> Figure {
         notes: Vec::new(),
         footer: footer(e),
     }
+}
+
+/// The result with its interval, below the runs.
+fn result(e: &Evaluated, size: f64, row: usize) -> Mark {
+    let r = &e.stated;
+    let point = Point {
+        x: r.value / size,
+        y: row as f64,
+        error: Some([r.low / size, r.high / size]),
+        label: minus(&quote(r.value / size, r.half_width() / size, 2).value),
+        ..Point::default()
+    };
+    Series {
+        name: "result, with its 95 % interval".to_owned(),
+        look: Look::marker(Tone::Accent, Shape::Square),
+        points: vec![point],
+        ..Series::default()
+    }
+    .into()
 }
 
 /// The record of a run.

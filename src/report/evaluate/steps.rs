@@ -38,10 +38,7 @@ pub(super) fn steps(e: &Evaluated) -> Vec<Section> {
         if results.is_empty() {
             continue;
         }
-        let seen = match at.checked_sub(1) {
-            None => &e.measured.seen.calibration,
-            Some(own) => &e.measured.seen.legs[own],
-        };
+        let seen = e.measured.seen.leg(at);
         let heading = match at {
             0 => "arithmetic of the calibration".to_owned(),
             _ => format!("arithmetic of the {}", leg.title()),

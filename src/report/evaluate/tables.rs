@@ -5,12 +5,9 @@ use crate::lab::Coverage;
 use crate::measured::Counts;
 use crate::report::budget::text::{BudgetStyle, blocks};
 use crate::report::document::{
-    Block, Cell, Column, Extent, GRAM, KELVIN, KJ_PER_MOL, NONE, PERCENT, Place, Section, Table,
-    Unit,
+    Block, CELSIUS, Cell, Column, Extent, GRAM, J_PER_K, KELVIN, KJ_PER_MOL, NONE, PERCENT, Place,
+    Section, Table,
 };
-
-const CELSIUS: Unit = Unit::new("°C", 1.0, "C");
-const J_PER_K: Unit = Unit::new("J/K", 1.0, "J_per_K");
 
 /// A run with its result.
 struct Row<'e> {

@@ -5,7 +5,11 @@ use crate::evaluate::{Evaluated, NotedRun};
 use crate::lab::{AmountBy, HeatKind, LegSeen, LegTables, Method};
 use crate::measured::RunColumn;
 use crate::quantity::JoulePerKelvin;
+use crate::report::words::wrapped;
 use crate::scenario::{Contents, LiquidBy};
+
+/// Characters of a line: text to be copied is set in by four.
+const ROOM: usize = 76;
 
 /// A run and all that its arithmetic needs.
 pub(super) struct Walk<'w> {
@@ -31,10 +35,8 @@ impl Walk<'_> {
         } else {
             self.determination(result, &mut all);
         }
-        all.iter()
-            .enumerate()
-            .map(|(i, l)| if i == 0 { l.clone() } else { format!("  {l}") })
-            .collect()
+        let set_in = all.iter().skip(1).map(|l| wrapped(l, ROOM, "  ", "      "));
+        all.iter().take(1).cloned().chain(set_in).collect()
     }
 
     fn mass(&self) -> Option<String> {
@@ -79,11 +81,7 @@ impl Walk<'_> {
             row(RunColumn::Final),
         ) {
             (Some(r), ..) => {
-                let at = |t: f64| {
-                    let place = r.readings.partition_point(|(time, _)| *time < t);
-                    r.readings[place.min(r.readings.len() - 1)].1
-                };
-                let lines = r.reduction.lines(|_, t| crate::quantity::Celsius(at(t.0)));
+                let lines = r.lines();
                 let mut all: Vec<String> = lines
                     .iter()
                     .zip(["before", "after"])
@@ -176,7 +174,7 @@ impl Walk<'_> {
         match t.kind {
             HeatKind::Reaction => {
                 let amount = t.named(r).0;
-                all.push(self.amount(t.named.unwrap_or(t.charge), "n", amount));
+                all.push(self.amount(t.named_by(), "n", amount));
                 let h = -(heat - t.side_heat.0) / amount;
                 all.push(format!(
                     "Δh = {} J/mol from the table ({} °C, {} J/(mol K)) at {} °C and this dilution",
@@ -293,7 +291,7 @@ impl Walk<'_> {
             n(heat)
         ));
         let amount = t.named(r).0;
-        all.push(self.amount(t.named.unwrap_or(t.charge), "n", amount));
+        all.push(self.amount(t.named_by(), "n", amount));
         let side = t.side_heat.0 + r.heat.0;
         let first = -(heat - side) / amount;
         let heat = match side == 0.0 {

@@ -146,6 +146,19 @@ pub struct Rule {
     pub look: Look,
 }
 
+impl Rule {
+    /// An upright line with words beside it.
+    pub fn upright(at: f64, label: impl Into<String>, look: Look) -> Mark {
+        let direction = Direction::Upright;
+        Mark::Rule(Self {
+            at,
+            label: label.into(),
+            look,
+            direction,
+        })
+    }
+}
+
 /// A stretch of an axis, shaded over the whole panel.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Span {

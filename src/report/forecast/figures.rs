@@ -36,17 +36,6 @@ fn short(title: &str) -> &str {
     title.split([',', '(']).next().unwrap_or(title).trim()
 }
 
-/// An upright line with its number.
-fn line(at: f64, label: String, tone: Tone, stroke: Stroke) -> Mark {
-    Rule {
-        at,
-        label,
-        look: Look::line(tone, stroke),
-        ..Rule::default()
-    }
-    .into()
-}
-
 fn histogram(f: &Forecast) -> Figure {
     let values: Vec<f64> = f.kept.iter().map(|v| v / KILO).collect();
     let lattice = f.lattice.map(|l| crate::stats::Lattice {
@@ -129,27 +118,24 @@ fn histogram(f: &Forecast) -> Figure {
         .into(),
     );
     // The accepted value first: it gets the lowest place above the panel.
-    marks.push(line(
+    marks.push(Rule::upright(
         at,
         format!("{mark} {right}"),
-        Tone::Accent,
-        Stroke::Broad,
+        Look::line(Tone::Accent, Stroke::Broad),
     ));
     let median = f.value.median.value / KILO;
     let mean = f.has_spread().then_some(f.value.mean.value / KILO);
     marks.extend(mean.map(|mean| {
-        line(
+        Rule::upright(
             mean,
             format!("mean {}", told(mean)),
-            Tone::Ink,
-            Stroke::Dashed,
+            Look::line(Tone::Ink, Stroke::Dashed),
         )
     }));
-    marks.push(line(
+    marks.push(Rule::upright(
         median,
         format!("median {}", told(median)),
-        Tone::Ink,
-        Stroke::Dotted,
+        Look::line(Tone::Ink, Stroke::Dotted),
     ));
     let legs = f.scenario.legs();
     let of = if f.scenario.is_cycle() {

@@ -79,17 +79,6 @@ pub(super) fn lines(sample: &Sample, moments: &[f64]) -> Vec<Mark> {
     marks
 }
 
-/// An upright line.
-pub(super) fn upright(at: f64, label: &str, look: Look) -> Mark {
-    Rule {
-        at,
-        label: label.to_owned(),
-        look,
-        ..Rule::default()
-    }
-    .into()
-}
-
 /// The first determination of the first group, with the evaluation that the lab uses.
 pub(super) fn record(f: &Forecast, sample: &Sample) -> Figure {
     let size = unit(sample).1;
@@ -113,11 +102,13 @@ pub(super) fn record(f: &Forecast, sample: &Sample) -> Figure {
                 ReductionMethod::RegnaultPfaundler => "mixing",
             };
             if sample.way != ReductionMethod::BackToMixing && at != 0.0 {
-                panel
-                    .marks
-                    .push(upright(0.0, "mixing", Look::line(Tone::Mid, Stroke::Thin)));
+                panel.marks.push(Rule::upright(
+                    0.0,
+                    "mixing",
+                    Look::line(Tone::Mid, Stroke::Thin),
+                ));
             }
-            panel.marks.push(upright(
+            panel.marks.push(Rule::upright(
                 at / size,
                 moment,
                 Look::line(Tone::Mid, Stroke::DashDot),
@@ -125,9 +116,11 @@ pub(super) fn record(f: &Forecast, sample: &Sample) -> Figure {
             panel.marks.push(readings(sample));
             panel.marks.extend(lines(sample, &[at]));
         } else {
-            panel
-                .marks
-                .push(upright(0.0, "mixing", Look::line(Tone::Mid, Stroke::Thin)));
+            panel.marks.push(Rule::upright(
+                0.0,
+                "mixing",
+                Look::line(Tone::Mid, Stroke::Thin),
+            ));
             panel.marks.extend(single(sample, &own));
         }
         let x = if fitted { at } else { at / 2.0 };

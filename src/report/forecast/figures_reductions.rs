@@ -1,12 +1,12 @@
 //! What reductions make of one record.
 
 use super::figures::footer;
-use super::figures_record::{HELPER, kelvin, lines, on, panel, readings, unit, upright};
+use super::figures_record::{HELPER, kelvin, lines, on, panel, readings, unit};
 use crate::forecast::{Forecast, OnRecord, Sample};
 use crate::lab::Line;
 use crate::report::figure::{
-    Arrow, Axis, Band, Direction, Figure, Fill, Look, Mark, Panel, Point, Row, Rule, Series, Shape,
-    Stroke, Tone,
+    Arrow, Axis, Band, Figure, Fill, Look, Mark, Panel, Point, Row, Rule, Series, Shape, Stroke,
+    Tone,
 };
 use crate::report::words::minus;
 use crate::scenario::ReductionMethod;
@@ -27,7 +27,7 @@ pub(super) fn reductions(f: &Forecast, sample: &Sample) -> Option<Figure> {
     top.x.ends = Some([-0.2 * last, 1.12 * last].map(|t| t / size)).filter(|e| e[1] > e[0]);
     top.marks = areas(sample);
     top.marks
-        .push(upright(0.0, "", Look::line(Tone::Mid, Stroke::Thin)));
+        .push(Rule::upright(0.0, "", Look::line(Tone::Mid, Stroke::Thin)));
     for (i, r) in sample.reduced.iter().enumerate() {
         let Some(at) = r.at else { continue };
         if matches!(
@@ -38,7 +38,7 @@ pub(super) fn reductions(f: &Forecast, sample: &Sample) -> Option<Figure> {
             top.marks.push(Series::of("", HELPER, level).into());
         }
         top.marks
-            .push(upright(at / size, &(i + 1).to_string(), NUMBERED));
+            .push(Rule::upright(at / size, (i + 1).to_string(), NUMBERED));
     }
     top.marks.push(readings(sample));
     let by_lines = |r: &&OnRecord| {
@@ -110,13 +110,11 @@ fn compared(sample: &Sample) -> Panel {
         x: Axis::titled("change of temperature, K (in brackets: off the true one)"),
         y: Axis::rows(all.clone().map(row).collect()),
         marks: vec![
-            Rule {
-                at: sample.true_change,
-                direction: Direction::Upright,
-                label: format!("true {}", kelvin(sample.true_change, fine)),
-                look: Look::line(Tone::Accent, Stroke::Solid),
-            }
-            .into(),
+            Rule::upright(
+                sample.true_change,
+                format!("true {}", kelvin(sample.true_change, fine)),
+                Look::line(Tone::Accent, Stroke::Solid),
+            ),
             Series {
                 look: Look::marker(Tone::Ink, Shape::Disc),
                 points: all.map(point).collect(),

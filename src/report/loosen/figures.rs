@@ -2,9 +2,7 @@
 
 use super::words::{class, instrument, now};
 use crate::design::{Looseness, Loosest, Step};
-use crate::report::figure::{
-    Axis, Bar, Bars, Figure, Fill, Look, Mark, Panel, Row, Rule, Stroke, Tone,
-};
+use crate::report::figure::{Axis, Bar, Bars, Figure, Fill, Look, Panel, Row, Rule, Stroke, Tone};
 use crate::report::rank::figures::bar;
 use crate::report::words::provenance_of_points;
 use crate::stats::{Estimate, quote};
@@ -28,12 +26,8 @@ fn percent(value: f64) -> String {
 /// Bars with what is now and the target.
 fn figure(l: &Looseness, name: &str, subtitle: String, rows: Vec<(Row, Estimate)>) -> Figure {
     let rule = |at: f64, label: &str, tone: Tone, stroke: Stroke| {
-        Mark::from(Rule {
-            at: 100.0 * at,
-            label: format!("{label} {} %", percent(100.0 * at)),
-            look: Look::line(tone, stroke),
-            ..Rule::default()
-        })
+        let label = format!("{label} {} %", percent(100.0 * at));
+        Rule::upright(100.0 * at, label, Look::line(tone, stroke))
     };
     let one = |(i, (_, e)): (usize, &(Row, Estimate))| {
         let [value, half] = [100.0 * e.value, 196.0 * e.se];

@@ -198,15 +198,11 @@ fn better(r: &Ranking) -> Figure {
         );
         panel.marks.push(points.into());
     }
-    panel.marks.push(
-        Rule {
-            at: now,
-            label: format!("now {}", written(now)),
-            look: Look::line(Tone::Accent, Stroke::Solid),
-            ..Rule::default()
-        }
-        .into(),
-    );
+    panel.marks.push(Rule::upright(
+        now,
+        format!("now {}", written(now)),
+        Look::line(Tone::Accent, Stroke::Solid),
+    ));
     figure.alt = match sorted.first() {
         Some(s) => format!(
             "RMS error of the result with each source halved and without error, compared with {} kJ/mol now. {} without error \

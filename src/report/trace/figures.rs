@@ -1,7 +1,6 @@
 //! Pictures of a record.
 
 use crate::evaluate::{ReducedRecord, Traced};
-use crate::quantity::Celsius;
 use crate::report::figure::{
     Axis, Figure, Height, Look, Mark, Panel, Point, Row, Rule, Series, Shape, Stroke, Tone,
 };
@@ -21,26 +20,18 @@ pub(in crate::report) struct RecordFigure<'r> {
 /// A record with the lines of its reduction.
 pub(in crate::report) fn record_figure(f: &RecordFigure) -> Option<Figure> {
     let r = f.record;
-    let at = |t: f64| {
-        let place = r.readings.partition_point(|(time, _)| *time < t);
-        r.readings[place.min(r.readings.len() - 1)].1
-    };
-    let lines = r.reduction.lines(|_, t| Celsius(at(t.0)));
+    let lines = r.lines();
     let ends = [r.readings.first()?.0, r.readings.last()?.0];
     let moment = if r.moment.is_finite() { r.moment } else { 0.0 };
-    let mut marks: Vec<Mark> = vec![
-        Rule {
-            at: moment,
-            label: if moment == 0.0 {
-                "mixing".to_owned()
-            } else {
-                format!("lines taken at {moment:.0} s")
-            },
-            look: Look::line(Tone::Mid, Stroke::Dashed),
-            ..Rule::default()
-        }
-        .into(),
-    ];
+    let mut marks: Vec<Mark> = vec![Rule::upright(
+        moment,
+        if moment == 0.0 {
+            "mixing".to_owned()
+        } else {
+            format!("lines taken at {moment:.0} s")
+        },
+        Look::line(Tone::Mid, Stroke::Dashed),
+    )];
     if !f.curve.is_empty() {
         let look = Look::line(Tone::Soft, Stroke::Broad);
         marks.push(Series::of("true temperature", look, f.curve.iter().copied()).into());
@@ -103,15 +94,7 @@ pub(super) fn trace_figures(t: &Traced, footer: String) -> Vec<Figure> {
     let mut marks: Vec<Mark> = t
         .simulated
         .iter()
-        .map(|s| {
-            Rule {
-                at: s.true_change,
-                label: "true".to_owned(),
-                look: Look::line(Tone::Ink, Stroke::Dashed),
-                ..Rule::default()
-            }
-            .into()
-        })
+        .map(|s| Rule::upright(s.true_change, "true", Look::line(Tone::Ink, Stroke::Dashed)))
         .collect();
     marks.push(
         Series {

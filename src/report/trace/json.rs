@@ -1,9 +1,8 @@
-//! A record as JSON, and as the file that `evaluate` reads.
+//! A record as JSON.
 
 use crate::evaluate::{Fitted, MixedAt, Traced, WayFound};
 use crate::report::json::{Headed, document, part};
 use serde_json::Value;
-use std::fmt::Write;
 
 /// Name and version of the document's form.
 pub const TRACE_SCHEMA: &str = "joulecast.trace/1";
@@ -55,18 +54,4 @@ part! {
 /// Everything that was made of a record.
 pub fn trace_json(t: &Traced, seed: u64) -> Value {
     document(TRACE_SCHEMA, Headed::of(&t.scenario, seed, Answer::of(t)))
-}
-
-/// The record as a file: times from mixing, which a row of its own marks.
-pub fn record_csv(t: &Traced) -> String {
-    let mut out = String::from("time [s],temperature [C],mixed\n");
-    let mut marked = false;
-    for (time, temperature) in t.measured.times.iter().zip(&t.measured.temperatures) {
-        if !marked && *time > t.mixed_at.0 {
-            let _ = writeln!(out, "{},,x", t.mixed_at.0);
-            marked = true;
-        }
-        let _ = writeln!(out, "{time},{temperature},");
-    }
-    out
 }

@@ -2,40 +2,38 @@
 
 pub(in crate::report) mod figures;
 pub(in crate::report) mod json;
+mod record;
 
-pub use json::{TRACE_SCHEMA, record_csv, trace_json};
+pub use json::{TRACE_SCHEMA, trace_json};
+pub use record::record_csv;
 
-use super::document::{Block, Cell, Column, Document, KELVIN, NONE, Section, Table, Unit};
-use super::words::minus;
+use super::document::{
+    Block, CELSIUS, Cell, Column, Document, KELVIN, NONE, SECOND, Section, Table, Unit,
+};
+use super::words::{minus, origin};
 use crate::evaluate::{MixedAt, Traced, WayFound};
 use crate::scenario::ReductionMethod;
 use crate::stats::quote;
 
-const SECOND: Unit = Unit::new("s", 1.0, "s");
-
 /// Where a record comes from: enough to get it again.
-fn origin(t: &Traced, seed: u64) -> String {
-    format!(
-        "joulecast {} · {} · scenario {}",
-        env!("CARGO_PKG_VERSION"),
-        match t.simulated {
-            Some(_) => format!("simulated, seed {seed}"),
-            None => t.measured.file.clone(),
-        },
-        t.scenario.digest
-    )
+fn from(t: &Traced, seed: u64) -> String {
+    let made = match t.simulated {
+        Some(_) => format!("simulated, seed {seed}"),
+        None => t.measured.file.clone(),
+    };
+    origin(&made, &t.scenario.digest)
 }
 
 /// A record and every way to reduce it, as its reader meets it.
 pub fn trace_document(t: &Traced, seed: u64) -> Document {
-    let mut d = Document::of(&t.scenario, origin(t, seed));
+    let mut d = Document::of(&t.scenario, from(t, seed));
     d.add(Section::new("in short").with(Block::Sentences(sentences(t))));
     d.add(ways(t));
     d.add(lines(t));
     if !t.findings.is_empty() {
         d.add(Section::new("seen in the record").with(Block::List(t.findings.clone())));
     }
-    d.figures = figures::trace_figures(t, origin(t, seed));
+    d.figures = figures::trace_figures(t, from(t, seed));
     d
 }
 
@@ -107,7 +105,7 @@ fn ways(t: &Traced) -> Section {
         })
         .column(
             rows,
-            Column::number("at mixing", Unit::new("°C", 1.0, "C")).key("mixing"),
+            Column::number("at mixing", CELSIUS).key("mixing"),
             |w| of(w, |r| r.mixing),
         )
         .column(
