@@ -133,7 +133,7 @@ pub(super) struct Forecast {
 /// How `evaluate` is fed.
 const OF_RUNS: &str = "First `joulecast evaluate SCENARIO --template > runs.csv`: a file with the columns that these runs \
     need and one line each as an example. Comma, semicolon or tab, decimal point or comma, units in the headers. Records \
-    (time, temperature) lie beside the file. `joulecast help evaluate` explains the columns.";
+    (time, temperature) lie beside the file. `joulecast help data` explains the columns.";
 
 #[derive(Debug, Args)]
 pub(super) struct Evaluate {

@@ -94,7 +94,7 @@ pub(super) struct Reading<'r> {
     pub times: Vec<f64>,
     pub temperatures: Vec<f64>,
     pub lines: Vec<usize>,
-    mixed: Option<(f64, usize)>,
+    pub mixed: Option<(f64, usize)>,
     /// Time of the last row that has one.
     last: Option<f64>,
     /// Whether times are those of a clock.
@@ -186,7 +186,10 @@ impl<'r> Reading<'r> {
             return;
         }
         if is_missing(reading) {
-            self.empty.push(row.line);
+            // A row that only marks the moment lacks nothing.
+            if !marked {
+                self.empty.push(row.line);
+            }
             return;
         }
         let Holds::Number(d, low, high) = RunColumn::Initial.entry().holds else {

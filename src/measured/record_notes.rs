@@ -52,12 +52,22 @@ impl Reading<'_> {
     /// Gaps, and spacing that is uneven without them.
     fn spacing(&self) -> Vec<String> {
         let spacing: Vec<f64> = self.times.windows(2).map(|w| w[1] - w[0]).collect();
-        let mut sorted = spacing.clone();
+        // Mixing may take the place of a reading.
+        let across = |w: &[f64]| self.mixed.is_some_and(|(at, _)| w[0] < at && at < w[1]);
+        let apart = self.times.windows(2).filter(|w| !across(w));
+        let mut sorted: Vec<f64> = apart.map(|w| w[1] - w[0]).collect();
+        if sorted.is_empty() {
+            return Vec::new();
+        }
         sorted.sort_by(f64::total_cmp);
         let usual = sorted[sorted.len() / 2];
         let gaps: Vec<usize> = (0..spacing.len())
             .filter(|i| spacing[*i] > GAP * usual)
             .collect();
+        let told = gaps
+            .iter()
+            .filter(|i| !across(&self.times[**i..**i + 2]))
+            .count();
         let mut notes = Vec::new();
         if let Some(&first) = gaps.first() {
             let more = match gaps.len() {
@@ -71,7 +81,7 @@ impl Reading<'_> {
                 short(usual)
             ));
         }
-        let widest = sorted[..sorted.len() - gaps.len()]
+        let widest = sorted[..sorted.len() - told]
             .last()
             .copied()
             .unwrap_or(usual);

@@ -365,6 +365,11 @@ fn the_result_of_the_runs_in_readme_is_what_the_program_says() {
         &["evaluate", "ammonium-chloride-dewar", "runs.csv", "--full"],
     );
     super::fits_80_columns(&full);
+    let (code, _, why) = run(folder.path(), &["evaluate", "runs.csv"]);
+    assert!(
+        code == 2 && why.contains("name the scenario before it"),
+        "{why}"
+    );
 }
 
 #[test]

@@ -61,6 +61,11 @@ fn the_moment_of_mixing_may_be_marked() {
         assert_eq!(ok(text).mixed_at, Some(10.0), "{text}");
     }
     assert_eq!(ok(forms[2]).times, [0.0, 20.0]);
+    // A row that only marks the moment lacks no reading, and makes no spacing uneven.
+    let marked = ok("t / s,T / C,mixed\n-20,21.4,\n-10,21.4,\n0,,x\n10,22.5,\n20,22.5,\n");
+    assert_eq!(marked.notes.len(), 1, "{:?}", marked.notes);
+    let unmarked = ok("t / s,T / C\n-20,21.4\n-10,21.4\n10,22.5\n20,22.5\n");
+    assert!(unmarked.notes.iter().any(|n| n.contains("uneven")));
 }
 
 #[test]

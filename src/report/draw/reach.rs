@@ -52,7 +52,12 @@ impl Reach {
         if let Some([low, high]) = axis.ends {
             return (low, high);
         }
-        let values = usables(self.points.iter().map(|p| p.0));
+        let reached = self
+            .points
+            .iter()
+            .map(|p| p.0)
+            .chain(axis.reach.iter().copied());
+        let values = usables(reached);
         let tips = usables(self.tips.iter().map(|p| p.0));
         let core = ends(&values, axis.from_zero);
         let (low, high) = self.widened(core, &tips, 0, axis);
@@ -96,7 +101,8 @@ impl Reach {
             return (-0.5, rows.len() as f64 - 0.5);
         }
         let seen = |p: &&Point| p.0.is_nan() || (x.0..=x.1).contains(&p.0);
-        let values = usables(self.points.iter().filter(seen).map(|p| p.1));
+        let reached = self.points.iter().filter(seen).map(|p| p.1);
+        let values = usables(reached.chain(axis.reach.iter().copied()));
         let core = body(&values, axis.from_zero).unwrap_or_else(|| ends(&values, axis.from_zero));
         let near = |p: &&Point| seen(p) && usable(p.1);
         let tips = usables(self.tips.iter().filter(near).map(|p| p.1));

@@ -51,6 +51,7 @@ fn runs(e: &Evaluated) -> Figure {
             ..Point::default()
         });
         let mut rows: Vec<Row> = rows.collect();
+        let mut reach = Vec::new();
         let mut marks = vec![
             Series {
                 name: "run, with twice the standard uncertainty that is its own".to_owned(),
@@ -70,6 +71,7 @@ fn runs(e: &Evaluated) -> Figure {
                 look,
             ));
             marks.push(result(e, size, rows.len()));
+            reach = [e.stated.low, e.stated.high].map(|x| x / size).into();
             rows.push(Row {
                 name: "result".to_owned(),
                 ..Row::default()
@@ -80,10 +82,13 @@ fn runs(e: &Evaluated) -> Figure {
             marks.push(Rule::upright(mean / size, "mean", look));
         }
         Some(Panel {
-            x: Axis::titled(match at {
-                0 => "constant, J/K".to_owned(),
-                _ => format!("result of the {}, kJ/mol", legs[at].title()),
-            }),
+            x: Axis {
+                reach,
+                ..Axis::titled(match at {
+                    0 => "constant, J/K".to_owned(),
+                    _ => format!("result of the {}, kJ/mol", legs[at].title()),
+                })
+            },
             y: Axis::rows(rows),
             marks,
             ..Panel::default()

@@ -17,11 +17,13 @@ use crate::evaluate::Evaluated;
 pub fn evaluate_document(e: &Evaluated, with_steps: bool) -> Document {
     let s = &e.scenario;
     let mut d = Document::of(s, provenance(e.seed, e.trials, &s.digest));
-    let mut short = Section::new("in short").with(Block::Sentences(sentences::sentences(e)));
+    let mut short = Section::new("in short")
+        .with(Block::Sentences(sentences::sentences(e)))
+        .with(Block::Code(sentences::to_paste(e)));
     if let Some(note) = sentences::without(e) {
         short = short.with(Block::note(note));
     }
-    d.add(short.with(Block::Code(sentences::to_paste(e))));
+    d.add(short);
     if with_steps {
         d.sections.extend(steps::steps(e));
     }

@@ -1,7 +1,7 @@
 //! The answer of `evaluate` in sentences.
 
 use crate::evaluate::{Consistency, Evaluated, OneSidedErrors};
-use crate::report::words::{accepted, count, in_a_row, kj, minus, percent};
+use crate::report::words::{accepted, in_a_row, kj, minus, percent};
 use crate::stats::quote;
 
 /// A percentile beyond which scatter is worth a word.
@@ -132,11 +132,13 @@ fn runs(e: &Evaluated) -> Vec<String> {
                 ", and {} of groups would have as much: something else differs from run to run",
                 few(1.0 - p)
             ),
-            p if p < 1.0 - UNUSUAL => ": they may be better than stated".to_owned(),
-            _ => String::new(),
+            p if p < 1.0 - UNUSUAL => {
+                ": the runs agree, better than the instruments promise".to_owned()
+            }
+            _ => ": the runs agree".to_owned(),
         };
         all.push(format!(
-            "The {} {what} scatter by {} {unit}; the instruments explain {}{judged}.{}",
+            "The {} {what} scatter by {} {unit}; the instruments explain {} {unit}{judged}.{}",
             c.n,
             number(c.observed),
             number(c.explained),
@@ -196,11 +198,9 @@ pub(super) fn without(e: &Evaluated) -> Option<String> {
         .map(|(label, remark)| format!("{label} ({remark})"))
         .collect();
     Some(format!(
-        "Without run {}: {} kJ/mol, u = {}. {} of {} runs; a remark is no reason to drop a run by itself.",
+        "Without run {}: {} kJ/mol, u = {}; a remark alone is no reason to drop a run.",
         in_a_row(&runs),
         minus(&quote(w.value / 1e3, w.u / 1e3, 2).value),
-        kj(w.u),
-        count((e.measured.runs.len() - w.runs.len()) as u64),
-        count(e.measured.runs.len() as u64)
+        kj(w.u)
     ))
 }

@@ -208,7 +208,7 @@ pub(super) fn changes(e: &Evaluated) -> Section {
         .column(rows, Column::words("change"), |c| Cell::text(&c.words))
         .column(
             rows,
-            Column::number("u then, of now", PERCENT).key("u_ratio"),
+            Column::number("u left", PERCENT).key("u_ratio"),
             |c| Cell::figures(c.ratio, 3),
         )
         .first(3, usize::MAX);

@@ -283,9 +283,10 @@ impl Walk<'_> {
                 n(capacity)
             ));
         }
+        let symbol = if counts { "C_sys" } else { "C" };
         let heat = capacity * r.change.0;
         all.push(format!(
-            "q = C ΔT = {} × {} = {} J",
+            "q = {symbol} ΔT = {} × {} = {} J",
             n(capacity),
             signed(r.change.0),
             n(heat)

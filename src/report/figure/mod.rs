@@ -71,6 +71,8 @@ pub struct Axis {
     pub from_zero: bool,
     /// Its ends, where the data are not to choose them.
     pub ends: Option<[f64; 2]>,
+    /// Values that it reaches, however far they lie from the rest.
+    pub reach: Vec<f64>,
     /// Values that get a number, if they all find room; else round ones are chosen.
     pub at: Vec<f64>,
 }
