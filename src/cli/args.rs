@@ -100,6 +100,8 @@ pub(super) enum Command {
     Evaluate(Evaluate),
     /// One record of temperature against time: simulated, or a measured one reduced in every way
     Trace(Trace),
+    /// What mistakes do to the result, and which single mistake could explain a difference
+    Slip(Slip),
     /// All of these answers on one page, to read and to print
     Report(Report),
     /// Check a scenario file and point at everything that is wrong with it
@@ -283,6 +285,39 @@ pub(super) struct Compare {
     /// Groups of a section, for what it uses up
     #[arg(long, value_name = "N", default_value_t = crate::design::GROUPS, value_parser = clap::value_parser!(u32).range(1..=10_000))]
     pub groups: u32,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Slip {
+    /// Scenario file, or the name of a built-in one [default: the built-in scenario]
+    pub scenario: Option<String>,
+    /// A mistake, or a word to look for: what it does, where it enters, how it is noticed
+    pub word: Option<String>,
+    /// How large that mistake is, for example "3 %" [default: its usual size]
+    #[arg(
+        long,
+        value_name = "SIZE",
+        requires = "word",
+        allow_hyphen_values = true
+    )]
+    pub size: Option<String>,
+    /// Look for single mistakes that explain a difference from the accepted value: "-3.1 %" of its magnitude, in kJ/mol,
+    /// or the evaluate.json of `evaluate`
+    #[arg(
+        long,
+        value_name = "DIFFERENCE",
+        conflicts_with = "word",
+        allow_hyphen_values = true
+    )]
+    pub difference: Option<String>,
+    /// Standard uncertainty of that difference, in % [default: that of the evaluation, else the spread of careful groups]
+    #[arg(
+        long,
+        value_name = "PERCENT",
+        requires = "difference",
+        allow_hyphen_values = true
+    )]
+    pub u: Option<String>,
 }
 
 #[derive(Debug, Args)]

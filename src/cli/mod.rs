@@ -18,6 +18,7 @@ mod progress;
 mod rank;
 mod report;
 mod show;
+mod slip;
 mod sweep;
 mod trace;
 
@@ -42,16 +43,10 @@ pub enum Exit {
 }
 
 /// Commands that there are not yet, and what answers the question meanwhile.
-const NOT_YET: &[(&str, &str)] = &[
-    (
-        "slip",
-        "`compare SCENARIO --set \"determination.charge.transfer_loss = exactly 20 mg\"` shows what one mistake does",
-    ),
-    (
-        "grade",
-        "`forecast` says what share of groups lies in the band of `target.band`; `forecast --class N` simulates a class",
-    ),
-];
+const NOT_YET: &[(&str, &str)] = &[(
+    "grade",
+    "`forecast` says what share of groups lies in the band of `target.band`; `forecast --class N` simulates a class",
+)];
 
 /// What to use instead of a command that is not there yet.
 fn instead(e: &clap::Error) -> Option<String> {
@@ -98,6 +93,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
         Some(Command::Compare(a)) => compare::run(&a, &common),
         Some(Command::Evaluate(a)) => evaluate::run(&a, &common),
         Some(Command::Trace(a)) => trace::run(&a, &common),
+        Some(Command::Slip(a)) => slip::run(&a, &common),
         Some(Command::Report(a)) => report::run(&a, &common),
         Some(Command::Check(a)) => Ok(check::run(&a, &common)),
         Some(Command::Show(a)) => Ok(show::run(&a, &common)),

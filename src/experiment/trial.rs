@@ -8,6 +8,7 @@ use crate::lab::{
     evaluate,
 };
 use crate::nature::{Group, Rounding};
+use crate::quantity::Second;
 use crate::random::{BLOCK, Column, Drawn, Draws, Layout, Plan, Treatment};
 use crate::scenario::{At, Leg, SOURCES, Scenario, SourceId, draw_bound};
 use std::rc::Rc;
@@ -143,6 +144,14 @@ impl Experiment {
         self
     }
 
+    /// The same by a lab that takes the moment of mixing for so much later than it is.
+    #[must_use]
+    pub fn mixing_taken_at(mut self, later: Second) -> Self {
+        let reductions = self.reductions.into_iter();
+        self.reductions = reductions.map(|r| r.taken_at(later)).collect();
+        self
+    }
+
     /// The scenario.
     pub fn scenario(&self) -> &Scenario {
         &self.scenario
@@ -208,8 +217,15 @@ impl Experiment {
 
     /// What the labs of a block wrote down, and nature's value of each result, J/mol.
     pub fn groups(&self, draws: Draws) -> (Pages, Column<f64>) {
+        let (pages, target, _) = self.groups_with_repeats(draws);
+        (pages, target)
+    }
+
+    /// The same, and how many runs of each leg were carried out again.
+    pub fn groups_with_repeats(&self, draws: Draws) -> (Pages, Column<f64>, Vec<Column<f64>>) {
         let (notebooks, target) = self.notebooks(draws, &mut Kept::default());
-        (pages(&notebooks), target)
+        let repeats = notebooks.iter().map(|n| n.repeats.clone()).collect();
+        (pages(&notebooks), target, repeats)
     }
 
     /// The claims of a group whose errors are all zero; `None` for an experiment without claims.

@@ -99,6 +99,11 @@ impl Page {
         self.values.get(entry as usize)
     }
 
+    /// The same, to be changed.
+    pub fn entry_mut(&mut self, entry: Entry) -> Option<&mut Column<f64>> {
+        self.values.get_mut(entry as usize)
+    }
+
     /// Takes over one trial's values.
     pub fn take(&mut self, trial: usize, from: &Self) {
         for (own, other) in self.values.iter_mut().zip(&from.values) {

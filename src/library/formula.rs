@@ -71,6 +71,16 @@ impl Formula {
             counts,
         })
     }
+
+    /// Molecules of water of crystallisation in a formula unit: those behind the dot.
+    pub fn waters(&self) -> f64 {
+        let behind = self.text.split_once(['.', '·', '*', '•']);
+        match behind.and_then(|(_, water)| water.strip_suffix("H2O")) {
+            Some("") => 1.0,
+            Some(count) => count.parse().unwrap_or(0.0),
+            None => 0.0,
+        }
+    }
 }
 
 /// What a formula such as `Na2S2O35H2O` means, whose count before the water has two digits or more: `Na2S2O3.5H2O`. No
@@ -174,6 +184,19 @@ mod tests {
         for right in ["Na2S2O3.5H2O", "Na2SO4.10H2O", "NH3.H2O", "C12H22O11"] {
             Formula::parse(right).unwrap();
         }
+    }
+
+    #[test]
+    fn water_of_crystallisation_is_what_stands_behind_the_dot() {
+        let waters = |text: &str| Formula::parse(text).unwrap().waters();
+        assert_eq!(waters("MgSO4.7H2O"), 7.0);
+        assert_eq!(waters("C6H8O7·H2O"), 1.0);
+        assert_eq!(waters("CaSO4.0.5H2O"), 0.5);
+        assert_eq!(waters("(NH4)2Fe(SO4)2.6H2O"), 6.0);
+        assert_eq!(
+            (waters("KNO3"), waters("H2O2"), waters("H2O")),
+            (0.0, 0.0, 0.0)
+        );
     }
 
     fn counts(text: &str) -> Vec<(String, f64)> {

@@ -17,6 +17,7 @@ mod records;
 pub mod render;
 mod schema;
 mod show;
+mod slip;
 mod sweep;
 mod trace;
 mod words;
@@ -42,6 +43,7 @@ pub use show::{
     show_json, show_list, show_overview, show_scenario_json, show_schemas_json, show_sheet,
     show_source, show_sources, show_sources_json,
 };
+pub use slip::{SLIP_SCHEMA, SlipQuestion, slip_document, slip_json};
 pub use sweep::json::{SWEEP_SCHEMA, sweep_json};
 pub use sweep::sweep_document;
 pub use sweep::words::sweep_name;

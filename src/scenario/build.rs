@@ -200,6 +200,7 @@ impl Builder<'_> {
             summary: self.text("summary").unwrap_or_default(),
             digest,
             columns,
+            slips: self.slips(),
             text: String::new(),
             changes: Vec::new(),
             repeat,

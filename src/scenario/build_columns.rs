@@ -1,12 +1,13 @@
-//! What files of measured runs call columns and legs: the table `[columns]`.
+//! What files of measured runs call columns and legs: the table `[columns]`; and own mistakes: the table `[slips]`.
 
 use super::build::Builder;
 use super::document::Raw;
 use super::leg::Leg;
 use super::problem::Problem;
 use super::run_column::RUN_COLUMNS;
-use super::schema::COLUMNS;
+use super::schema::{COLUMNS, SLIPS};
 use super::wording::nearest;
+use std::ops::Range;
 
 impl Builder<'_> {
     /// Keys and names as stated; a key is that of a column, or the name of a leg.
@@ -46,5 +47,18 @@ impl Builder<'_> {
             self.problem(problem.at(entry.span));
         }
         columns
+    }
+
+    /// Mistakes as stated; whether their changes are changes of keys shows when they are made.
+    pub(super) fn slips(&self) -> Vec<(String, String, Option<Range<usize>>)> {
+        let table = format!("{SLIPS}.");
+        let of_table = |(path, entry): (&String, &super::document::Entry)| {
+            let name = path.strip_prefix(&table)?.to_owned();
+            match &entry.raw {
+                Raw::Text(text) => Some((name, text.clone(), entry.span.clone())),
+                _ => None,
+            }
+        };
+        self.doc.entries.iter().filter_map(of_table).collect()
     }
 }

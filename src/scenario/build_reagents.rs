@@ -234,6 +234,7 @@ fn solid(substance: &Substance, label_purity: f64) -> SolidFacts {
         key: substance.key.clone(),
         molar_mass: GramPerMole(substance.molar_mass.value),
         density: GramPerMillilitre(substance.density.value),
+        waters: substance.formula.waters(),
         label_purity,
     }
 }

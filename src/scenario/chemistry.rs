@@ -131,6 +131,8 @@ pub struct SolidFacts {
     pub molar_mass: GramPerMole,
     /// Density, for buoyancy.
     pub density: GramPerMillilitre,
+    /// Molecules of water of crystallisation in its formula.
+    pub waters: f64,
     /// Purity by its label.
     pub label_purity: f64,
 }

@@ -3,7 +3,7 @@
 use super::limits;
 use super::problem::{Problem, Severity};
 use super::said;
-use super::schema::{self, Key, LEGS, Shape, Support};
+use super::schema::{self, Key, LEGS, Shape};
 use super::syntax::mend;
 use super::wording::{
     expected, expected_of, is_loss, nearest, quantity_error, spread_error, suggest_key,
@@ -109,8 +109,6 @@ impl Document {
             let hint = "letters, digits, `-` and `_`";
             let problem = Problem::error(path, message).hint(hint);
             self.problems.push(problem.at(Some(span)));
-        } else if schema::all_later(site) {
-            self.not_yet(path, None, Some(span));
         } else if path == schema::FURTHER
             || (site.is_empty() && !leg.is_empty())
             || site_is_known(path)
@@ -137,10 +135,6 @@ impl Document {
             self.unknown("unknown key", path, suggest_key(path), Some(key_span));
             return;
         };
-        if key.support == Support::Later {
-            self.not_yet(path, Some(key.doc), Some(key_span));
-            return;
-        }
         let span = value.span();
         let raw = match value.get_ref() {
             DeValue::String(s) => Some(Raw::Text(s.to_string())),
@@ -175,15 +169,6 @@ impl Document {
 
     /// Checks a value against its key; reports and returns false if it does not fit.
     fn accept(&mut self, path: &str, key: Key, raw: &Raw, span: Option<Range<usize>>) -> bool {
-        // The first choice of a key of a later version is what this version does anyway.
-        let usual = match (key.shape, raw) {
-            (Shape::Choice(words), Raw::Text(t)) => words.first() == Some(&t.as_str()),
-            _ => false,
-        };
-        if key.support == Support::Later && !usual {
-            self.not_yet(path, Some(key.doc), span);
-            return false;
-        }
         // A percentage is relative where there is something that it can be relative to.
         let whole = matches!(key.site, "charge" | "liquid").then_some(1.0);
         let wrong = match (key.shape, raw) {
@@ -250,19 +235,6 @@ impl Document {
         possible
     }
 
-    fn not_yet(&mut self, path: &str, doc: Option<&str>, span: Option<Range<usize>>) {
-        let what = doc.map_or(String::new(), |d| format!(" ({d})"));
-        self.problems.push(
-            Problem::error(path, format!("this version does not simulate it yet{what}"))
-                .hint("leave it out; it is part of the format, and a later version will read it")
-                .at(span),
-        );
-        // Another kind of leg does without the tables of this kind.
-        if let (leg, "kind") = schema::in_leg(path) {
-            self.excused.push(leg.to_owned());
-        }
-    }
-
     fn unknown(
         &mut self,
         what: &str,
@@ -299,7 +271,7 @@ fn join(prefix: &str, key: &str) -> String {
 }
 
 fn site_is_known(path: &str) -> bool {
-    if path == "library" || path == schema::COLUMNS {
+    if ["library", schema::COLUMNS, schema::SLIPS].contains(&path) {
         return true;
     }
     let (leg, site) = schema::in_leg(path);
@@ -314,10 +286,8 @@ fn site_is_known(path: &str) -> bool {
         "" => format!("{site}."),
         _ => format!("{}.{site}.", LEGS[0]),
     };
-    [Support::Now, Support::Later]
-        .into_iter()
-        .flat_map(schema::all_paths)
-        .any(|p| p.starts_with(&dotted))
+    let mut all = schema::all_paths().into_iter();
+    all.any(|p| p.starts_with(&dotted))
 }
 
 /// The name that a table of its own kind bears: `oxide` of `[leg.oxide]`.

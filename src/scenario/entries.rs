@@ -177,6 +177,7 @@ pub(super) fn reaction_facts(entries: &LegEntries, library: &Library) -> Reactio
         ),
         molar_mass: GramPerMole(entries.substance.molar_mass.value),
         density: GramPerMillilitre(entries.substance.density.value),
+        waters: entries.substance.formula.waters(),
         solute_heat: JoulePerGramKelvin(r.solute_cp.value),
     }
 }

@@ -32,6 +32,8 @@ pub struct ReactionFacts {
     pub molar_mass: GramPerMole,
     /// Density of the solid, for buoyancy.
     pub density: GramPerMillilitre,
+    /// Molecules of water of crystallisation in its formula.
+    pub waters: f64,
     /// What a gram of it adds to the heat capacity once dissolved; of a reaction in solution, what
     /// its products add to the heat capacity of the liquids that meet.
     pub solute_heat: JoulePerGramKelvin,

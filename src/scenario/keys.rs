@@ -1,11 +1,11 @@
 //! The structural keys of scenario format 1, one line each.
 
+use super::schema::Key;
 use super::schema::Place::{self, Both, Leg, Top};
 use super::schema::Shape::{
     self, Choice, Count, Error, Flag, Library, List, Measured, Open, Size, Sizes, Text, Texts,
     Window,
 };
-use super::schema::{Key, Support};
 use crate::quantity::Dimension as D;
 
 const fn key(
@@ -20,7 +20,6 @@ const fn key(
         name,
         shape,
         place,
-        support: Support::Now,
         usual: "",
         possible: "",
         doc,
@@ -35,19 +34,6 @@ impl Key {
             possible,
             ..self
         }
-    }
-}
-
-const fn later(
-    place: Place,
-    site: &'static str,
-    name: &'static str,
-    shape: Shape,
-    doc: &'static str,
-) -> Key {
-    Key {
-        support: Support::Later,
-        ..key(place, site, name, shape, doc)
     }
 }
 
@@ -151,7 +137,7 @@ pub const KEYS: &[Key] = &[
     key(Leg, "water", "tolerance", Error(D::Volume), "error of that device's volume mark, instead of the library's"),
     key(Leg, "water", "repeatability", Error(D::Volume), "scatter of that device's fillings, instead of the library's"),
     key(Top, "cycle", "result", Text, "combination of determinations by name, and of `known`, for example \"determination - oxide + known\""),
-    later(Top, "mistake", "", Open, "named mistakes as changes of this scenario"),
+    key(Top, "slips", "", Open, "own mistakes by name, each as changes of this scenario, for example spilt = \"determination.charge.spill = exactly 40 mg\""),
     key(Top, "library", "", Open, "own entries in the library's grammar, for example [library.vessels.our-cup]"),
     key(Top, "columns", "", Open, "what files of measured runs call our columns and legs, for example kind = \"what\""),
     key(Top, "hazards", "notes", Texts, "cautions of this procedure"),

@@ -180,6 +180,11 @@ impl Leg {
         }
     }
 
+    /// Lets a source of the leg itself have this very value, which nobody knows of.
+    pub fn let_be(&mut self, id: SourceId, value: f64) {
+        self.bindings[id as usize].input.dist = Dist::constant(value);
+    }
+
     /// Whether a source errs in this leg.
     pub fn errs(&self, id: SourceId) -> bool {
         self.asks_for(id) && self.all_bindings(id).iter().any(|b| !b.input.is_exact())

@@ -9,6 +9,7 @@ use super::problem::{Problem, Problems};
 use super::source::{SOURCES, Source, SourceId};
 use crate::library::Library;
 use crate::quantity::{Celsius, Currency, Gram, JoulePerKelvin, JoulePerMole, Second};
+use std::ops::Range;
 use std::sync::Arc;
 
 /// A whole experiment as its procedure states it.
@@ -42,6 +43,8 @@ pub struct Scenario {
     pub times: Times,
     /// What files of measured runs call columns (by their keys) and legs (by their names), in the order of the keys.
     pub columns: Vec<(String, String)>,
+    /// Mistakes of its own: name, changes of its keys, and where those stand in the text.
+    pub slips: Vec<(String, String, Option<Range<usize>>)>,
     /// What was read.
     pub text: String,
     /// What was changed in it, in this order.

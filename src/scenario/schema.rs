@@ -1,9 +1,7 @@
 //! Every key of scenario format 1: one entry each.
 //!
 //! The table drives the reader (unknown keys, dimensions, nearest key), the template that `new`
-//! writes, and the documentation. Keys of the error sources join it from their own table. The
-//! grammar is laid down whole: keys marked [`Support::Later`] are known and checked, but a file
-//! that uses them is refused, because this version does not simulate them.
+//! writes, and the documentation. Keys of the error sources join it from their own table.
 
 pub use super::keys::KEYS;
 use super::source::{SOURCES, Source, Statement, Written};
@@ -53,15 +51,6 @@ pub enum Place {
     Both,
 }
 
-/// Whether this version simulates a key.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Support {
-    /// Yes.
-    Now,
-    /// Known, but not simulated yet.
-    Later,
-}
-
 /// One key.
 #[derive(Debug, Clone, Copy)]
 pub struct Key {
@@ -73,8 +62,6 @@ pub struct Key {
     pub shape: Shape,
     /// Where the table may stand.
     pub place: Place,
-    /// Whether it is simulated.
-    pub support: Support,
     /// What is usual, `low to high`; empty if nothing is to be said about it here.
     pub usual: &'static str,
     /// What is possible at all, likewise.
@@ -118,7 +105,6 @@ pub fn all_keys() -> impl Iterator<Item = Key> {
             name: s.name(),
             shape: shape_of(s),
             place: place_of(s),
-            support: Support::Now,
             // Their ranges are looked at where they are bound.
             usual: "",
             possible: "",
@@ -145,10 +131,19 @@ const COLUMN: Key = Key {
     name: "NAME",
     shape: Shape::Text,
     place: Top,
-    support: Support::Now,
     usual: "",
     possible: "",
     doc: "what files of measured runs call it",
+};
+
+/// The table of a scenario's own mistakes: its keys are their names.
+pub const SLIPS: &str = "slips";
+
+/// One of them.
+const SLIP: Key = Key {
+    site: SLIPS,
+    doc: "a mistake as changes of this scenario, `PATH = VALUE; PATH = VALUE`",
+    ..COLUMN
 };
 
 /// A path as the leg it stands in (empty for none) and the rest: `leg.oxide.charge.mass` is
@@ -172,6 +167,7 @@ pub fn find(path: &str) -> Option<Key> {
     let (site, name) = match rest.split('.').collect::<Vec<_>>()[..] {
         [name] => ("", name),
         [COLUMNS, _] if leg.is_empty() => return Some(COLUMN),
+        [SLIPS, _] if leg.is_empty() => return Some(SLIP),
         [site, name] if site != REACTANT => (site, name),
         [REACTANT, _, name] => (REACTANT, name),
         _ => return None,
@@ -180,16 +176,10 @@ pub fn find(path: &str) -> Option<Key> {
     all_keys().find(|k| k.site == site && k.name == name && !misplaced(k))
 }
 
-/// Whether all keys of a table are for later versions.
-pub fn all_later(site: &str) -> bool {
-    let mut of_site = all_keys().filter(|k| k.site == site).peekable();
-    of_site.peek().is_some() && of_site.all(|k| k.support == Support::Later)
-}
-
-/// All full paths of this support.
-pub fn all_paths(support: Support) -> Vec<String> {
+/// All full paths.
+pub fn all_paths() -> Vec<String> {
     let mut paths = Vec::new();
-    for k in all_keys().filter(|k| k.shape != Open && k.support == support) {
+    for k in all_keys().filter(|k| k.shape != Open) {
         let tail = if k.site.is_empty() {
             k.name.to_owned()
         } else if k.site == REACTANT {
@@ -213,8 +203,7 @@ mod tests {
 
     #[test]
     fn every_path_finds_its_key_and_no_path_is_there_twice() {
-        let mut paths = all_paths(Support::Now);
-        paths.extend(all_paths(Support::Later));
+        let mut paths = all_paths();
         for p in &paths {
             assert!(find(p).is_some(), "{p}");
         }

@@ -1,7 +1,7 @@
 //! A commented scenario to start from.
 
 use super::own::FILE_KEY;
-use super::schema::{REACTANT, Shape, Support, all_keys};
+use super::schema::{REACTANT, Shape, all_keys};
 use super::source::SOURCES;
 
 /// The text that `new` writes: a whole scenario, every line explained, followed by the keys that
@@ -13,7 +13,7 @@ pub fn template(title: &str) -> String {
          # Errors that are not stated are those of the library's entry, else none.\n",
     );
     let mut tables: Vec<(&str, String)> = Vec::new();
-    for key in all_keys().filter(|k| k.support == Support::Now) {
+    for key in all_keys() {
         // What stands at the top of the file stands in the scenario above; but for this one.
         if key.site.is_empty() && key.name != FILE_KEY {
             continue;

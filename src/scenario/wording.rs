@@ -1,6 +1,6 @@
 //! How problems are put into words: what was found, what is due, what may have been meant.
 
-use super::schema::{self, Shape, Support};
+use super::schema::{self, Shape};
 use super::source::{Source, Statement, Written};
 use crate::quantity::{
     Dimension, QuantityError, StatementError, parse_quantity_as, parse_window, write_quantity,
@@ -46,7 +46,7 @@ pub(super) fn suggest_key(path: &str) -> Option<String> {
             None => meant,
         });
     }
-    let paths = schema::all_paths(Support::Now);
+    let paths = schema::all_paths();
     let (table, name) = split(path);
     let by = |text: &str, of: &str, most: usize| {
         let d = strsim::damerau_levenshtein(text, of);
@@ -86,7 +86,7 @@ pub(super) fn suggest_key(path: &str) -> Option<String> {
 
 /// The table that an unknown table may have meant.
 pub(super) fn suggest_table(path: &str) -> Option<String> {
-    let paths = schema::all_paths(Support::Now);
+    let paths = schema::all_paths();
     // A table of the whole file that stands in a leg.
     let (leg, site) = schema::in_leg(path);
     let at_top = |p: &String| !leg.is_empty() && !site.is_empty() && split(p).0 == site;
@@ -95,7 +95,7 @@ pub(super) fn suggest_table(path: &str) -> Option<String> {
     }
     let tables = paths.iter().map(|p| split(p).0).filter(|t| !t.is_empty());
     tables
-        .chain([schema::COLUMNS])
+        .chain([schema::COLUMNS, schema::SLIPS])
         .map(|t| (strsim::damerau_levenshtein(t, path), t))
         // Half a word in common is chance.
         .filter(|(d, t)| *d <= 2.max(t.len() / 4) && 2 * d < t.len().min(path.len()))

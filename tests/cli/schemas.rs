@@ -53,7 +53,7 @@ fn closed(mut schema: Value) -> Validator {
 }
 
 /// What each command is asked for, so that all documents appear, with all that is optional in them.
-const ASKED: [&[&str]; 28] = [
+const ASKED: [&[&str]; 30] = [
     &["forecast", "--reductions", "--class", "4"],
     &["forecast", "magnesium-oxide-cycle", "--shortest"],
     &["forecast", "permanganate-iron-dewar"],
@@ -90,6 +90,8 @@ const ASKED: [&[&str]; 28] = [
     &["evaluate", "ammonium-chloride-dewar", "bad.csv"],
     &["trace"],
     &["trace", "ammonium-chloride-dewar", "record.csv"],
+    &["slip", "urea-foam-cups", "--difference", "-9 %"],
+    &["slip", "permanganate-iron-dewar", "spilt"],
     &["check", "urea-foam-cups"],
     &["forecast", "bad.toml"],
     &["show"],

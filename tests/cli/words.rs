@@ -199,16 +199,60 @@ fn near_misses_are_told_what_is_meant() {
         "[library.reactions.own-kcl-water]",
     );
     told(&["show", "--toml", "charge.spill"], 0, "spill = \"");
-    for (command, instead) in [
-        ("slip", "`compare SCENARIO --set"),
-        ("grade", "target.band"),
-    ] {
-        told(&[command], 2, instead);
-    }
-    // What is suggested instead of `slip` runs.
-    let changed = "determination.charge.transfer_loss = exactly 20 mg";
-    let arguments = ["compare", "--set", changed, "--trials", "256", "--out", "o"];
-    told(&arguments, 0, "WHAT THEY DELIVER");
+    told(&["grade"], 2, "target.band");
+}
+
+#[test]
+fn a_question_about_mistakes_that_has_no_answer_says_why() {
+    let folder = tempdir().expect("a folder");
+    let text = shipped("urea-foam-cups").expect("a shipped scenario");
+    let own = format!("{text}\n[slips]\nshaky = \"determination.charge.mass = 3 mL\"\n");
+    std::fs::write(folder.path().join("own.toml"), own).expect("written");
+    let told = |arguments: &[&str], code: i32, due: &str| {
+        let (got, said, why) = run(folder.path(), &[&["slip"], arguments].concat());
+        assert_eq!(got, code, "{arguments:?}: {why}");
+        assert!(flowing(&why).contains(due), "{arguments:?}: {said}{why}");
+    };
+    let urea = "urea-foam-cups";
+    told(&[urea, "undisolved"], 2, "did you mean `undissolved`?");
+    told(&[urea, "zzz"], 2, "there are undissolved, spilt-after");
+    told(&[urea, "extreme"], 2, "cannot be made in this scenario");
+    told(
+        &[urea, "wet-vessel", "--size", "3 K"],
+        2,
+        "for example \"1 mL\"",
+    );
+    told(&[urea, "undissolved", "--size", "-2 %"], 2, "one way only");
+    told(
+        &[urea, "undissolved", "--size", "200 %"],
+        2,
+        "more than all",
+    );
+    told(&[urea, "water-heat", "--size", "2 %"], 2, "it has no size");
+    told(&[urea, "lid-open", "--size", "3 %"], 2, "\"3 times\"");
+    told(&[urea, "liquid", "--size", "1 mL"], 2, "different units");
+    told(&[urea, "--difference", "much"], 2, "\"-3.1 %\"");
+    told(&[urea, "--difference", "0 %"], 2, "needs no cause");
+    told(
+        &[urea, "--difference", "none.json"],
+        3,
+        "there is no such file",
+    );
+    std::fs::write(folder.path().join("x.json"), "{}").expect("written");
+    told(
+        &[urea, "--difference", "x.json"],
+        2,
+        "not what `evaluate --json`",
+    );
+    told(
+        &[urea, "--difference", "2 %", "--u", "-1 %"],
+        2,
+        "above zero",
+    );
+    told(&["own.toml"], 2, "slips.shaky");
+    // Nothing of all that writes a file.
+    let left = std::fs::read_dir(folder.path()).expect("a folder").count();
+    assert_eq!(left, 2);
 }
 
 #[test]

@@ -13,7 +13,7 @@ const FLOORS: &[&[&str]] = &[
     &["engine", "experiment"],
     &["stats"],
     &["rank", "forecast"],
-    &["design", "measured", "evaluate"],
+    &["design", "measured", "evaluate", "slip"],
     &["help", "report"],
     &["cli"],
 ];

@@ -33,6 +33,7 @@ mod repeats;
 mod rinse;
 mod signs;
 mod signs_hydrates;
+mod slips;
 mod tables_err;
 mod traces;
 mod uneven;

@@ -106,7 +106,7 @@ fn what_never_reaches_the_vessel_takes_no_part_in_the_contents() {
 }
 
 /// Iron(II) from a stock, limiting, in both legs; the result per mole of iron.
-const IRON: &str = r#"
+pub(super) const IRON: &str = r#"
 format = 1
 title = "iron limiting"
 [room]

@@ -31,6 +31,8 @@ pub struct Reduction {
     lines: [Span; 2],
     /// Readings before and after that the change of temperature is taken from.
     spans: [Span; 2],
+    /// Where the lab takes the moment of mixing to be, from where it is.
+    taken_at: Second,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -96,6 +98,7 @@ impl Reduction {
             even: vec![1, 1],
             lines: spans,
             spans,
+            taken_at: Second(0.0),
         }
     }
 
@@ -144,7 +147,18 @@ impl Reduction {
             start,
             lines,
             spans,
+            taken_at: Second(0.0),
         }
+    }
+
+    /// The same by a lab that takes the moment of mixing for so much later than it is: lines that are carried back to it end
+    /// there, and the other ways, which find their moment in the record, read the temperature of mixing there.
+    #[must_use]
+    pub fn taken_at(mut self, later: Second) -> Self {
+        if self.way != ReductionMethod::TwoReadings {
+            self.taken_at = later;
+        }
+        self
     }
 
     /// The way.
@@ -243,10 +257,11 @@ impl Reduction {
     /// The change of temperature and the temperature of mixing.
     pub fn finish(&self, sums: &Sums) -> Reduced {
         let [fore, after] = [0, 1].map(|l| LinesSeen::of(&self.lines[l], &sums.lines[l]));
-        let mut mixing = Column::from_fn(|i| sums.first[i] + Kelvin(fore.at_zero[i]));
+        let t = self.taken_at.0;
+        let mut mixing = Column::from_fn(|i| sums.first[i] + Kelvin(fore.at(i, t)));
         if self.way.is_linear() {
             return Reduced {
-                change: Column::from_fn(|i| Kelvin(after.at_zero[i] - fore.at_zero[i])),
+                change: Column::from_fn(|i| Kelvin(after.at(i, t) - fore.at(i, t))),
                 mixing,
                 moment: Column::splat(0.0),
                 weighed_at: Column::splat(0.0),

@@ -58,7 +58,7 @@ impl LinesSeen {
     }
 
     #[inline(always)]
-    fn at(&self, i: usize, t: f64) -> f64 {
+    pub(super) fn at(&self, i: usize, t: f64) -> f64 {
         self.at_zero.0[i] + self.slope.0[i] * t
     }
 }

@@ -7,11 +7,13 @@ use joulecast::design::{
 use joulecast::forecast::{Extras, Options, Trials, class, forecast, ways};
 use joulecast::rank::{Effort, RankOptions, rank};
 use joulecast::report::document::Document;
+use joulecast::report::{SlipQuestion, slip_document, slip_json};
 use joulecast::report::{
     compare_document, compare_json, forecast_document, forecast_json, loosen_document, loosen_json,
     rank_document, rank_json, sweep_document, sweep_json,
 };
 use joulecast::scenario::{Scenario, read, shipped};
+use joulecast::slip::{Observed, SlipOptions, all, explain, slips};
 use joulecast::stats::IntervalKind;
 use serde_json::Value;
 use std::sync::LazyLock;
@@ -134,4 +136,25 @@ pub fn compare_of(s: &Scenario, reference: &str) -> Answer {
     let c = compare(vec![own, other, finer], &options).expect("not interrupted");
     let c = c.expect("a comparison");
     (compare_document(&c), compare_json(&c))
+}
+
+/// All mistakes, and the causes of this difference.
+pub fn slip_of(s: &Scenario, difference: f64) -> Answer {
+    let options = SlipOptions {
+        trials: Some(TRIALS),
+        ..SlipOptions::new(1)
+    };
+    let asked: Vec<_> = all().map(|m| (m.clone(), None)).collect();
+    let found = slips(s, &asked, &options).expect("not interrupted");
+    let u = found.spread.value;
+    let explained = explain(&found, Observed { difference, u }, &options).expect("not interrupted");
+    let question = SlipQuestion {
+        slips: &found,
+        explained: Some(&explained),
+        word: false,
+    };
+    (
+        slip_document(&question),
+        slip_json(&found, Some(&explained)),
+    )
 }

@@ -7,7 +7,8 @@ pub mod forms;
 mod spoiled;
 
 use answers::{
-    Answer, BUILT_IN, RANKED, UREA, compare_of, forecast_of, loosen_of, rank_of, scenario, sweep_of,
+    Answer, BUILT_IN, RANKED, UREA, compare_of, forecast_of, loosen_of, rank_of, scenario, slip_of,
+    sweep_of,
 };
 use checks::disagreements;
 use columns::Columns;
@@ -17,6 +18,11 @@ use joulecast::scenario::{Scenario, shipped_names};
 use serde_json::Value;
 use std::collections::BTreeSet;
 use std::fs;
+
+#[test]
+fn forms_of_mistakes_agree() {
+    of_all_shipped(|s| slip_of(s, -0.04));
+}
 
 /// All forms of an answer agree.
 fn agrees(name: &str, (document, json): &Answer) {

@@ -1,0 +1,93 @@
+//! The figure of mistakes: what each does where it is made.
+
+use super::super::words::provenance;
+use crate::report::figure::{
+    Axis, Direction, Figure, Fill, Look, Panel, Point, Row, Rule, Series, Shape, Span, Stroke, Tone,
+};
+use crate::slip::{Place, Slips, Studied};
+
+/// Rows of the figure.
+const ROWS: usize = 18;
+
+/// Shifts that are drawn; a fraction.
+const DRAWN: std::ops::RangeInclusive<f64> = 1e-3..=0.12;
+
+/// The figure, if there is something to draw.
+pub(super) fn slip_figures(s: &Slips) -> Vec<Figure> {
+    let drawn = |m: &&Studied| DRAWN.contains(&m.largest());
+    let rows: Vec<&Studied> = s.mistakes.iter().filter(drawn).take(ROWS).collect();
+    if rows.is_empty() {
+        return Vec::new();
+    }
+    let points = |place: Place, shape: Shape, tone: Tone| {
+        let at = rows.iter().enumerate();
+        let own = at.filter_map(|(i, m)| {
+            let shift = m.at(place)?.shift;
+            Some(Point {
+                x: 100.0 * shift.value,
+                y: i as f64,
+                ..Point::default()
+            })
+        });
+        Series {
+            name: place.phrase().to_owned(),
+            look: Look {
+                tone,
+                stroke: Stroke::None,
+                shape,
+            },
+            points: own.collect(),
+            ..Series::default()
+        }
+    };
+    let spread = 200.0 * s.spread.value;
+    let careful = Span {
+        ends: [-spread, spread],
+        direction: Direction::Upright,
+        label: "twice the spread of careful groups".to_owned(),
+        fill: Some(Fill::Plain),
+        in_key: true,
+    };
+    let none = Look {
+        tone: Tone::Mid,
+        stroke: Stroke::Thin,
+        ..Look::default()
+    };
+    let row = |m: &&Studied| Row {
+        name: m.mistake.key.to_string(),
+        note: m.range.text(m.size),
+        rank: None,
+    };
+    let told = rows.iter().take(4).filter_map(|m| {
+        let e = m.at(Place::Determinations)?;
+        Some(format!("{} {:+.1} %", m.mistake.key, 100.0 * e.shift.value))
+    });
+    let told: Vec<String> = told.collect();
+    vec![Figure {
+        name: "slips".to_owned(),
+        title: "What does a mistake do to the result?".to_owned(),
+        subtitle: format!("{}; each at its usual size", s.scenario.title),
+        alt: format!(
+            "Change of the magnitude by mistakes, made in the determinations, the calibration and all runs; in the \
+             determinations: {}.",
+            told.join(", ")
+        ),
+        panels: vec![Panel {
+            x: Axis::titled("change of the magnitude of the result, %"),
+            y: Axis::rows(rows.iter().map(row).collect()),
+            marks: vec![
+                careful.into(),
+                Rule::upright(0.0, "", none),
+                points(Place::Determinations, Shape::Disc, Tone::Accent).into(),
+                points(Place::Calibration, Shape::Ring, Tone::Ink).into(),
+                points(Place::Both, Shape::Diamond, Tone::Ink).into(),
+            ],
+            ..Panel::default()
+        }],
+        notes: vec![
+            "mistakes that move it by more than 12 % or less than 0.1 % are in the table"
+                .to_owned(),
+        ],
+        footer: provenance(s.seed, s.trials, &s.scenario.digest),
+    }]
+}
