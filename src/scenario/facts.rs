@@ -115,7 +115,22 @@ impl DilutionHeat {
         JoulePerMole(self.apparent(molality)[0] - self.at_state[0])
     }
 
-    /// Its derivative with respect to molality, J/mol per mol/kg; 0 beyond the last point.
+    /// Enthalpy of the tabulated state minus that of infinite dilution, J/mol.
+    pub fn at_state(&self) -> JoulePerMole {
+        JoulePerMole(self.at_state[0])
+    }
+
+    /// The tabulated points about a molality, (mol/kg, J/mol): the last one twice beyond it.
+    pub fn around(&self, molality: f64) -> [(f64, f64); 2] {
+        let all = std::iter::once((0.0, [0.0; 2])).chain(self.points.iter().copied());
+        let all: Vec<(f64, f64)> = all.map(|(root, [l, _])| (root * root, l)).collect();
+        let last = all.len() - 1;
+        let above = all.iter().position(|p| p.0 >= molality).unwrap_or(last);
+        let below = all.iter().rposition(|p| p.0 < molality).unwrap_or(above);
+        [all[below], all[above.max(below)]]
+    }
+
+    /// Derivative of [`Self::from_state`] with respect to molality, J/mol per mol/kg; 0 beyond the last point.
     pub fn slope(&self, molality: f64) -> f64 {
         let root = molality.max(0.0).sqrt();
         let mut before = (0.0, 0.0);

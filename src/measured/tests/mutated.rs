@@ -1,7 +1,9 @@
 //! Ten thousand damaged files: runs or at least one problem, never a panic, never a hang.
 
 use super::{dewar, scenario};
-use crate::measured::{FileProblem, Names, read_record, read_runs, read_sheet, template};
+use crate::measured::{
+    FileProblem, Names, TemplateForm, read_record, read_runs, read_sheet, template,
+};
 use rand::rngs::StdRng;
 use rand::{RngExt, SeedableRng};
 use std::time::{Duration, Instant};
@@ -100,7 +102,11 @@ fn ten_thousand_damaged_files_are_read_or_refused() {
     ];
     for own in &scenarios {
         for comma in [false, true] {
-            let text = template(own, comma);
+            let form = TemplateForm {
+                decimal_comma: comma,
+                all_columns: comma,
+            };
+            let text = template(own, form);
             let (headers, rows) = text.split_once('\n').unwrap();
             whole.push(format!("{headers}\n{}", rows.repeat(3)).into());
         }
