@@ -63,7 +63,7 @@ pub(super) fn runs(e: &Evaluated) -> Vec<Section> {
         });
         t.add(
             &rows,
-            Column::number("standard u alone", unit()).key("u_alone"),
+            Column::number("u alone", unit()).key("u_alone"),
             |r| Cell::figures(r.u, 2),
         );
         t.add(&rows, Column::words("remark"), |r| {
