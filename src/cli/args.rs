@@ -161,6 +161,9 @@ pub(super) struct Evaluate {
     /// With --template: semicolons and decimal commas
     #[arg(long, requires = "template")]
     pub decimal_comma: bool,
+    /// With --template: also columns that may be filled in in place of others, such as net masses, change and mixing
+    #[arg(long, requires = "template")]
+    pub all_columns: bool,
 }
 
 #[derive(Debug, Args)]

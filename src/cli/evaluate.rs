@@ -7,7 +7,7 @@ use super::measured;
 use super::progress::interruption;
 use super::{Exit, input, output};
 use crate::evaluate::{EvaluateOptions, Measured, OneSidedErrors, TRIALS, by_scatter, evaluate};
-use crate::measured::{FileProblem, MOST_RUNS_BYTES, Names, read_runs, template};
+use crate::measured::{FileProblem, MOST_RUNS_BYTES, Names, TemplateForm, read_runs, template};
 use crate::report::{evaluate_document, evaluate_json};
 use crate::scenario::Scenario;
 use std::path::Path;
@@ -26,10 +26,11 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         scenario = by_scatter(scenario);
     }
     if a.template {
-        return Ok(output::say(
-            &template(&scenario, a.decimal_comma),
-            Exit::Done,
-        ));
+        let form = TemplateForm {
+            decimal_comma: a.decimal_comma,
+            all_columns: a.all_columns,
+        };
+        return Ok(output::say(&template(&scenario, form), Exit::Done));
     }
     let Some(runs) = &a.runs else {
         output::complain(

@@ -6,78 +6,18 @@
 
 use super::agree::{Agreement, Consistency};
 use super::notebook::Measured;
-use super::what_if::{Change, changes};
-use crate::engine::{EngineError, Model, Output, Study};
-use crate::lab::{
-    Claims, CoverageFactor, Evaluation, Knowledge, LinearBudget, Links, Method, OneSided, Sampled,
-    Seen,
+use super::propagate::{
+    EvaluateOptions, OneSidedErrors, Propagated, Sampler, Stated, claimed, propagate,
 };
+use super::what_if::{Change, changes};
+use crate::engine::EngineError;
+use crate::lab::{Evaluation, LinearBudget, Sampled};
 use crate::quantity::JoulePerMole;
-use crate::random::Draws;
 use crate::scenario::{RunEffects, Scenario};
-use crate::stats::{Estimate, Sorted, Summary, Validity, clause8, spread};
-use std::sync::atomic::AtomicBool;
+use crate::stats::{Estimate, Summary, Validity, clause8, spread};
 
-/// Trials unless others are asked for: the ends of the interval are then known to 1 % of the spread.
-pub const TRIALS: u64 = 102_400;
-
-/// Trials for what the instruments leave to each run alone: good to 1 % of itself.
+/// Most trials for what the instruments leave to each run alone: good to 1 % of itself.
 const TRIALS_OF_RUNS: u64 = 10_240;
-
-/// Coverage probability.
-const PROBABILITY: f64 = 0.95;
-
-/// What is done about errors that can only go one way.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum OneSidedErrors {
-    /// Their mean is not corrected for; they widen the interval.
-    #[default]
-    Ignored,
-    /// The result is corrected by what they make on average; the interval is symmetric about it.
-    Corrected,
-    /// Likewise, with an interval that has as much probability below as above.
-    Asymmetric,
-}
-
-/// How to evaluate.
-#[derive(Clone, Copy)]
-pub struct EvaluateOptions<'o> {
-    /// Seed.
-    pub seed: u64,
-    /// Trials.
-    pub trials: u64,
-    /// One-sided errors.
-    pub one_sided: OneSidedErrors,
-    /// Set by another thread to end early.
-    pub interrupt: Option<&'o AtomicBool>,
-}
-
-/// A result with its uncertainty, J/mol.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Stated {
-    /// The value.
-    pub value: f64,
-    /// Standard uncertainty.
-    pub u: f64,
-    /// Lower end of the interval.
-    pub low: f64,
-    /// Upper end.
-    pub high: f64,
-    /// Coverage probability of the interval.
-    pub probability: f64,
-}
-
-impl Stated {
-    /// Half of the interval's length.
-    pub fn half_width(&self) -> f64 {
-        0.5 * (self.high - self.low)
-    }
-
-    /// Half of the interval over the standard uncertainty.
-    pub fn factor(&self) -> f64 {
-        self.half_width() / self.u
-    }
-}
 
 /// The result without the runs that have a remark.
 #[derive(Debug, Clone, PartialEq)]
@@ -129,19 +69,6 @@ pub struct Evaluated {
     pub changes: Vec<Change>,
 }
 
-/// Draws of what a notebook may mean, for the engine.
-pub struct Sampler<'k>(pub &'k Knowledge, pub Sampled);
-
-impl Model for Sampler<'_> {
-    fn columns(&self) -> Vec<String> {
-        self.0.columns(self.1)
-    }
-
-    fn block(&self, draws: &Draws) -> Output {
-        self.0.block(draws, self.1)
-    }
-}
-
 /// Evaluates measured runs.
 ///
 /// # Errors
@@ -151,29 +78,18 @@ pub fn evaluate(
     measured: Measured,
     options: &EvaluateOptions,
 ) -> Result<Evaluated, EngineError> {
-    let factor = CoverageFactor::new(PROBABILITY);
-    let method = Method::of(scenario);
-    let links = Links::of_records(scenario, measured.reductions.clone());
-    let claimed = |seen: &Seen| Claims::of(seen, &method, &links, &factor);
-    let (evaluation, claims) = claimed(&measured.seen);
-    let sampled = match options.one_sided {
-        OneSidedErrors::Ignored => OneSided::Spread,
-        OneSidedErrors::Corrected | OneSidedErrors::Asymmetric => OneSided::Whole,
-    };
-    let (seen, reductions) = (measured.seen.clone(), measured.reductions.clone());
-    let knowledge = Knowledge::new(scenario, seen, reductions, sampled);
-    let mut study = Study::new(options.seed);
-    study.interrupt = options.interrupt;
-    let results = study.run(&Sampler(&knowledge, Sampled::Result), options.trials)?;
-    let of_runs = study.run(&Sampler(&knowledge, Sampled::RunsApart), TRIALS_OF_RUNS)?;
-    let distribution = Summary::of(&results.columns[0], PROBABILITY);
-    let stated = stated(
-        &evaluation,
-        &distribution,
-        &claims.budget,
-        options.one_sided,
-        &results.columns[0],
-    );
+    let Propagated {
+        evaluation,
+        claims,
+        distribution,
+        stated,
+        results,
+        knowledge,
+    } = propagate(scenario, &measured, options)?;
+    let trials = options.trials.min(TRIALS_OF_RUNS);
+    let of_runs = options
+        .study()
+        .run(&Sampler(&knowledge, Sampled::RunsApart), trials)?;
     let mut sds = of_runs.columns.iter().map(|c| spread(c).value);
     let legs = 1 + evaluation.enthalpies.len();
     let u_runs: Vec<Vec<f64>> = (0..legs)
@@ -200,15 +116,17 @@ pub fn evaluate(
         scenario.compared_u(JoulePerMole(stated.u)).0,
     );
     Ok(Evaluated {
-        without: without(scenario, &measured, (&method, &factor)),
-        changes: changes(scenario, &measured, &claims.budget, claimed),
+        without: without(scenario, &measured),
+        changes: changes(scenario, &measured, &claims.budget, |seen| {
+            claimed(scenario, &measured, seen)
+        }),
         scenario: scenario.clone(),
         seed: options.seed,
         trials: options.trials,
         one_sided: options.one_sided,
         stated,
         distribution,
-        u_constant: (!evaluation.constants.is_empty()).then(|| spread(&results.columns[1])),
+        u_constant: (!evaluation.constants.is_empty()).then(|| spread(&results[1])),
         linear: claims.linear,
         linear_is_good: validity.valid,
         budget: claims.budget,
@@ -220,54 +138,8 @@ pub fn evaluate(
     })
 }
 
-/// What is to be stated. Under an observed scatter of two or three runs the distribution has no standard deviation: then it
-/// is the linear budget's.
-fn stated(
-    evaluation: &Evaluation,
-    distribution: &Summary,
-    budget: &LinearBudget,
-    one_sided: OneSidedErrors,
-    values: &[f64],
-) -> Stated {
-    let [low, high] = [
-        distribution.interval.low.value,
-        distribution.interval.high.value,
-    ];
-    let far_tails = budget.lines.iter().any(|l| l.quantity.dof <= 2.0);
-    let u = if far_tails {
-        budget.u
-    } else {
-        distribution.sd.value
-    };
-    let stated = |value: f64, low: f64, high: f64| Stated {
-        value,
-        u,
-        low,
-        high,
-        probability: PROBABILITY,
-    };
-    match one_sided {
-        OneSidedErrors::Ignored => {
-            let (value, half) = (evaluation.enthalpy, 0.5 * (high - low));
-            stated(value, value - half, value + half)
-        }
-        OneSidedErrors::Corrected => {
-            let value = distribution.mean.value;
-            // The half-width that holds 95 % about the mean.
-            let off = values.iter().map(|x| (x - value).abs()).collect();
-            let half = Sorted::from_vec(off).quantile(PROBABILITY).value;
-            stated(value, value - half, value + half)
-        }
-        OneSidedErrors::Asymmetric => stated(distribution.mean.value, low, high),
-    }
-}
-
 /// The result without runs that have a remark, if there are such and each leg keeps a run.
-fn without(
-    scenario: &Scenario,
-    measured: &Measured,
-    (method, factor): (&Method, &CoverageFactor),
-) -> Option<Without> {
+fn without(scenario: &Scenario, measured: &Measured) -> Option<Without> {
     let runs: Vec<(String, String)> = measured
         .runs
         .iter()
@@ -284,8 +156,7 @@ fn without(
     if emptied {
         return None;
     }
-    let links = Links::of_records(scenario, rest.reductions.clone());
-    let (evaluation, claims) = Claims::of(&rest.seen, method, &links, factor);
+    let (evaluation, claims) = claimed(scenario, &rest, &rest.seen);
     Some(Without {
         runs,
         value: evaluation.enthalpy,

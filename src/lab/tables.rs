@@ -285,8 +285,13 @@ impl LegTables {
         if self.dilution.is_empty() {
             return self.dilution_error;
         }
+        self.dilution.from_state(self.molality(run)) + self.dilution_error
+    }
+
+    /// Molality of the charge's substance in the liquid, mol/kg.
+    #[inline]
+    pub fn molality(&self, run: &RunSeen) -> f64 {
         let liquid = run.liquid + run.portion + run.rinse;
-        let molality = self.charged(run).0 / (liquid.0 * 1e-3);
-        self.dilution.from_state(molality) + self.dilution_error
+        self.charged(run).0 / (liquid.0 * 1e-3)
     }
 }

@@ -33,7 +33,7 @@ pub use record::{MeasuredRecord, read_record};
 pub use row::{Counts, RunRow};
 pub use runs::{RunSheet, read_runs};
 pub use sheet::{Header, Row, Sheet, read_sheet};
-pub use template::template;
+pub use template::{TemplateForm, template};
 
 /// Largest file of runs that is read.
 pub const MOST_RUNS_BYTES: usize = 20_000_000;

@@ -1,7 +1,7 @@
 //! Records: temperatures against time.
 
 use super::cell::is_missing;
-use super::clock::clock;
+use super::clock::{Count, clock};
 use super::header::plain;
 use super::mark::decimal;
 use super::problem::{FileProblem, Problems, shown};
@@ -85,8 +85,6 @@ pub fn read_record(file: &str, bytes: &[u8]) -> Result<MeasuredRecord, Vec<FileP
     })
 }
 
-const DAY: f64 = 86_400.0;
-
 /// A record while it is read.
 pub(super) struct Reading<'r> {
     pub columns: &'r Columns,
@@ -99,8 +97,8 @@ pub(super) struct Reading<'r> {
     last: Option<f64>,
     /// Whether times are those of a clock.
     pub clock: Option<bool>,
-    /// Seconds to add to a clock that has passed midnight.
-    pub days: f64,
+    /// Counts those.
+    pub count: Count,
     /// Lines without a temperature.
     pub empty: Vec<usize>,
     /// Lines that say the same as the line before.
@@ -118,7 +116,7 @@ impl<'r> Reading<'r> {
             mixed: None,
             last: None,
             clock: None,
-            days: 0.0,
+            count: Count::default(),
             empty: Vec::new(),
             same: Vec::new(),
         }
@@ -223,23 +221,21 @@ impl<'r> Reading<'r> {
         self.lines.push(row.line);
     }
 
-    /// A time in s; one that is far before the last one of a clock is on the next day.
+    /// A time in s.
     fn time(&mut self, cell: &str, line: usize, problems: &mut Problems) -> Option<f64> {
         let At { name, scale, .. } = &self.columns.time;
+        let mut wrong = |kind, message: String, hint: &str| {
+            problems.add(kind, line, Some(name), message, hint);
+            None
+        };
         let is_clock = cell.contains(':');
         if *self.clock.get_or_insert(is_clock) != is_clock {
             let message = format!(
                 "`{}` is another kind of time than those above it",
                 shown(cell)
             );
-            problems.add(
-                "kind of time",
-                line,
-                Some(name),
-                message,
-                "write all times as numbers, or all as hh:mm:ss",
-            );
-            return None;
+            let hint = "write all times as numbers, or all as hh:mm:ss";
+            return wrong("kind of time", message, hint);
         }
         if !is_clock {
             let Holds::Number(d, low, high) = RunColumn::MixedAt.entry().holds else {
@@ -254,24 +250,16 @@ impl<'r> Reading<'r> {
                 }
             };
         }
-        let Some(t) = clock(cell, self.mark) else {
+        let Some(time) = clock(cell, self.mark) else {
             let message = format!("`{}` is no time of a clock", shown(cell));
-            problems.add(
-                "clock",
-                line,
-                Some(name),
-                message,
-                "write hh:mm:ss, for example 10:42:07.5",
-            );
-            return None;
+            let hint =
+                "write hh:mm:ss, for example 10:42:07.5, with a date as 2026-03-05 10:42:07.5";
+            return wrong("clock", message, hint);
         };
-        if self
-            .last
-            .is_some_and(|last| t + self.days < last - DAY / 2.0)
-        {
-            self.days += DAY;
+        match self.count.seconds(time, self.last) {
+            Ok(t) => Some(t),
+            Err([why, hint]) => wrong("date", format!("`{}`: {why}", shown(cell)), hint),
         }
-        Some(t + self.days)
     }
 }
 

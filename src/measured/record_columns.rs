@@ -85,7 +85,7 @@ fn fits(header: &Header) -> [u8; 2] {
         _ => None,
     };
     let exact = match (name.as_str(), by_unit) {
-        ("time", _) => Some(0),
+        ("time" | "timestamp" | "datetime" | "date time" | "date/time", _) => Some(0),
         ("temperature" | "temp", _) => Some(1),
         ("t", Some(which)) => Some(which),
         ("t", None) => Some(usize::from(header.name == "T")),

@@ -21,14 +21,8 @@ impl Reading<'_> {
         let clock = self.clock == Some(true);
         let mut notes: Vec<String> = note.iter().cloned().collect();
         if clock {
-            let days = if self.days > 0.0 {
-                "; they pass midnight"
-            } else {
-                ""
-            };
-            notes.push(format!(
-                "times are those of a clock, taken as seconds from midnight{days}"
-            ));
+            let last = self.times.last().copied().unwrap_or(0.0);
+            notes.push(self.count.note(last));
         }
         for (at, base) in [(time, "s"), (temperature, "°C")] {
             match &at.unit {

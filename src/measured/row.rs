@@ -117,7 +117,13 @@ impl Reading<'_> {
                 Holds::Number(..) if is_missing(cell) => {}
                 Holds::Number(dimension, low, high) => {
                     let read = match clock(cell, self.decimal).filter(|_| at.id == C::MixedAt) {
-                        Some(seconds) => Ok((seconds, 1.0)),
+                        Some(time) if time.day.is_some() => {
+                            let message = format!("`{}` has a date", shown(cell));
+                            let hint = "write the time alone; it counts from midnight of the record's first day";
+                            wrong(problems, "date", message, hint);
+                            continue;
+                        }
+                        Some(time) => Ok((time.seconds, 1.0)),
                         None => value(cell, self.decimal, at.scale, (dimension, low, high)),
                     };
                     match read {

@@ -4,15 +4,31 @@ use crate::quantity::decimal;
 use crate::scenario::{Charge, Heat, Leg, LiquidBy, Per, Record, RunColumn as C, Scenario, Supply};
 use std::collections::BTreeMap;
 
+/// How an empty file of runs is written.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct TemplateForm {
+    /// Decimal commas and semicolons in place of points and commas.
+    pub decimal_comma: bool,
+    /// Also columns that may be filled in in place of others: net masses, readings, the change of temperature.
+    pub all_columns: bool,
+}
+
 /// A file of runs with the columns that the runs of this scenario need, and one example line for each leg with the
-/// targets of its procedure: with commas between cells, or with decimal commas and semicolons.
-pub fn template(scenario: &Scenario, decimal_comma: bool) -> String {
+/// targets of its procedure. Columns that may stand in place of others are empty there.
+pub fn template(scenario: &Scenario, form: TemplateForm) -> String {
+    let decimal_comma = form.decimal_comma;
     let legs = scenario.legs().into_iter().filter(|leg| leg.runs > 0);
     let lines: Vec<BTreeMap<C, String>> = legs
         .zip(1..)
         .map(|(leg, number)| line(scenario, leg, number, decimal_comma))
         .collect();
     let mut columns: Vec<C> = lines.iter().flat_map(|l| l.keys().copied()).collect();
+    if form.all_columns {
+        let has = |own: &[C]| own.iter().any(|c| columns.contains(c));
+        let more = INSTEAD.iter().filter(|(own, _)| has(own));
+        let more: Vec<C> = more.flat_map(|(_, more)| more.iter().copied()).collect();
+        columns.extend(more);
+    }
     columns.sort();
     columns.dedup();
     let separator = if decimal_comma { b';' } else { b',' };
@@ -31,6 +47,31 @@ pub fn template(scenario: &Scenario, decimal_comma: bool) -> String {
     let bytes = writer.into_inner().expect("in memory");
     String::from_utf8(bytes).expect("text")
 }
+
+/// Columns, and those that may be filled in in their place.
+const INSTEAD: [(&[C], &[C]); 5] = [
+    (&[C::SolidGross], &[C::Solid]),
+    (
+        &[C::LiquidVolume, C::LiquidGross],
+        &[C::LiquidVolume, C::LiquidGross, C::LiquidTare, C::Liquid],
+    ),
+    (
+        &[C::PortionVolume, C::Portion],
+        &[C::PortionVolume, C::Portion],
+    ),
+    (&[C::ReagentGross], &[C::Reagent]),
+    (
+        &[C::Initial, C::Record],
+        &[
+            C::Initial,
+            C::Final,
+            C::Change,
+            C::Mixing,
+            C::Record,
+            C::MixedAt,
+        ],
+    ),
+];
 
 /// Decimals that instruments show.
 const MASS: usize = 4;

@@ -126,6 +126,11 @@ pub(super) fn accepted(value: f64, u: f64) -> String {
     }
 }
 
+/// What something is, without what stands behind its first bracket or comma, or the like.
+pub(super) fn clause(doc: &str) -> &str {
+    doc.split([',', '(', ';', ':']).next().unwrap_or(doc).trim()
+}
+
 /// `a, b and c`.
 pub(super) fn in_a_row(all: &[String]) -> String {
     match all.split_last() {

@@ -117,7 +117,23 @@ impl DilutionHeat {
         JoulePerMole(self.apparent(molality)[0] - self.at_state[0])
     }
 
-    /// Its derivative with respect to molality, J/mol per mol/kg; 0 beyond the last point.
+    /// Enthalpy of the tabulated state minus that of infinite dilution, J/mol.
+    pub fn at_state(&self) -> JoulePerMole {
+        JoulePerMole(self.at_state[0])
+    }
+
+    /// The tabulated points about a molality, (mol/kg, J/mol): the last one twice beyond it.
+    pub fn around(&self, molality: f64) -> [(f64, f64); 2] {
+        let root = molality.max(0.0).sqrt();
+        let origin = std::iter::once((0.0, [0.0; 2]));
+        let all: Vec<_> = origin.chain(self.points.iter().copied()).collect();
+        let above = all.iter().position(|p| p.0 >= root);
+        let below = all.iter().rposition(|p| p.0 < root);
+        let above = above.unwrap_or(all.len() - 1);
+        [below.unwrap_or(above), above].map(|i| (all[i].0 * all[i].0, all[i].1[0]))
+    }
+
+    /// Derivative of [`Self::from_state`] with respect to molality, J/mol per mol/kg; 0 beyond the last point.
     pub fn slope(&self, molality: f64) -> f64 {
         let root = molality.max(0.0).sqrt();
         let mut before = (0.0, 0.0);
@@ -196,5 +212,35 @@ impl LiquidFacts {
     /// Density at a temperature.
     pub fn density_at(&self, t: Celsius) -> GramPerMillilitre {
         GramPerMillilitre(self.density.at(t.0))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::DilutionHeat;
+
+    #[test]
+    fn a_heat_of_dilution_lies_between_the_points_about_its_molality() {
+        let table = DilutionHeat::new(&[(0.1, 300.0, 0.0), (0.4, 500.0, 0.0)], 0.1, None);
+        assert_eq!(table.at_state().0, 300.0);
+        for (b, due) in [(0.0, 0), (0.05, 0), (0.1, 0), (0.2, 1), (0.4, 1), (0.9, 2)] {
+            let [below, above] = table.around(b);
+            let points = [(0.0, 0.0), (0.1, 300.0), (0.4, 500.0)];
+            let near = |a: (f64, f64), b: (f64, f64)| (a.0 - b.0).abs() < 1e-12 && a.1 == b.1;
+            let last = points[points.len().min(due + 2) - 1];
+            assert!(
+                near(below, points[if b == 0.0 { 0 } else { due }]),
+                "{b}: {below:?}"
+            );
+            assert!(b == 0.0 || near(above, last), "{b}: {above:?}");
+            if above.0 > below.0 {
+                let share = (b.sqrt() - below.0.sqrt()) / (above.0.sqrt() - below.0.sqrt());
+                let between = below.1 + share * (above.1 - below.1);
+                assert!(
+                    (table.from_state(b).0 + 300.0 - between).abs() < 1e-9,
+                    "{b}"
+                );
+            }
+        }
     }
 }

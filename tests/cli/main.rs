@@ -21,6 +21,7 @@ mod results;
 mod scenarios_bad;
 mod schemas;
 mod sentences;
+mod steps;
 mod words;
 
 use assert_cmd::Command;

@@ -26,6 +26,7 @@ mod noise;
 mod not_misled;
 mod notebooks;
 mod options;
+mod published_runs;
 mod ranking;
 mod ranking_holds;
 mod reductions;

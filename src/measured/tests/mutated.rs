@@ -1,7 +1,9 @@
 //! Ten thousand damaged files: runs or at least one problem, never a panic, never a hang.
 
 use super::{dewar, scenario};
-use crate::measured::{FileProblem, Names, read_record, read_runs, read_sheet, template};
+use crate::measured::{
+    FileProblem, Names, TemplateForm, read_record, read_runs, read_sheet, template,
+};
 use rand::rngs::StdRng;
 use rand::{RngExt, SeedableRng};
 use std::time::{Duration, Instant};
@@ -12,7 +14,7 @@ const CASES: usize = 10_000;
 const PATIENCE: Duration = Duration::from_secs(2);
 
 /// What stands in files, and what should not.
-const PIECES: [&str; 32] = [
+const PIECES: [&str; 34] = [
     ",",
     ";",
     "\t",
@@ -38,6 +40,8 @@ const PIECES: [&str; 32] = [
     "[K]",
     "°F",
     "10:42:07",
+    "2026-03-05 10:42:07",
+    "31/12/2026T23:59:59+01:00",
     "µ",
     "\u{1}",
     "calibration",
@@ -98,7 +102,11 @@ fn ten_thousand_damaged_files_are_read_or_refused() {
     ];
     for own in &scenarios {
         for comma in [false, true] {
-            let text = template(own, comma);
+            let form = TemplateForm {
+                decimal_comma: comma,
+                all_columns: comma,
+            };
+            let text = template(own, form);
             let (headers, rows) = text.split_once('\n').unwrap();
             whole.push(format!("{headers}\n{}", rows.repeat(3)).into());
         }

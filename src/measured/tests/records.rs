@@ -50,6 +50,32 @@ fn times_of_a_clock_pass_midnight() {
 }
 
 #[test]
+fn a_date_may_stand_before_the_time() {
+    let due = [86_390.0, 86_399.5, 86_410.25];
+    let forms = [
+        "time;T / C\n2026-03-05 23:59:50;21,4\n2026-03-05 23:59:59,5;21,5\n2026-03-06 00:00:10,25;22,5\n",
+        "05.03.2026 23:59:50;21,4\n05.03.2026 23:59:59,5;21,5\n06.03.2026 00:00:10,25;22,5\n",
+        "t,T\n2026-12-31T23:59:50Z,21.4\n2026-12-31T23:59:59.5Z,21.5\n2027-01-01T00:00:10.25Z,22.5\n",
+        "t,T\n12/31/2026 23:59:50,21.4\n12/31/2026 23:59:59.5,21.5\n1/1/2027 00:00:10.25,22.5\n",
+        "no.,Date/Time,T\n1,2026-03-05 23:59:50,21.4\n2,2026-03-05 23:59:59.5,21.5\n3,2026-03-06 00:00:10.25,22.5\n",
+        // The clock is set forward in between.
+        "t,T\n2026-03-28T23:59:50+01:00,21.4\n2026-03-28T23:59:59.5+01:00,21.5\n2026-03-29T01:00:10.25+02:00,22.5\n",
+    ];
+    for text in forms {
+        let r = ok(text);
+        assert_eq!(r.times, due, "{text}");
+        let said = "taken as seconds from midnight of the first date; they pass midnight";
+        assert!(r.notes.iter().any(|n| n.contains(said)), "{:?}", r.notes);
+    }
+    // Which number is the month does not matter within one day.
+    let r = ok("t,T\n3/5/2026 10:42:00,21.4\n3/5/2026 10:42:10.5,21.5\n");
+    assert_eq!(r.times, [38_520.0, 38_530.5]);
+    let r =
+        ok("t,T\n2026-03-05 10:00:00,21.4\n2026-03-05 10:00:10,mixed\n2026-03-05 10:00:20,22\n");
+    assert_eq!(r.mixed_at, Some(36_010.0));
+}
+
+#[test]
 fn the_moment_of_mixing_may_be_marked() {
     let forms = [
         "t / s,T / C,event\n0,21.4,\n10,21.5,poured\n20,22.5,\n",
@@ -119,6 +145,31 @@ fn every_problem_of_a_record_is_found_where_it_is() {
             "no time of a clock",
         ),
         ("t,T\n10:00,21\n", Some(2), "no time of a clock"),
+        (
+            "t,T\n2026-03-05 10:00:00,21\n2026-02-30 10:00:10,21\n",
+            Some(3),
+            "no time of a clock",
+        ),
+        (
+            "t,T\n2026-03-05 23:59:59,21\n2026-03-05 00:00:10,21\n",
+            Some(3),
+            "86389 s before",
+        ),
+        (
+            "t,T\n2026-03-05 23:59:59,21\n00:00:10,21\n",
+            Some(3),
+            "some of the times only",
+        ),
+        (
+            "t,T\n2026-03-05T10:00:00Z,21\n2026-03-05T10:00:10,21\n",
+            Some(3),
+            "a time zone stands at some",
+        ),
+        (
+            "t,T\n3/5/2026 23:59:59,21\n3/6/2026 00:00:10,21\n",
+            Some(3),
+            "may be the month",
+        ),
         (
             "t,T,event\n0,21,a\n10,21,b\n",
             Some(3),

@@ -1,15 +1,25 @@
 //! The file to fill in, for every shipped scenario.
 
 use super::scenario;
-use crate::measured::{Names, RunColumn as C, read_runs, template};
+use crate::measured::{Names, RunColumn as C, TemplateForm, read_runs, template};
 use crate::scenario::{Charge, Heat, LiquidBy, Record, shipped_names};
 
 #[test]
 fn a_template_reads_back_with_the_targets_of_every_scenario() {
     for name in shipped_names() {
         let own = scenario(name);
-        for comma in [false, true] {
-            let text = template(&own, comma);
+        for (decimal_comma, all_columns) in [(false, false), (true, false), (false, true)] {
+            let form = TemplateForm {
+                decimal_comma,
+                all_columns,
+            };
+            let text = template(&own, form);
+            let has = |column: C| {
+                text.lines()
+                    .next()
+                    .is_some_and(|l| l.contains(column.entry().key))
+            };
+            assert_eq!(has(C::Change) && has(C::Mixing), all_columns, "{name}");
             let sheet = read_runs("t.csv", text.as_bytes(), &own, &Names::of(&own))
                 .unwrap_or_else(|p| panic!("{name}: {}\n{text}", p[0]));
             assert_eq!(sheet.ignored, Vec::<String>::new(), "{name}");
@@ -49,7 +59,13 @@ fn a_template_reads_back_with_the_targets_of_every_scenario() {
 
 #[test]
 fn the_template_of_one_scenario_stands_as_it_is() {
-    let text = template(&scenario("ammonium-chloride-dewar"), true);
+    let text = template(
+        &scenario("ammonium-chloride-dewar"),
+        TemplateForm {
+            decimal_comma: true,
+            all_columns: false,
+        },
+    );
     let expected = "\
 run;kind;solid_gross [g];solid_tare [g];liquid_volume [mL];room [°C];record;mixed_at [s];counts;remark
 1;calibration;3,2500;2,5000;150,00;21,50;run-1.csv;180;yes;example, replace

@@ -1,6 +1,7 @@
 //! What `evaluate` answers.
 
 pub(in crate::report) mod figures;
+mod heats;
 pub(in crate::report) mod json;
 mod sentences;
 mod steps;

@@ -1,7 +1,7 @@
 //! The answer of `evaluate` in sentences.
 
 use crate::evaluate::{Consistency, Evaluated, OneSidedErrors};
-use crate::report::words::{accepted, in_a_row, kj, minus, percent};
+use crate::report::words::{accepted, clause, in_a_row, kj, minus, percent};
 use crate::stats::quote;
 
 /// A percentile beyond which scatter is worth a word.
@@ -82,7 +82,7 @@ fn result(e: &Evaluated) -> String {
 /// Against the accepted value.
 fn agrees(e: &Evaluated) -> String {
     let a = &e.agreement;
-    let relative = a.difference.abs() / a.accepted.abs();
+    let relative = |x: f64| (x / a.accepted).abs();
     let larger = (e.stated.value.abs() > a.accepted.abs()) == (a.difference != 0.0);
     let verdict = if a.probability < 0.05 {
         "which is significant at 5 %: look for a cause before believing either value"
@@ -94,13 +94,15 @@ fn agrees(e: &Evaluated) -> String {
         None => "no E_n, because no uncertainty of the accepted value is stated".to_owned(),
     };
     format!(
-        "Its magnitude is {} too {} against the accepted {} kJ/mol, {verdict} ({normalised}; {} of such results lie as far off \
-         by chance; significant would be {} kJ/mol).",
-        percent(relative),
+        "Its magnitude is {} kJ/mol ({}) too {} against the accepted {} kJ/mol, {verdict} ({normalised}; {} of such results lie \
+         as far off by chance; significant would be {} kJ/mol, {}).",
+        kj(a.difference.abs()),
+        percent(relative(a.difference)),
         if larger { "large" } else { "small" },
         minus(&accepted(a.accepted, a.accepted_u.unwrap_or(0.0))),
         few(a.probability),
-        kj(a.significant)
+        kj(a.significant),
+        percent(relative(a.significant))
     )
 }
 
@@ -161,32 +163,38 @@ fn outlier(e: &Evaluated, leg: usize, c: &Consistency) -> String {
     )
 }
 
-/// What makes the uncertainty, and what would help.
+/// What makes the uncertainty, and what would help: all as standard uncertainties.
 fn dominant(e: &Evaluated) -> Option<String> {
     let lines = super::tables::by_source(e);
     let first = lines.first()?;
+    let u = e.budget.u;
     let two: Vec<String> = lines
         .iter()
         .take(2)
-        .map(|l| format!("{} {}", l.name, percent(l.share)))
+        .map(|l| {
+            let own = u * l.share.max(0.0).sqrt();
+            match l.source {
+                Some(s) => format!("{} by `{}` ({})", kj(own), s.key, clause(s.doc)),
+                None => format!("{} by the {}", kj(own), l.name),
+            }
+        })
         .collect();
-    let most = if first.share > 0.5 {
-        "Most of"
-    } else {
-        "The largest parts of"
+    let most = match first.share > 0.5 {
+        true => "mostly made of",
+        false => "the largest parts are",
     };
     let help = e
         .changes
         .first()
         .filter(|c| c.ratio < 0.98)
         .map_or(String::new(), |c| {
-            format!(
-                "; {} would leave {} of the uncertainty",
-                c.words,
-                percent(c.ratio)
-            )
+            format!("; with {} it would be {}", c.words, kj(u * c.ratio))
         });
-    Some(format!("{most} the variance: {}{help}.", in_a_row(&two)))
+    Some(format!(
+        "Standard uncertainty {} kJ/mol, {most} {}; parts add as squares{help}.",
+        kj(u),
+        in_a_row(&two)
+    ))
 }
 
 /// The result without the runs that have a remark.
@@ -198,7 +206,7 @@ pub(super) fn without(e: &Evaluated) -> Option<String> {
         .map(|(label, remark)| format!("{label} ({remark})"))
         .collect();
     Some(format!(
-        "Without run {}: {} kJ/mol, u = {}; a remark alone is no reason to drop a run.",
+        "Without run {}: {} kJ/mol, standard uncertainty {} kJ/mol; a remark alone is no reason to drop a run.",
         in_a_row(&runs),
         minus(&quote(w.value / 1e3, w.u / 1e3, 2).value),
         kj(w.u)

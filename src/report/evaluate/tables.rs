@@ -8,6 +8,7 @@ use crate::report::document::{
     Block, CELSIUS, Cell, Column, Extent, GRAM, J_PER_K, KELVIN, KJ_PER_MOL, NONE, PERCENT, Place,
     Section, Table,
 };
+use crate::scenario::{Source, SourceId};
 
 /// A run with its result.
 struct Row<'e> {
@@ -107,7 +108,7 @@ pub(super) fn assumed(e: &Evaluated) -> Section {
 /// A source with its share of the variance.
 pub(super) struct Share {
     pub(super) name: String,
-    pub(super) what: &'static str,
+    pub(super) source: Option<&'static Source>,
     pub(super) share: f64,
 }
 
@@ -115,17 +116,19 @@ pub(super) struct Share {
 pub(super) fn by_source(e: &Evaluated) -> Vec<Share> {
     let mut all: Vec<Share> = Vec::new();
     for line in &e.budget.lines {
-        let (name, what) = match line.source {
-            Some(id) => (id.source().key.to_owned(), id.source().doc),
-            None => (
-                format!("observed scatter, {}", line.of),
-                "scatter of the runs as observed",
-            ),
+        let source = line.source.map(SourceId::source);
+        let name = match source {
+            Some(s) => s.key.to_owned(),
+            None => format!("observed scatter, {}", line.of),
         };
         let share = e.budget.share(line);
         match all.iter_mut().find(|s| s.name == name) {
             Some(own) => own.share += share,
-            None => all.push(Share { name, what, share }),
+            None => all.push(Share {
+                name,
+                source,
+                share,
+            }),
         }
     }
     all.sort_by(|a, b| b.share.total_cmp(&a.share));
@@ -143,7 +146,10 @@ pub(super) fn dominant(e: &Evaluated) -> Section {
             |s| Cell::figures(s.share, 2),
         )
         .column(&rows, Column::words("what it is").at(Place::Page), |s| {
-            Cell::text(s.what)
+            Cell::text(
+                s.source
+                    .map_or("scatter of the runs as observed", |s| s.doc),
+            )
         });
     Section::new("what makes the uncertainty").detail(Block::Table(t))
 }
@@ -208,7 +214,7 @@ pub(super) fn changes(e: &Evaluated) -> Section {
         .column(rows, Column::words("change"), |c| Cell::text(&c.words))
         .column(
             rows,
-            Column::number("u left", PERCENT).key("u_ratio"),
+            Column::number("of the standard u left", PERCENT).key("u_ratio"),
             |c| Cell::figures(c.ratio, 3),
         )
         .first(3, usize::MAX);

@@ -2,7 +2,7 @@
 
 use super::steps::{n, signed};
 use crate::evaluate::{Evaluated, NotedRun};
-use crate::lab::{AmountBy, HeatKind, LegSeen, LegTables, Method};
+use crate::lab::{AmountBy, LegSeen, LegTables, Method};
 use crate::measured::RunColumn;
 use crate::quantity::JoulePerKelvin;
 use crate::report::words::wrapped;
@@ -21,7 +21,7 @@ pub(super) struct Walk<'w> {
 }
 
 impl Walk<'_> {
-    fn tables(&self) -> &LegTables {
+    pub(super) fn tables(&self) -> &LegTables {
         &self.seen.tables
     }
 
@@ -113,7 +113,7 @@ impl Walk<'_> {
     }
 
     /// `n` of what an amount is taken from.
-    fn amount(&self, by: AmountBy, symbol: &str, value: f64) -> String {
+    pub(super) fn amount(&self, by: AmountBy, symbol: &str, value: f64) -> String {
         let (t, r) = (self.tables(), &self.run.seen);
         match by {
             AmountBy::Solid => format!(
@@ -168,85 +168,8 @@ impl Walk<'_> {
         }
     }
 
-    fn calibration(&self, result: f64, all: &mut Vec<String>) {
-        let (t, r) = (self.tables(), &self.run.seen);
-        let heat = (t.heat(r, self.method.reference_slope) + r.heat).0;
-        match t.kind {
-            HeatKind::Reaction => {
-                let amount = t.named(r).0;
-                all.push(self.amount(t.named_by(), "n", amount));
-                let h = -(heat - t.side_heat.0) / amount;
-                all.push(format!(
-                    "Δh = {} J/mol from the table ({} °C, {} J/(mol K)) at {} °C and this dilution",
-                    n(h),
-                    n(t.at.0),
-                    n(t.slope.0),
-                    n(t.table_temperature(r).0)
-                ));
-                all.push(format!(
-                    "Q = −n Δh{} = −{} × ({}){} = {} J",
-                    if t.side_heat.0 == 0.0 {
-                        ""
-                    } else {
-                        " + Q_side"
-                    },
-                    n(amount),
-                    n(h),
-                    if t.side_heat.0 == 0.0 {
-                        String::new()
-                    } else {
-                        format!(" + {}", n(t.side_heat.0))
-                    },
-                    n(heat)
-                ));
-            }
-            HeatKind::Electrical(h) => {
-                let row = |c, stated: f64| n(self.run.row.value(c).unwrap_or(stated));
-                all.push(format!(
-                    "Q = U I t = {} V × {} A × {} s = {} J",
-                    row(RunColumn::Voltage, h.voltage.0),
-                    row(RunColumn::Current, h.current.0),
-                    row(RunColumn::Time, h.time.0),
-                    n(heat)
-                ));
-            }
-            HeatKind::HotWater => all.push(format!(
-                "Q = m' c' (T_hot − T_mix) = {} × {} × ({} − {}) = {} J",
-                n(r.portion.0),
-                n(t.portion_heat.0),
-                n(r.hot.0),
-                n(r.mixing.0),
-                n(heat)
-            )),
-        }
-        let system = heat / r.change.0;
-        match self.method.contents {
-            Contents::Same => all.push(format!(
-                "C = Q / ΔT = {} / {} = {} J/K",
-                n(heat),
-                signed(r.change.0),
-                n(result)
-            )),
-            Contents::Swapped => {
-                all.push(format!(
-                    "C_sys = Q / ΔT = {} / {} = {} J/K",
-                    n(heat),
-                    signed(r.change.0),
-                    n(system)
-                ));
-                all.push(self.contents());
-                all.push(format!(
-                    "C = C_sys − C_contents = {} − {} = {} J/K",
-                    n(system),
-                    n(t.contents(r).0),
-                    n(result)
-                ));
-            }
-        }
-    }
-
     /// Heat capacity of the contents.
-    fn contents(&self) -> String {
+    pub(super) fn contents(&self) -> String {
         let (t, r) = (self.tables(), &self.run.seen);
         let plain =
             t.reckoning.solid_in_mass && !t.reckoning.water_heat && t.charge == AmountBy::Solid;
@@ -307,26 +230,7 @@ impl Walk<'_> {
         ));
         let direct = m.enthalpy(t, JoulePerKelvin(constant), r).0;
         if (direct - first).abs() > 1e-9 * first.abs() {
-            let slope = if m.result_slope {
-                format!(
-                    " − {} × ({} − {})",
-                    signed(t.slope.0 / t.nu),
-                    n(t.table_temperature(r).0),
-                    n(m.quote_at.0)
-                )
-            } else {
-                String::new()
-            };
-            let dilution = match t.diluted(r).0 / t.nu {
-                0.0 => String::new(),
-                l => format!(" − {}", signed(l)),
-            };
-            all.push(format!(
-                "to {} °C and the tabulated dilution: ΔH = {}{slope}{dilution} = {} J/mol",
-                n(m.quote_at.0),
-                n(first),
-                n(result)
-            ));
+            self.to_the_tabulated_state((first, result), all);
         }
     }
 }

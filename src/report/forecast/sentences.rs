@@ -4,7 +4,7 @@ use super::tables::total_variance;
 use crate::forecast::Forecast;
 use crate::quantity::decimal;
 use crate::report::document::figures;
-use crate::report::words::{accepted, in_a_row, percent, plus_minus, share};
+use crate::report::words::{accepted, clause, in_a_row, percent, plus_minus, share};
 use crate::scenario::{Family, SourceId};
 use crate::stats::{Estimate, quote};
 
@@ -102,11 +102,6 @@ fn bias(f: &Forecast) -> String {
         }
     });
     format!("On average the magnitude is {size} too {way}{little}{why}.")
-}
-
-/// What something is, without what stands behind its first bracket or comma.
-fn clause(doc: &str) -> &str {
-    doc.split([',', '(']).next().unwrap_or(doc).trim()
 }
 
 /// The magnitude of a shift relative to the result, with its standard error.

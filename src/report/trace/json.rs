@@ -18,7 +18,7 @@ part! {
     mixed_at_is_found: bool = t.mixed_at.1 == MixedAt::Found,
     /// Where the line behind begins, from mixing.
     settle_s: f64 = t.settle,
-    reductions: Vec<Reduced<'a>> = t.ways.iter().map(Reduced::of).collect(),
+    reductions: Vec<Reduced<'a>> = t.ways.iter().map(|w| Reduced::of(t, w)).collect(),
     lines: Vec<Line> = t.lines.iter().flatten().map(Line::of).collect(),
     leak_per_s: Option<f64> = t.leak.map(|l| l[0]),
     leak_u_per_s: Option<f64> = t.leak.map(|l| l[1]),
@@ -30,11 +30,13 @@ part! {
 
 part! {
     /// A reduction, or why this record does not allow it.
-    Reduced<'a>(w: &'a WayFound):
+    Reduced<'a>(t: &'a Traced, w: &'a WayFound):
     reduction: &'static str = w.way.word(),
     change_of_temperature_K: Option<f64> = w.found.as_ref().ok().map(|r| r.change),
-    /// By noise and last digit.
+    /// Standard uncertainty by noise and last digit.
     u_K: f64 = w.u,
+    /// Change of temperature less the true one, of a simulated record.
+    less_true_K: Option<f64> = t.simulated.as_ref().zip(w.found.as_ref().ok()).map(|(s, r)| r.change - s.true_change),
     mixing_C: Option<f64> = w.found.as_ref().ok().map(|r| r.mixing),
     taken_at_s: Option<f64> = w.found.as_ref().ok().map(|r| r.moment),
     why_not: Option<&'a str> = w.found.as_ref().err().map(String::as_str),

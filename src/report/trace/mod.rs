@@ -8,7 +8,7 @@ pub use json::{TRACE_SCHEMA, trace_json};
 pub use record::record_csv;
 
 use super::document::{
-    Block, CELSIUS, Cell, Column, Document, KELVIN, NONE, SECOND, Section, Table, Unit,
+    Block, CELSIUS, Cell, Column, Document, KELVIN, NONE, SECOND, Section, Table, Unit, figures,
 };
 use super::words::{minus, origin};
 use crate::evaluate::{MixedAt, Traced, WayFound};
@@ -55,12 +55,13 @@ fn sentences(t: &Traced) -> Vec<String> {
             format!("; true is {} K", minus(&quote(s.true_change, w.u, 2).value))
         });
         all.push(format!(
-            "ΔT = ({} ± {}) K by {} (standard uncertainty of noise and last digit){truth}.",
+            "ΔT = {} K by {}, standard uncertainty u = {} K (noise and last digit only){truth}.",
             minus(&q.value),
-            q.u,
-            w.way.title()
+            w.way.title(),
+            q.u
         ));
     }
+    all.extend(agree(t));
     let how = match t.mixed_at.1 {
         MixedAt::Told => "as told",
         MixedAt::Marked => "as the record marks it",
@@ -73,7 +74,7 @@ fn sentences(t: &Traced) -> Vec<String> {
     if let Some([k, u]) = t.leak {
         let q = quote(k * 1e4, u * 1e4, 2);
         all.push(format!(
-            "The slopes of both lines make a leak of ({} ± {}) · 10⁻⁴ /s.",
+            "The slopes of both lines make a leak of {} · 10⁻⁴ /s, standard uncertainty {} · 10⁻⁴ /s.",
             minus(&q.value),
             q.u
         ));
@@ -81,32 +82,59 @@ fn sentences(t: &Traced) -> Vec<String> {
     all
 }
 
+/// Whether the reductions agree: the two that differ most against the uncertainty of their difference.
+fn agree(t: &Traced) -> Option<String> {
+    let [a, b] = t.farthest()?;
+    let (Ok(of_a), Ok(of_b)) = (&a.found, &b.found) else {
+        return None;
+    };
+    let u = a.u.hypot(b.u);
+    let apart = (of_a.change - of_b.change).abs();
+    let (much, judged) = match apart > 2.0 * u {
+        true => (
+            "more than twice",
+            "they do not agree, and the choice of the reduction matters (a leak, late heat, or the moment of mixing)",
+        ),
+        false => ("no more than twice", "the reductions agree"),
+    };
+    Some(format!(
+        "The reductions that differ most, {} and {}, are {} K apart, {much} the standard uncertainty of that difference (at \
+         most about {} K): {judged}.",
+        a.way.title(),
+        b.way.title(),
+        figures(apart, 2),
+        figures(u, 2)
+    ))
+}
+
 /// Every reduction.
 fn ways(t: &Traced) -> Section {
     let rows = &t.ways;
-    let of = |w: &WayFound, f: fn(&crate::evaluate::ReducedRecord) -> f64| match &w.found {
+    let of = |w: &WayFound, f: &dyn Fn(&crate::evaluate::ReducedRecord) -> f64| match &w.found {
         Ok(r) if f(r).is_finite() => Cell::by(f(r), w.u),
         _ => Cell::Missing("this record does not allow it"),
     };
-    let table = Table::of("trace-reductions", rows)
+    let mut table = Table::of("trace-reductions", rows)
         .column(rows, Column::words("reduction"), |w| {
             Cell::text(w.way.title())
         })
         .column(
             rows,
             Column::number("ΔT", KELVIN).key("change_of_temperature"),
-            |w| of(w, |r| r.change),
+            |w| of(w, &|r| r.change),
         )
-        .column(rows, Column::number("u", KELVIN), |w| {
-            match w.u.is_finite() {
+        .column(
+            rows,
+            Column::number("standard u", KELVIN).key("u"),
+            |w| match w.u.is_finite() {
                 true => Cell::figures(w.u, 2),
                 false => Cell::Missing("this record does not allow it"),
-            }
-        })
+            },
+        )
         .column(
             rows,
             Column::number("at mixing", CELSIUS).key("mixing"),
-            |w| of(w, |r| r.mixing),
+            |w| of(w, &|r| r.mixing),
         )
         .column(
             rows,
@@ -118,6 +146,10 @@ fn ways(t: &Traced) -> Section {
                 _ => Cell::Missing("at mixing, or at readings"),
             },
         );
+    if let Some(s) = &t.simulated {
+        let column = Column::number("less true", KELVIN).key("less_true");
+        table.add(rows, column, |w| of(w, &|r| r.change - s.true_change));
+    }
     Section::new("every reduction of this record").with(Block::Table(table))
 }
 
