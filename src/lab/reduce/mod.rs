@@ -4,6 +4,7 @@
 //! Delta T = sum w_j T_j; the other ways ([`ways`]) need the record between as well. Readings lie on
 //! their grid, counted from mixing both ways, and each has a number of its own.
 
+mod grid;
 mod lines;
 mod stretches;
 mod sums;
@@ -12,6 +13,7 @@ mod ways;
 use crate::quantity::{Celsius, Kelvin, Second};
 use crate::random::Column;
 use crate::scenario::{Leg, Record, ReductionMethod};
+use grid::Grid;
 pub use lines::Line;
 use lines::{Span, fit};
 use stretches::even;
@@ -371,37 +373,6 @@ impl Reading {
             Part::Fore => Some(0),
             Part::After => Some(1),
             Part::Main => None,
-        }
-    }
-}
-
-/// Times of a trace, and where in it what matters is.
-struct Grid {
-    before: Vec<Second>,
-    after: Vec<Second>,
-    /// First reading after mixing of the line behind: two at least belong to it.
-    settled: usize,
-    /// The late one of two readings.
-    read_at: usize,
-}
-
-impl Grid {
-    fn of(record: &Record) -> Self {
-        let Record::Trace {
-            settle, read_at, ..
-        } = record
-        else {
-            unreachable!("only a trace has a grid");
-        };
-        let [before, after] = record.times();
-        // What is due a rounding before a reading is taken with it.
-        let slack = 1e-6 * (after[after.len() - 1].0 / after.len() as f64);
-        let from = |t: Second| after.partition_point(|x| x.0 < t.0 - slack);
-        Self {
-            settled: from(*settle).min(after.len().saturating_sub(2)),
-            read_at: from(*read_at).min(after.len() - 1),
-            before,
-            after,
         }
     }
 }
