@@ -11,7 +11,7 @@
 //! 3 engine experiment        blocks of trials in parallel; nature and lab put together
 //! 4 stats                    numbers about a column, each with its standard error
 //! 5 forecast rank            what a procedure will deliver; which sources matter
-//! 6 design evaluate slip     studies of a procedure; measured runs; mistakes and fair bands
+//! 6 design evaluate slip grade   studies of a procedure; measured runs; mistakes and fair bands
 //! 7 report help                text, JSON, CSV, charts; the reference, topic by topic
 //! 8 cli                      arguments, progress, exit codes
 //! ```
@@ -22,6 +22,7 @@ pub mod engine;
 pub mod evaluate;
 pub mod experiment;
 pub mod forecast;
+pub mod grade;
 pub mod help;
 pub mod lab;
 pub mod library;

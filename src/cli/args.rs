@@ -67,6 +67,13 @@ fn trials(text: &str) -> Result<u64, String> {
     }
 }
 
+fn group_count(text: &str) -> Result<usize, String> {
+    match text.parse() {
+        Ok(n @ 2..=500) => Ok(n),
+        _ => Err("a number from 2 to 500 is due".to_owned()),
+    }
+}
+
 fn threads(text: &str) -> Result<usize, String> {
     match text.parse() {
         Ok(n @ 1..=1024) => Ok(n),
@@ -102,6 +109,8 @@ pub(super) enum Command {
     Trace(Trace),
     /// What mistakes do to the result, and which single mistake could explain a difference
     Slip(Slip),
+    /// What band is fair, what it notices, and whether the method explains the results of a class
+    Grade(Grade),
     /// All of these answers on one page, to read and to print
     Report(Report),
     /// Check a scenario file and point at everything that is wrong with it
@@ -313,7 +322,7 @@ pub(super) struct Slip {
         allow_hyphen_values = true
     )]
     pub difference: Option<String>,
-    /// Standard uncertainty of that difference, in % [default: that of the evaluation, else the spread of careful groups]
+    /// Standard uncertainty of that difference, in % [default: that of the evaluation, else the spread of competent groups]
     #[arg(
         long,
         value_name = "PERCENT",
@@ -321,6 +330,26 @@ pub(super) struct Slip {
         allow_hyphen_values = true
     )]
     pub u: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Grade {
+    /// Scenario file, or the name of a built-in one [default: the built-in scenario]
+    pub scenario: Option<String>,
+    /// Results of a class (CSV: group, value, perhaps u); - for standard input
+    pub class: Option<PathBuf>,
+    /// Half-width of the band about the accepted value [default: that of the scenario, else that of 95 % of competent groups]
+    #[arg(long, value_name = "PERCENT", allow_hyphen_values = true)]
+    pub band: Option<String>,
+    /// Groups of a class, for what its mean and scatter notice [default: those of the file, else 12]
+    #[arg(long, value_name = "N", conflicts_with = "class", value_parser = group_count)]
+    pub groups: Option<usize>,
+    /// Give points by the distance from the accepted value, for example "3 %: 10, 5 %: 7, 10 %: 3"
+    #[arg(long, value_name = "BAND: POINTS, ...", allow_hyphen_values = true)]
+    pub points: Option<String>,
+    /// What the file calls its columns, for example "value=Delta H, u=s, group=Team"
+    #[arg(long, value_name = "KEY=NAME, ...")]
+    pub columns: Option<String>,
 }
 
 #[derive(Debug, Args)]

@@ -8,6 +8,7 @@ mod evaluate;
 mod folder;
 mod forecast;
 mod goal;
+mod grade;
 mod help;
 mod input;
 mod loosen;
@@ -42,25 +43,6 @@ pub enum Exit {
     Interrupted = 130,
 }
 
-/// Commands that there are not yet, and what answers the question meanwhile.
-const NOT_YET: &[(&str, &str)] = &[(
-    "grade",
-    "`forecast` says what share of groups lies in the band of `target.band`; `forecast --class N` simulates a class",
-)];
-
-/// What to use instead of a command that is not there yet.
-fn instead(e: &clap::Error) -> Option<String> {
-    use clap::error::{ContextKind, ContextValue, ErrorKind};
-    if e.kind() != ErrorKind::InvalidSubcommand {
-        return None;
-    }
-    let Some(ContextValue::String(word)) = e.get(ContextKind::InvalidSubcommand) else {
-        return None;
-    };
-    let (name, instead) = NOT_YET.iter().find(|(name, _)| name == word)?;
-    Some(format!("`{name}` comes with a later version: {instead}"))
-}
-
 /// Runs the program with these arguments (the first is its own name).
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
     let cli = match Cli::try_parse_from(arguments) {
@@ -68,9 +50,6 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
         Err(e) => {
             // Help and version are answers, not errors; a closed pipe ends quietly.
             let _ = e.print();
-            if let Some(instead) = instead(&e) {
-                output::complain(&instead);
-            }
             return if e.use_stderr() {
                 Exit::BadInput
             } else {
@@ -94,6 +73,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
         Some(Command::Evaluate(a)) => evaluate::run(&a, &common),
         Some(Command::Trace(a)) => trace::run(&a, &common),
         Some(Command::Slip(a)) => slip::run(&a, &common),
+        Some(Command::Grade(a)) => grade::run(&a, &common),
         Some(Command::Report(a)) => report::run(&a, &common),
         Some(Command::Check(a)) => Ok(check::run(&a, &common)),
         Some(Command::Show(a)) => Ok(show::run(&a, &common)),

@@ -221,7 +221,7 @@ fn of_evaluation(
     }
 }
 
-/// The standard uncertainty of the difference: as stated, as evaluated, or the spread of careful groups.
+/// The standard uncertainty of the difference: as stated, as evaluated, or the spread of competent groups.
 fn uncertainty(stated: Option<&str>, evaluated: Option<f64>, s: &Slips) -> Result<f64, Exit> {
     let Some(text) = stated else {
         return Ok(evaluated.unwrap_or(s.spread.value));

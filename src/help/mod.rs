@@ -39,6 +39,7 @@ topics! {
     "model": "what happens in a run: the equations of the simulation",
     "evaluation": "what the group makes of its readings: reductions, result, claims",
     "studies": "what each command computes, from forecast to trace",
+    "mistakes": "what mistakes do, fair bands, the results of a class",
     "output": "files, columns, JSON fields and their units, exit codes",
     "numbers": "random numbers, trials, standard errors, ranks, speed, accuracy",
     "words": "glossary",

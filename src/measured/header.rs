@@ -39,6 +39,10 @@ pub(super) fn split(text: &str) -> (&str, Option<&str>) {
     if let Some((name, unit)) = brackets.filter(|(_, unit)| known(unit)) {
         return (name.trim(), Some(unit.trim()));
     }
+    // A unit may have a stroke of its own.
+    if let Some((name, unit)) = text.split_once(" / ").filter(|(_, unit)| known(unit)) {
+        return (name.trim(), Some(unit.trim()));
+    }
     if let Some((name, unit)) = text.rsplit_once('/')
         && (known(unit) || name.ends_with(' ') && unit.starts_with(' '))
     {

@@ -6,6 +6,7 @@
 //! column: what could be read in two ways is refused, never guessed in silence.
 
 mod cell;
+mod class;
 mod clock;
 mod header;
 mod kind;
@@ -27,6 +28,7 @@ mod value;
 mod tests;
 
 pub use crate::scenario::{Holds, RUN_COLUMNS, RunColumn, RunColumnEntry};
+pub use class::{ClassSheet, GroupRow, Stated, read_class};
 pub use names::Names;
 pub use problem::FileProblem;
 pub use record::{MeasuredRecord, read_record};
@@ -43,6 +45,9 @@ pub const MOST_RECORD_BYTES: usize = 50_000_000;
 
 /// Most rows of a file of runs.
 pub const MOST_RUNS: usize = 10_000;
+
+/// Most groups of a class.
+pub const MOST_GROUPS: usize = 500;
 
 /// Most rows of a record.
 pub const MOST_ROWS: usize = 1_000_000;

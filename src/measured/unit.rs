@@ -97,7 +97,13 @@ pub(super) fn measures(unit: &str) -> Option<D> {
     let found = parse_quantity(&format!("1 {}", tidy(unit))).ok()?.dimension;
     let stands = matches!(
         found,
-        D::Mass | D::Volume | D::TemperatureDifference | D::Time | D::Voltage | D::Current
+        D::Mass
+            | D::Volume
+            | D::TemperatureDifference
+            | D::Time
+            | D::Voltage
+            | D::Current
+            | D::MolarEnthalpy
     );
     stands.then_some(found)
 }

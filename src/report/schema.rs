@@ -5,10 +5,10 @@ use super::page::json::{Answers, REPORT_SCHEMA};
 use super::problems::{DATA_PROBLEMS, Found, FoundInFiles, PROBLEMS};
 use super::show::{SHOW, Shown};
 use super::{
-    COMPARE_SCHEMA, EVALUATE_SCHEMA, LOOSEN_SCHEMA, RANK_SCHEMA, SCHEMA, SLIP_SCHEMA, SWEEP_SCHEMA,
-    TRACE_SCHEMA,
+    COMPARE_SCHEMA, EVALUATE_SCHEMA, GRADE_SCHEMA, LOOSEN_SCHEMA, RANK_SCHEMA, SCHEMA, SLIP_SCHEMA,
+    SWEEP_SCHEMA, TRACE_SCHEMA,
 };
-use super::{compare, evaluate, forecast, loosen, rank, slip, sweep, trace};
+use super::{compare, evaluate, forecast, grade, loosen, rank, slip, sweep, trace};
 use schemars::generate::{SchemaGenerator, SchemaSettings};
 use schemars::transform::RecursiveTransform;
 use schemars::{JsonSchema, Schema};
@@ -18,7 +18,7 @@ use serde_json::{Value, json};
 type Make = fn(SchemaGenerator) -> Schema;
 
 /// The form of each document, and what makes its schema.
-const DOCUMENTS: [(&str, Make); 13] = [
+const DOCUMENTS: [(&str, Make); 14] = [
     (SCHEMA, headed::<forecast::json::Answer<'_>>),
     (RANK_SCHEMA, headed::<rank::json::Answer<'_>>),
     (SWEEP_SCHEMA, headed::<sweep::json::Answer<'_>>),
@@ -27,6 +27,7 @@ const DOCUMENTS: [(&str, Make); 13] = [
     (EVALUATE_SCHEMA, headed::<evaluate::json::Answer<'_>>),
     (TRACE_SCHEMA, headed::<trace::json::Answer<'_>>),
     (SLIP_SCHEMA, headed::<slip::json::Answer<'_>>),
+    (GRADE_SCHEMA, headed::<grade::json::Answer<'_>>),
     (REPORT_SCHEMA, root::<Answers>),
     (PROBLEMS, root::<Found<'_>>),
     (DATA_PROBLEMS, root::<FoundInFiles<'_>>),

@@ -1,6 +1,6 @@
 //! What a mistake changes, and what is done with it in a block of groups.
 //!
-//! The careful lab's tables and evaluation stay what they are: a mistake changes what happens without anybody's knowledge, what is
+//! The competent lab's tables and evaluation stay what they are: a mistake changes what happens without anybody's knowledge, what is
 //! written down, or what the lab does with it.
 
 use crate::lab::{Entry, LegPages, LegTables, Method, Page, Pages};
@@ -49,8 +49,8 @@ impl Act {
 
 /// What the lab knows of each leg stays as it is without the mistake: its tables, and what it takes from a label or a mark
 /// instead of reading it.
-pub(super) fn unknown_to_the_lab(erring: &mut Pages, careful: &Pages, scenario: &Scenario) {
-    let both = erring.legs.iter_mut().zip(&careful.legs);
+pub(super) fn unknown_to_the_lab(erring: &mut Pages, competent: &Pages, scenario: &Scenario) {
+    let both = erring.legs.iter_mut().zip(&competent.legs);
     for ((own, there), leg) in both.zip(scenario.legs()) {
         let own = Rc::make_mut(own);
         own.tables.clone_from(&there.tables);

@@ -55,11 +55,11 @@ pub struct Cause {
     pub size: Option<f64>,
     /// What it does at that size, or without one; a fraction.
     pub shift: f64,
-    /// Share of groups whose runs would scatter more than those of 95 % of careful groups do; `None` where no kind has two runs.
+    /// Share of groups whose runs would scatter more than those of 95 % of competent groups do; `None` where no kind has two runs.
     pub scatter: Option<f64>,
     /// How likely it makes such a difference, over the most likely cause.
     pub likelihood: f64,
-    /// How much more groups that err so scatter than careful ones.
+    /// How much more groups that err so scatter than competent ones.
     wider: f64,
     /// A size that was simulated before, and its shift.
     tried: Option<(f64, f64)>,
@@ -96,7 +96,7 @@ const TRIALS: u64 = 256;
 pub struct Explained {
     /// The difference.
     pub observed: Observed,
-    /// Share of careful groups that are off as far, on either side.
+    /// Share of competent groups that are off as far, on either side.
     pub probability: f64,
     /// Causes, the most plausible first.
     pub causes: Vec<Cause>,
@@ -160,7 +160,7 @@ pub fn explain(
     })
 }
 
-/// Share of careful groups that are off as far, with the spread scaled to the uncertainty of the difference.
+/// Share of competent groups that are off as far, with the spread scaled to the uncertainty of the difference.
 fn as_far(slips: &Slips, observed: Observed) -> f64 {
     let scale = observed.u / slips.spread.value;
     let far = slips
@@ -180,7 +180,7 @@ fn needed(range: &Sized, size: f64, d: f64, shift: f64) -> Option<f64> {
     (x.is_finite() && (range.signed || x > from)).then_some(x)
 }
 
-/// How much more groups that err so scatter than careful ones.
+/// How much more groups that err so scatter than competent ones.
 fn wider(slips: &Slips, effect: &Effect) -> f64 {
     let own = Moments::of(&effect.errors).sd().value / slips.spread.value;
     if own.is_finite() { own.max(1.0) } else { 1.0 }

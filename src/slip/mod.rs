@@ -1,7 +1,7 @@
 //! Floor 6: what a mistake does, and what mistake a difference would need.
 //!
 //! `catalogue` has one entry for each mistake, `own` reads those of a scenario; `acts` says what each does to a session,
-//! `study` sets erring groups beside careful ones on the same draws, and `explain` goes back from a difference to sizes.
+//! `study` sets erring groups beside competent ones on the same draws, and `explain` goes back from a difference to sizes.
 
 mod acts;
 mod catalogue;

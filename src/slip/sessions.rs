@@ -1,4 +1,4 @@
-//! Careful and erring sessions of one block of groups, as a model of the engine.
+//! Competent and erring sessions of one block of groups, as a model of the engine.
 
 use super::acts::{Act, unknown_to_the_lab};
 use super::catalogue::Mistake;
@@ -111,17 +111,17 @@ impl Prepared {
     /// What erring labs wrote down, in all runs, and the repeats of each leg if they differ.
     fn pages(
         &self,
-        (scenario, careful): (&Scenario, &Pages),
+        (scenario, competent): (&Scenario, &Pages),
         draws: Draws,
     ) -> (Pages, Option<Vec<Column<f64>>>) {
-        let mut pages = careful.clone();
+        let mut pages = competent.clone();
         let mut repeats = None;
         if let Some(session) = &self.session {
             let (own, _, again) = session.groups_with_repeats(draws);
             pages = own;
             repeats = Some(again);
             if self.unknown {
-                unknown_to_the_lab(&mut pages, careful, scenario);
+                unknown_to_the_lab(&mut pages, competent, scenario);
             }
         }
         let legs = scenario.legs().into_iter().zip(&mut pages.legs);
@@ -150,8 +150,8 @@ fn only_the_lab(text: &str) -> bool {
 }
 
 /// The pages of a group that errs in some runs.
-fn mixed(careful: &Pages, erring: &Pages, place: Place) -> Pages {
-    let mut legs = careful.legs.clone();
+fn mixed(competent: &Pages, erring: &Pages, place: Place) -> Pages {
+    let mut legs = competent.legs.clone();
     match place {
         Place::Both => legs.clone_from(&erring.legs),
         Place::Calibration => legs[0].clone_from(&erring.legs[0]),
@@ -166,16 +166,16 @@ fn mixed(careful: &Pages, erring: &Pages, place: Place) -> Pages {
     Pages { legs }
 }
 
-/// Careful and erring groups side by side.
+/// Competent and erring groups side by side.
 pub(super) struct Sessions {
-    pub(super) careful: Experiment,
+    pub(super) competent: Experiment,
     pub(super) method: Method,
     pub(super) erring: Vec<Prepared>,
 }
 
 impl Sessions {
     pub(super) fn scenario(&self) -> &Scenario {
-        self.careful.scenario()
+        self.competent.scenario()
     }
 
     /// Number of legs.
@@ -228,19 +228,19 @@ impl Model for Sessions {
         (0..n).map(|i| i.to_string()).collect()
     }
 
-    /// Nature's value; the careful groups' results and repeats; of each mistake its repeats, then by place its results.
+    /// Nature's value; the competent groups' results and repeats; of each mistake its repeats, then by place its results.
     fn block(&self, draws: &Draws) -> Output {
         let drawn = Drawn::default();
         let draws = draws.keeping(&drawn);
-        let (careful, target, repeats) = self.careful.groups_with_repeats(draws);
+        let (competent, target, repeats) = self.competent.groups_with_repeats(draws);
         let mut out = vec![target];
-        results(&careful, &self.method, 1.0, &mut out);
+        results(&competent, &self.method, 1.0, &mut out);
         out.extend(repeats.iter().cloned());
         for own in &self.erring {
-            let (erring, again) = own.pages((self.scenario(), &careful), draws);
+            let (erring, again) = own.pages((self.scenario(), &competent), draws);
             out.extend(again.unwrap_or_else(|| repeats.clone()));
             for place in &own.places {
-                let pages = mixed(&careful, &erring, *place);
+                let pages = mixed(&competent, &erring, *place);
                 results(&pages, &own.method, own.factor, &mut out);
             }
         }

@@ -1,7 +1,7 @@
 //! What would show a mistake: the scatter of the runs, and the inspection.
 //!
-//! Scatter: with the variance s_k^2 of the runs of each kind k and its mean v_k over careful groups, `sum_k s_k^2 / v_k` above
-//! the value that 5 % of careful groups exceed.
+//! Scatter: with the variance s_k^2 of the runs of each kind k and its mean v_k over competent groups, `sum_k s_k^2 / v_k` above
+//! the value that 5 % of competent groups exceed.
 
 use super::place::Place;
 use crate::scenario::{Inspection, Scenario};
@@ -24,7 +24,7 @@ impl<'t> Found<'t> {
     }
 }
 
-/// Share of careful groups whose runs scatter beyond the bound.
+/// Share of competent groups whose runs scatter beyond the bound.
 const FALSE_ALARM: f64 = 0.05;
 
 /// Differences as fractions of nature's value: more is a larger magnitude.
@@ -33,17 +33,17 @@ pub(super) fn relative(values: &[f64], from: &[f64], target: &[f64]) -> Vec<f64>
     pairs.map(|((x, y), target)| (x - y) / target).collect()
 }
 
-/// The scatter of runs beside that of careful groups.
+/// The scatter of runs beside that of competent groups.
 pub(super) struct Scatter {
     /// Mean variance of the runs of each leg.
     usual: Vec<f64>,
-    /// What few careful groups exceed.
+    /// What few competent groups exceed.
     bound: f64,
 }
 
 impl Scatter {
-    pub(super) fn of(careful: &Found) -> Option<Self> {
-        let usual: Vec<f64> = careful
+    pub(super) fn of(competent: &Found) -> Option<Self> {
+        let usual: Vec<f64> = competent
             .variance
             .iter()
             .map(|v| Moments::of(v).mean().value)
@@ -52,7 +52,7 @@ impl Scatter {
         if !own.usual.iter().any(|v| *v > 0.0) {
             return None;
         }
-        let sorted = Sorted::from_vec(own.statistic(careful));
+        let sorted = Sorted::from_vec(own.statistic(competent));
         own.bound = sorted.quantile(1.0 - FALSE_ALARM).value;
         Some(own)
     }

@@ -1,7 +1,7 @@
-//! Erring groups beside careful ones, on the same draws.
+//! Erring groups beside competent ones, on the same draws.
 //!
 //! A mistake makes another notebook of the same session; what is made in some runs only takes the pages of those runs from it, and
-//! the others from the careful group's. So the shift `x' - x` of the lab's value has no noise but what the mistake itself
+//! the others from the competent group's. So the shift `x' - x` of the lab's value has no noise but what the mistake itself
 //! lets in, and its standard error is the scatter of the paired differences over sqrt(trials).
 
 use super::catalogue::Mistake;
@@ -58,7 +58,7 @@ pub struct Effect {
     pub place: Place,
     /// Change of the result's magnitude, as a fraction of it; more than -1 of it is a changed sign.
     pub shift: Estimate,
-    /// Share of groups whose runs scatter more than those of 95 % of careful groups do; `None` where no kind has two runs.
+    /// Share of groups whose runs scatter more than those of 95 % of competent groups do; `None` where no kind has two runs.
     pub scatter: Option<f64>,
     /// Share of groups in which the inspection notices solid that is left over; `None` where nobody looks.
     pub inspection: Option<f64>,
@@ -71,7 +71,7 @@ pub struct Effect {
 texts! {
     /// What a mistake does to the magnitude of the result.
     Says::words:
-    /// Smaller than a careful group's.
+    /// Smaller than a competent group's.
     TooSmall = "too small",
     /// Larger.
     TooLarge = "too large",
@@ -157,13 +157,13 @@ pub struct Slips {
     pub trials: u64,
     /// Nature's value, J/mol.
     pub target: f64,
-    /// Bias of careful groups, as a fraction.
+    /// Bias of competent groups, as a fraction.
     pub bias: Estimate,
     /// Their spread, as a fraction.
     pub spread: Estimate,
-    /// Errors of careful groups, trial by trial, as fractions.
+    /// Errors of competent groups, trial by trial, as fractions.
     pub errors: Vec<f64>,
-    /// Share of careful groups in which the inspection notices something; `None` where nobody looks.
+    /// Share of competent groups in which the inspection notices something; `None` where nobody looks.
     pub inspection: Option<f64>,
     /// The mistakes that make sense here.
     pub mistakes: Vec<Studied>,
@@ -192,7 +192,7 @@ pub(super) fn of_sizes(
         }
     }
     let sessions = Sessions {
-        careful: Experiment::without_claims(scenario.clone()),
+        competent: Experiment::without_claims(scenario.clone()),
         method: Method::of(scenario),
         erring,
     };
@@ -205,12 +205,12 @@ pub(super) fn of_sizes(
         .columns;
     let legs = sessions.legs();
     let target = &columns[0];
-    let careful = Found::of(&columns[1..=1 + legs]);
-    let shows = Scatter::of(&careful);
+    let competent = Found::of(&columns[1..=1 + legs]);
+    let shows = Scatter::of(&competent);
     let of_erring = columns[2 + 2 * legs..].chunks(1 + 2 * legs);
     for (own, i) in of_erring.zip(at) {
         let found = Found::of(&own[legs..]);
-        let shift = Moments::of(&relative(found.value, careful.value, target)).mean();
+        let shift = Moments::of(&relative(found.value, competent.value, target)).mean();
         shifts[i] = (shift.value, shows.as_ref().map(|s| s.power(&found)));
     }
     Ok(shifts)
@@ -241,7 +241,7 @@ pub fn slips(
         }
     }
     let mut sessions = Sessions {
-        careful: Experiment::without_claims(scenario.clone()),
+        competent: Experiment::without_claims(scenario.clone()),
         method: Method::of(scenario),
         erring,
     };
@@ -293,18 +293,18 @@ fn of_table(
         rest = others;
         own
     };
-    let careful = Found::of(next(1 + legs));
+    let competent = Found::of(next(1 + legs));
     let repeats = next(legs);
-    let shows = Scatter::of(&careful);
+    let shows = Scatter::of(&competent);
     let looked = |again: &[Vec<f64>], place: Place| noticed(scenario, again, place);
-    let errors: Vec<f64> = relative(careful.value, target, target);
+    let errors: Vec<f64> = relative(competent.value, target, target);
     let own = Moments::of(&errors);
     let mut mistakes = Vec::new();
     for ((mistake, range, size), prepared) in known.iter().zip(&sessions.erring) {
         let again = next(legs);
         let effects = prepared.places.iter().map(|&place| {
             let there = Found::of(next(1 + legs));
-            let shifts = Moments::of(&relative(there.value, careful.value, target));
+            let shifts = Moments::of(&relative(there.value, competent.value, target));
             Effect {
                 place,
                 shift: shifts.mean(),

@@ -369,6 +369,15 @@ fn the_result_of_the_runs_in_readme_is_what_the_program_says() {
     );
 }
 
+/// The class that the topic about data shows.
+fn class_in_help() -> String {
+    let data = topic("data");
+    let class = fenced(data, "text")
+        .into_iter()
+        .find(|t| t.starts_with("group"));
+    class.expect("a class").to_owned()
+}
+
 #[test]
 fn every_command_that_is_shown_runs() {
     let all = commands();
@@ -382,6 +391,9 @@ fn every_command_that_is_shown_runs() {
         }
         if page.contains(" record.csv") {
             run(folder.path(), &["trace", "--out", "."]);
+        }
+        if page.contains(" class.csv") {
+            fs::write(folder.path().join("class.csv"), class_in_help()).expect("a file");
         }
         for line in fenced(&page, "sh").into_iter().flat_map(str::lines) {
             let words = words(line);

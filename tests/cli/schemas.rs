@@ -27,6 +27,10 @@ fn said(arguments: &[&str]) -> Value {
         ("runs.csv", RUNS),
         ("bad.csv", "run,kind\n1,none\n"),
         ("record.csv", RECORD),
+        (
+            "class.csv",
+            "group,value,u\nA,14.7,0.2\nB,13.1,\nC,14.9,0.3\nD,,\n",
+        ),
     ];
     for (name, text) in files {
         std::fs::write(folder.path().join(name), text).expect("a file");
@@ -53,7 +57,7 @@ fn closed(mut schema: Value) -> Validator {
 }
 
 /// What each command is asked for, so that all documents appear, with all that is optional in them.
-const ASKED: [&[&str]; 30] = [
+const ASKED: [&[&str]; 32] = [
     &["forecast", "--reductions", "--class", "4"],
     &["forecast", "magnesium-oxide-cycle", "--shortest"],
     &["forecast", "permanganate-iron-dewar"],
@@ -92,6 +96,14 @@ const ASKED: [&[&str]; 30] = [
     &["trace", "ammonium-chloride-dewar", "record.csv"],
     &["slip", "urea-foam-cups", "--difference", "-9 %"],
     &["slip", "permanganate-iron-dewar", "spilt"],
+    &["grade", "urea-foam-cups"],
+    &[
+        "grade",
+        "ammonium-chloride-dewar",
+        "class.csv",
+        "--points",
+        "3 %: 10",
+    ],
     &["check", "urea-foam-cups"],
     &["forecast", "bad.toml"],
     &["show"],

@@ -199,7 +199,58 @@ fn near_misses_are_told_what_is_meant() {
         "[library.reactions.own-kcl-water]",
     );
     told(&["show", "--toml", "charge.spill"], 0, "spill = \"");
-    told(&["grade"], 2, "target.band");
+}
+
+#[test]
+fn a_class_that_cannot_be_graded_says_why() {
+    let folder = tempdir().expect("a folder");
+    let at = folder.path();
+    std::fs::write(at.join("class.csv"), "group,value\nA,14.7\nB,15.0\n").expect("written");
+    std::fs::write(at.join("bad.csv"), "group,value\nA,much\nB,1e9\n").expect("written");
+    let told = |arguments: &[&str], code: i32, due: &str| {
+        let (got, said, why) = run(at, &[&["grade"], arguments].concat());
+        assert_eq!(got, code, "{arguments:?}: {why}");
+        assert!(flowing(&why).contains(due), "{arguments:?}: {said}{why}");
+    };
+    let of = "ammonium-chloride-dewar";
+    told(&[of, "none.csv"], 3, "there is no such file");
+    told(
+        &[of, "bad.csv"],
+        2,
+        "bad.csv, line 2, column \"value\": `much` is not a number",
+    );
+    told(
+        &[of, "bad.csv"],
+        2,
+        "line 3, column \"value\": `1e9` is not possible",
+    );
+    told(&[of, "--band", "3 K"], 2, "--band");
+    told(&[of, "--band", "0 %"], 2, "must lie between");
+    told(&[of, "--groups", "1"], 2, "from 2 to 500");
+    told(
+        &[of, "class.csv", "--groups", "5"],
+        2,
+        "cannot be used with",
+    );
+    told(
+        &[of, "--points", "3 %: 10"],
+        2,
+        "name the file of the class",
+    );
+    for points in ["3 %", "3 % 10", "3 %: ten", "3 %: 10, 3 %: 4", "-3 %: 1"] {
+        told(&[of, "class.csv", "--points", points], 2, "with its points");
+    }
+    told(
+        &[of, "class.csv", "--points", "3 %: 1, 5 %: 2"],
+        2,
+        "more points than a narrower",
+    );
+    told(
+        &[of, "class.csv", "--columns", "value=x"],
+        2,
+        "no such header",
+    );
+    assert_eq!(std::fs::read_dir(at).expect("a folder").count(), 2);
 }
 
 #[test]

@@ -13,7 +13,7 @@ const FLOORS: &[&[&str]] = &[
     &["engine", "experiment"],
     &["stats"],
     &["rank", "forecast"],
-    &["design", "measured", "evaluate", "slip"],
+    &["design", "measured", "evaluate", "slip", "grade"],
     &["help", "report"],
     &["cli"],
 ];

@@ -14,6 +14,7 @@ mod designs_loose;
 mod designs_parameters;
 mod exactness;
 mod floors;
+mod grades;
 mod honesty;
 mod independent;
 mod independent_portion;

@@ -1,5 +1,6 @@
 //! Files as people have them, and everything that can be wrong with one.
 
+mod class;
 mod exports;
 mod forms;
 mod mutated;

@@ -16,11 +16,11 @@ pub(super) fn sentences(s: &Slips, e: &Explained) -> Vec<String> {
     let way = if d < 0.0 { "small" } else { "large" };
     let wanted = match e.probability {
         p if p > 0.05 => format!(
-            "a careful group is off as far in {} of cases, so no mistake is needed to explain it",
+            "a competent group is off as far in {} of cases, so no mistake is needed to explain it",
             percent(p)
         ),
-        p if p > 0.0 => format!("a careful group is off as far in {} of cases", percent(p)),
-        _ => format!("none of {} careful groups is off as far", s.errors.len()),
+        p if p > 0.0 => format!("a competent group is off as far in {} of cases", percent(p)),
+        _ => format!("none of {} competent groups is off as far", s.errors.len()),
     };
     let mut all = vec![format!(
         "The magnitude is {} too {way}, {times:.1} standard uncertainties ({}): {wanted}.",

@@ -41,10 +41,10 @@ pub(super) fn slip_figures(s: &Slips) -> Vec<Figure> {
         }
     };
     let spread = 200.0 * s.spread.value;
-    let careful = Span {
+    let competent = Span {
         ends: [-spread, spread],
         direction: Direction::Upright,
-        label: "twice the spread of careful groups".to_owned(),
+        label: "twice the spread of competent groups".to_owned(),
         fill: Some(Fill::Plain),
         in_key: true,
     };
@@ -76,7 +76,7 @@ pub(super) fn slip_figures(s: &Slips) -> Vec<Figure> {
             x: Axis::titled("change of the magnitude of the result, %"),
             y: Axis::rows(rows.iter().map(row).collect()),
             marks: vec![
-                careful.into(),
+                competent.into(),
                 Rule::upright(0.0, "", none),
                 points(Place::Determinations, Shape::Disc, Tone::Accent).into(),
                 points(Place::Calibration, Shape::Ring, Tone::Ink).into(),

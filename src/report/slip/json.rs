@@ -13,10 +13,10 @@ part! {
     Answer<'a>(s: &'a Slips, e: Option<&'a Explained>):
     trials: u64 = s.trials,
     true_J_per_mol: f64 = s.target,
-    /// Of careful groups, as a fraction of the true value.
-    careful_bias: Estimate = s.bias,
+    /// Of competent groups, as a fraction of the true value.
+    competent_bias: Estimate = s.bias,
     /// Standard deviation, likewise.
-    careful_spread: Estimate = s.spread,
+    competent_spread: Estimate = s.spread,
     mistakes: Vec<Mistake<'a>> = s.mistakes.iter().map(|m| Mistake::of(s, m)).collect(),
     impossible: Vec<Impossible<'a>> = s.impossible.iter().map(Impossible::of).collect(),
     /// Causes of a difference, if one was asked about.
@@ -57,7 +57,7 @@ part! {
     change_of_magnitude: Estimate = e.shift,
     change_J_per_mol: f64 = e.shift.value * s.target.abs(),
     says: Option<Says> = m.says(e.place),
-    /// Share of groups whose runs scatter more than those of 95 % of careful groups.
+    /// Share of groups whose runs scatter more than those of 95 % of competent groups.
     scatter_shows: Option<f64> = e.scatter,
     /// Share of groups in which the inspection notices a residue.
     inspection_notices: Option<f64> = e.inspection,
@@ -77,7 +77,7 @@ part! {
     difference: f64 = e.observed.difference,
     /// Its standard uncertainty, likewise.
     u: f64 = e.observed.u,
-    /// Share of careful groups that are off as far.
+    /// Share of competent groups that are off as far.
     probability: f64 = e.probability,
     causes: Vec<OneCause<'a>> = e.causes.iter().map(OneCause::of).collect(),
 }

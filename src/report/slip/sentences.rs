@@ -26,7 +26,7 @@ fn keys(s: &Slips, which: impl Fn(&Studied) -> bool) -> Vec<&str> {
 pub(super) fn sentences(s: &Slips) -> Vec<String> {
     let spread = s.spread.value;
     let mut all = vec![format!(
-        "Careful groups have a bias of {} and a spread of {}: a single result hides whatever moves it by less than about {}.",
+        "Competent groups have a bias of {} and a spread of {}: a single result hides whatever moves it by less than about {}.",
         minus(&percent(s.bias.value)),
         percent(spread),
         percent(2.0 * spread)

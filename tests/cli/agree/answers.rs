@@ -5,9 +5,11 @@ use joulecast::design::{
     limit_of, looseness, set, split, sweep,
 };
 use joulecast::forecast::{Extras, Options, Trials, class, forecast, ways};
+use joulecast::grade::{GradeOptions, Points, grade, judge};
+use joulecast::measured::read_class;
 use joulecast::rank::{Effort, RankOptions, rank};
 use joulecast::report::document::Document;
-use joulecast::report::{SlipQuestion, slip_document, slip_json};
+use joulecast::report::{SlipQuestion, grade_document, grade_json, slip_document, slip_json};
 use joulecast::report::{
     compare_document, compare_json, forecast_document, forecast_json, loosen_document, loosen_json,
     rank_document, rank_json, sweep_document, sweep_json,
@@ -156,5 +158,32 @@ pub fn slip_of(s: &Scenario, difference: f64) -> Answer {
     (
         slip_document(&question),
         slip_json(&found, Some(&explained)),
+    )
+}
+
+/// Bands, and a class of six about the accepted value, one of them far off.
+pub fn grade_of(s: &Scenario) -> Answer {
+    let options = GradeOptions {
+        slips: SlipOptions {
+            trials: Some(TRIALS),
+            ..SlipOptions::new(1)
+        },
+        band: None,
+        groups: 6,
+    };
+    let known: Vec<_> = all().cloned().collect();
+    let g = grade(s, &known, &options).expect("not interrupted");
+    let kilo = s.tabulated().0 / 1e3;
+    let rows = [1.01, 0.97, 1.0, 0.99, 1.02, 0.5]
+        .map(|x| format!("{:.4},{:.4}\n", kilo * x, 0.01 * kilo.abs()));
+    let named = ["A,", "B,", "C,", "D,", "E,", "F,"].into_iter().zip(rows);
+    let rows: String = named.map(|(name, row)| format!("{name}{row}")).collect();
+    let text = format!("group,value [kJ/mol],u [kJ/mol]\n{rows}");
+    let class = read_class("class.csv", text.as_bytes(), None).expect("a class");
+    let points = Points(vec![(0.03, 10.0), (0.05, 7.0)]);
+    let judged = judge(&g, class, Some(&points), &options.slips).expect("not interrupted");
+    (
+        grade_document(&g, Some(&judged)),
+        grade_json(&g, Some(&judged)),
     )
 }

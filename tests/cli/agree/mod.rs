@@ -7,8 +7,8 @@ pub mod forms;
 mod spoiled;
 
 use answers::{
-    Answer, BUILT_IN, RANKED, UREA, compare_of, forecast_of, loosen_of, rank_of, scenario, slip_of,
-    sweep_of,
+    Answer, BUILT_IN, RANKED, UREA, compare_of, forecast_of, grade_of, loosen_of, rank_of,
+    scenario, slip_of, sweep_of,
 };
 use checks::disagreements;
 use columns::Columns;
@@ -22,6 +22,13 @@ use std::fs;
 #[test]
 fn forms_of_mistakes_agree() {
     of_all_shipped(|s| slip_of(s, -0.04));
+}
+
+#[test]
+fn forms_of_bands_and_classes_agree() {
+    for name in [BUILT_IN, UREA, "magnesium-oxide-cycle"] {
+        agrees(name, &grade_of(&scenario(name)));
+    }
 }
 
 /// All forms of an answer agree.
