@@ -4,18 +4,21 @@ use super::answer::Answer;
 use super::args::{Common, Report as Arguments};
 use super::folder::Folder;
 use super::progress::{Progress, interruption};
-use super::{Exit, forecast, input, loosen, output, rank, sweep};
+use super::{Exit, forecast, input, loosen, output, rank, slip, sweep};
 use crate::design::{DesignOptions, Goal, Sweep, Vary, cap};
 use crate::engine::EngineError;
 use crate::forecast::Extras;
+use crate::grade::{GROUPS, GradeOptions, grade};
 use crate::library::{Library, Sheet};
 use crate::report::document::{Cautions, Document, Section};
 use crate::report::page::{Chapter, Page, Study};
 use crate::report::{
-    OutFile, forecast_document, forecast_json, loosen_document, loosen_json, rank_document,
-    rank_json, report_json, show_sheet, sweep_json,
+    OutFile, SlipQuestion, forecast_document, forecast_json, grade_document, grade_json,
+    loosen_document, loosen_json, rank_document, rank_json, report_json, show_sheet, slip_document,
+    slip_json, sweep_json,
 };
 use crate::scenario::{Record, Scenario};
+use crate::slip::{SlipOptions, slips};
 
 /// Trials of each point of the study of runs and mass: it is there to look things up, not to decide on the last digit.
 const FEW: u64 = 4_096;
@@ -42,7 +45,7 @@ pub(super) fn without_a_command(common: &Common) -> Result<Exit, Exit> {
 fn page(named: Option<&str>, common: &Common, name: &'static str) -> Result<Exit, Exit> {
     let scenario = input::with_spread(named, common.json)?;
     let folder = Folder::ready(common, true)?;
-    let bar = Progress::steps(5, "parts of the page");
+    let bar = Progress::steps(6, "parts of the page");
     let usual = forecast::Arguments {
         reductions: matches!(scenario.determination.record, Record::Trace { .. }),
         ..forecast::Arguments::default()
@@ -55,6 +58,16 @@ fn page(named: Option<&str>, common: &Common, name: &'static str) -> Result<Exit
     bar.set(3);
     let study = study(&scenario, common).map_err(stopped)?;
     bar.set(4);
+    let known = slip::known(&scenario, named, common)?;
+    let asked: Vec<_> = known.iter().map(|m| (m.clone(), None)).collect();
+    let mistakes = slips(&scenario, &asked, &slip_options(common)).map_err(stopped)?;
+    let bands = GradeOptions {
+        slips: slip_options(common),
+        band: None,
+        groups: GROUPS,
+    };
+    let fair = grade(&scenario, &known, &bands).map_err(stopped)?;
+    bar.set(5);
     let loose = match Goal::of(&scenario) {
         Some(goal) => Some(loosen::study(&scenario, goal, cap(&scenario), common)?),
         None => None,
@@ -74,6 +87,7 @@ fn page(named: Option<&str>, common: &Common, name: &'static str) -> Result<Exit
         rank_json(&ranking, &effort),
         design.json,
         loose.as_ref().map(loosen_json),
+        [slip_json(&mistakes, None), grade_json(&fair, None)],
         own,
     );
     let mut chapters = vec![
@@ -95,6 +109,21 @@ fn page(named: Option<&str>, common: &Common, name: &'static str) -> Result<Exit
             loosen_document(l),
         ));
     }
+    let question = SlipQuestion {
+        slips: &mistakes,
+        explained: None,
+        word: false,
+    };
+    chapters.push(chapter(
+        "mistakes",
+        "What a mistake does",
+        slip_document(&question),
+    ));
+    chapters.push(chapter(
+        "bands",
+        "What band is fair",
+        grade_document(&fair, None),
+    ));
     let short = in_short(&mut chapters);
     chapters.insert(0, short);
     chapters.push(Chapter {
@@ -149,6 +178,14 @@ fn page(named: Option<&str>, common: &Common, name: &'static str) -> Result<Exit
         },
     };
     answer.give(common, folder.as_ref())
+}
+
+fn slip_options(common: &Common) -> SlipOptions<'static> {
+    SlipOptions {
+        trials: common.trials,
+        interrupt: Some(interruption()),
+        ..SlipOptions::new(common.seed)
+    }
 }
 
 fn stopped(e: EngineError) -> Exit {

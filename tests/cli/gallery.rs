@@ -67,7 +67,7 @@ const WHOLE: [&str; 2] = ["peroxide-cups", "urea-foam-cups"];
 const SMALL: (u16, usize) = (480, 60_000);
 
 /// Most bytes of a page, and of all results.
-const MOST: (usize, u64) = (700_000, 10_000_000);
+const MOST: (usize, u64) = (750_000, 10_000_000);
 
 /// What stands above the list.
 const HEAD: &str = "\

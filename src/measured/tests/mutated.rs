@@ -2,7 +2,7 @@
 
 use super::{dewar, scenario};
 use crate::measured::{
-    FileProblem, Names, TemplateForm, read_record, read_runs, read_sheet, template,
+    FileProblem, Names, TemplateForm, read_class, read_record, read_runs, read_sheet, template,
 };
 use rand::rngs::StdRng;
 use rand::{RngExt, SeedableRng};
@@ -100,6 +100,8 @@ fn ten_thousand_damaged_files_are_read_or_refused() {
         format!("# x\ntime,T\n{clock}").into(),
         record.encode_utf16().flat_map(u16::to_le_bytes).collect(),
     ];
+    let groups: String = (0..12).map(|i| format!("G{i};14,{i};0,2;x\n")).collect();
+    let class = format!("group;value / kJ/mol;U;remark\n{groups}").into_bytes();
     for own in &scenarios {
         for comma in [false, true] {
             let form = TemplateForm {
@@ -112,7 +114,7 @@ fn ten_thousand_damaged_files_are_read_or_refused() {
         }
     }
     let mut rng = StdRng::seed_from_u64(20_260_807);
-    let mut seen = [[0; 2]; 3];
+    let mut seen = [[0; 2]; 4];
     let mut count = |which: usize, result: Result<(), Vec<FileProblem>>| match result {
         Ok(()) => seen[which][0] += 1,
         Err(problems) => {
@@ -133,6 +135,12 @@ fn ten_thousand_damaged_files_are_read_or_refused() {
         count(
             0,
             read_runs("m.csv", &bytes, own, &Names::of(own)).map(|s| assert!(!s.rows.is_empty())),
+        );
+        let groups = damaged(&class, &mut rng);
+        count(
+            3,
+            read_class("m.csv", &groups, None)
+                .map(|c| assert!(c.groups.iter().all(|g| g.value.is_finite()))),
         );
         count(
             1,

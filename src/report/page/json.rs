@@ -1,7 +1,7 @@
 //! All answers about one scenario as JSON.
 
 use crate::report::json::{Formed, Headed, document, part};
-use crate::report::{forecast, loosen, rank, sweep};
+use crate::report::{forecast, grade, loosen, rank, slip, sweep};
 use serde_json::Value;
 
 /// Name and version of the document's form.
@@ -12,7 +12,7 @@ type Of<T> = Formed<Headed<'static, T>>;
 
 part! {
     /// The documents of all answers about one scenario.
-    Answers(forecast: Value, rank: Value, sweep: Value, loosen: Option<Value>, study: Option<Value>):
+    Answers(forecast: Value, rank: Value, sweep: Value, loosen: Option<Value>, more: [Value; 2], study: Option<Value>):
     #[schemars(with = "Of<forecast::json::Answer<'_>>")]
     forecast: Value = forecast,
     #[schemars(with = "Of<rank::json::Answer<'_>>")]
@@ -22,6 +22,10 @@ part! {
     /// Null without a target.
     #[schemars(with = "Option<Of<loosen::json::Answer<'_>>>")]
     loosen: Option<Value> = loosen,
+    #[schemars(with = "Of<slip::json::Answer<'_>>")]
+    slip: Value = more[0].clone(),
+    #[schemars(with = "Of<grade::json::Answer<'_>>")]
+    grade: Value = more[1].clone(),
     /// Runs and masses to look up, where a solid is weighed.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schemars(with = "Option<Of<sweep::json::Answer<'_>>>")]
@@ -34,10 +38,11 @@ pub fn report_json(
     rank: Value,
     sweep: Value,
     loosen: Option<Value>,
+    slip_and_grade: [Value; 2],
     study: Option<Value>,
 ) -> Value {
     document(
         REPORT_SCHEMA,
-        Answers::of(forecast, rank, sweep, loosen, study),
+        Answers::of(forecast, rank, sweep, loosen, slip_and_grade, study),
     )
 }
