@@ -15,6 +15,10 @@ pub(super) fn run(a: &Check, common: &Common) -> Exit {
 fn attempt(a: &Check, common: &Common) -> Result<Exit, Exit> {
     let source = input::source(Some(&a.scenario), common.json)?;
     let mut scenario = input::scenario(&source, common.json)?;
+    // Mistakes of its own are changes of its keys.
+    if let Err(problems) = crate::slip::own(&scenario) {
+        return Err(input::refuse(&source, &problems, common.json));
+    }
     advise(&mut scenario);
     let found = input::tried(&scenario)?;
     let refusal = found.refusal();

@@ -14,7 +14,7 @@ use std::path::Path;
 
 pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     if let (Some(first), None, false) = (&a.scenario, &a.runs, a.template)
-        && has_runs(first)
+        && measured::is_table(first)
     {
         output::complain(&format!(
             "{first} is a file of runs: name the scenario before it, `joulecast evaluate SCENARIO {first}`"
@@ -62,12 +62,6 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         exit: Exit::Done,
     };
     answer.give(common, folder.as_ref())
-}
-
-/// Whether a name is that of a table and not of a scenario.
-fn has_runs(name: &str) -> bool {
-    let extension = Path::new(name).extension().and_then(|e| e.to_str());
-    extension.is_some_and(|e| ["csv", "tsv", "txt"].contains(&e.to_ascii_lowercase().as_str()))
 }
 
 /// Reads the runs and the records that they name, which lie beside their file.

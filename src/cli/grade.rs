@@ -14,6 +14,13 @@ use crate::report::{grade_document, grade_json};
 use crate::slip::SlipOptions;
 
 pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
+    if let (Some(first), None) = (&a.scenario, &a.class)
+        && measured::is_table(first)
+    {
+        return Err(refused(&format!(
+            "{first} is a file of results: name the scenario before it, `joulecast grade SCENARIO {first}`"
+        )));
+    }
     let scenario = input::with_spread(a.scenario.as_deref(), common.json)?;
     let known = slip::known(&scenario, a.scenario.as_deref(), common)?;
     let band = a.band.as_deref().map(band).transpose()?;

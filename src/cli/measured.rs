@@ -77,3 +77,9 @@ pub(super) fn refuse(problems: &[FileProblem], as_json: bool) -> Exit {
     output::complain(&told.join("\n"));
     Exit::BadInput
 }
+
+/// Whether a name is that of a table and not of a scenario.
+pub(super) fn is_table(name: &str) -> bool {
+    let extension = Path::new(name).extension().and_then(|e| e.to_str());
+    extension.is_some_and(|e| ["csv", "tsv", "txt"].contains(&e.to_ascii_lowercase().as_str()))
+}

@@ -55,9 +55,9 @@ pub struct JudgedGroup {
     pub inside: bool,
     /// Probability that what it measured lies in the band, by its own uncertainty (JCGM 106).
     pub conforms: Option<f64>,
-    /// Whether it lies farther from the median than the farthest group of 95 % of competent classes.
+    /// Whether it lies farther from the centre than the farthest group of 95 % of competent classes.
     pub outlying: bool,
-    /// What would fit its distance from the median, if it is outlying.
+    /// What would fit its distance from the centre, if it is outlying and outside the band.
     pub causes: Vec<Cause>,
     /// Points, if a table of them was given.
     pub points: Option<f64>,
@@ -88,6 +88,11 @@ pub struct ClassJudged {
     pub verdict: Verdict,
     /// Single mistakes that would explain a class that is off as one.
     pub causes: Vec<Cause>,
+}
+
+/// A probability below this is none that anybody could see.
+fn seen_at_all(p: f64) -> f64 {
+    if p < 1e-6 { 0.0 } else { p }
 }
 
 /// Compares a class with what the method explains.
@@ -151,10 +156,11 @@ pub fn judge(
     let mut groups = Vec::new();
     for (g, d) in class.groups.into_iter().zip(differences) {
         let u = g.u.map(|u| (u / accepted).abs());
-        let outlying = expected.groups > 2 && (d - seen.median).abs() > expected.outlying;
-        let causes = match outlying {
+        let outlying = expected.groups > 2 && (d - seen.centre).abs() > expected.outlying;
+        // Nobody needs a cause for a result that lies in the band.
+        let causes = match outlying && d.abs() > band {
             true => likely(Observed {
-                difference: d - seen.median,
+                difference: d - seen.centre,
                 u: expected.own_spread,
             })?,
             false => Vec::new(),
@@ -165,7 +171,7 @@ pub fn judge(
             difference: d,
             u,
             inside: d.abs() <= band,
-            conforms: u.map(|u| conforms(d, u, [-band, band])),
+            conforms: u.map(|u| conforms(d, u, [-band, band])).map(seen_at_all),
             outlying,
             causes,
             points: points.map(|p| p.of(d)),

@@ -50,32 +50,54 @@ pub struct Seen {
     pub mean: f64,
     /// Their median.
     pub median: f64,
+    /// Middle of the half of the groups that lie closest together; of two such halves the one nearer to the accepted value.
+    pub centre: f64,
     /// Their standard deviation; NaN for one group.
     pub sd: f64,
-    /// Largest distance of a group from the median.
+    /// Largest distance of a group from that centre.
     pub farthest: f64,
     /// Mean of the differences without those of outlying groups.
     pub core: f64,
 }
 
 impl Seen {
-    /// Of a class; groups farther from the median than `outlying` are so called.
+    /// Of a class; groups farther from the centre than `outlying` are so called.
     pub fn of(differences: &[f64], outlying: f64) -> Self {
         let moments = Moments::of(differences);
-        let median = Sorted::of(differences).median().value;
-        let far = differences.iter().map(|d| (d - median).abs());
+        let sorted = Sorted::of(differences);
+        let centre = centre(sorted.values());
+        let far = differences.iter().map(|d| (d - centre).abs());
         let near = differences
             .iter()
-            .filter(|d| (**d - median).abs() <= outlying);
+            .filter(|d| (**d - centre).abs() <= outlying);
         let near: Vec<f64> = near.copied().collect();
         Self {
             core: Moments::of(&near).mean().value,
             mean: moments.mean().value,
-            median,
+            median: sorted.median().value,
+            centre,
             sd: moments.sd().value,
             farthest: far.fold(0.0, f64::max),
         }
     }
+}
+
+/// Mean of the shortest half of sorted differences: groups that fall into two clusters have their centre in one of them, and
+/// not in the gap where the median of an even number lies.
+fn centre(sorted: &[f64]) -> f64 {
+    let half = sorted.len().div_ceil(2).max(1);
+    let width = |w: &[f64]| w[w.len() - 1] - w[0];
+    let middle = |w: &[f64]| w.iter().sum::<f64>() / w.len() as f64;
+    // What differs by less than that is a tie.
+    const SAME: f64 = 1e-9;
+    let shortest = sorted.windows(half).min_by(|a, b| {
+        let off = width(a) - width(b);
+        match off.abs() < SAME {
+            true => middle(a).abs().total_cmp(&middle(b).abs()),
+            false => off.total_cmp(&0.0),
+        }
+    });
+    shortest.map_or(f64::NAN, middle)
 }
 
 /// Competent classes of a size.
@@ -93,7 +115,7 @@ pub struct Expected {
     pub mean_spread: f64,
     /// Standard deviation of groups within a class.
     pub own_spread: f64,
-    /// Distance from the median beyond which a group is called outlying.
+    /// Distance from the centre beyond which a group is called outlying.
     pub outlying: f64,
 }
 

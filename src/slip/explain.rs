@@ -138,7 +138,7 @@ pub fn explain(
     for cause in &mut causes {
         judge(cause, observed);
         if cause.judgement == Judgement::Impossible {
-            cause.scatter = None;
+            (cause.scatter, cause.likelihood) = (None, 0.0);
         }
     }
     let most = causes.iter().map(|c| c.likelihood).fold(0.0, f64::max);
@@ -146,7 +146,11 @@ pub fn explain(
         let relative = cause.likelihood / most;
         cause.likelihood = if relative < NEVER { 0.0 } else { relative };
     }
-    causes.sort_by(|a, b| b.likelihood.total_cmp(&a.likelihood));
+    causes.sort_by(|a, b| {
+        let far = |c: &Cause| c.judgement > Judgement::Borderline;
+        let likelier = b.likelihood.total_cmp(&a.likelihood);
+        far(a).cmp(&far(b)).then(likelier)
+    });
     let order: Vec<usize> = (0..causes.len()).collect();
     let behind = |a: usize, b: usize| causes[b].likelihood > TIE * causes[a].likelihood;
     let ranks = stats::places(&order, behind);
@@ -194,13 +198,14 @@ fn none(range: &Sized) -> f64 {
     }
 }
 
+/// Whether it is a part of something that cannot be more than all of it.
+fn is_share(range: &Sized) -> bool {
+    range.unit == Unit::Percent && range.high < 100.0
+}
+
 /// Whether a size is near enough to its range to be looked at.
 fn is_near(range: &Sized, x: f64) -> bool {
-    let most = if range.unit == Unit::Percent {
-        99.9
-    } else {
-        f64::INFINITY
-    };
+    let most = if is_share(range) { 99.9 } else { f64::INFINITY };
     (range.low / BEYOND..=(range.high * BEYOND).min(most)).contains(&x.abs())
 }
 
@@ -281,7 +286,7 @@ fn judge(cause: &mut Cause, observed: Observed) {
     cause.judgement = match x {
         x if (range.low..=range.high).contains(&x) => Judgement::Plausible,
         x if is_near(range, x) => Judgement::Borderline,
-        x if range.unit == Unit::Percent && x > 99.9 => Judgement::Impossible,
+        x if is_share(range) && x > 99.9 => Judgement::Impossible,
         _ => Judgement::Unlikely,
     };
 }

@@ -1,7 +1,7 @@
 //! Mistakes of a scenario's own: the table `[slips]`.
 
 use super::acts::Act;
-use super::catalogue::Mistake;
+use super::catalogue::{Mistake, all as all_known};
 use super::place::Place;
 use super::size::Size;
 use crate::design::set;
@@ -17,6 +17,12 @@ pub fn own(scenario: &Scenario) -> Result<Vec<Mistake>, Problems> {
     let mut problems = Vec::new();
     let mut all = Vec::new();
     for (name, text, span) in &scenario.slips {
+        if all_known().any(|m| m.key == name.as_str()) {
+            let message = format!("`{name}` is a mistake that is known already");
+            let problem = Problem::error(&format!("{SLIPS}.{name}"), message);
+            problems.push(problem.hint("choose another name").at(span.clone()));
+            continue;
+        }
         if let Err(Problems(found)) = set(scenario, text) {
             let path = format!("{SLIPS}.{name}");
             problems.extend(found.into_iter().map(|p| {

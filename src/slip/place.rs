@@ -22,7 +22,7 @@ impl Place {
             Self::Determinations => "in the determinations",
             Self::Calibration => "in the calibration",
             Self::Both => "in all runs",
-            Self::OneRun => "in one determination",
+            Self::OneRun => "in the first determination",
         }
     }
 }

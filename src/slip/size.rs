@@ -1,6 +1,6 @@
 //! How large a mistake is: its usual size, and what is plausible.
 
-use crate::scenario::Scenario;
+use crate::scenario::{Leg, Scenario};
 
 /// What a size is stated in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -58,8 +58,10 @@ enum Of {
     Itself,
     /// The volume of liquid of a run, rounded.
     Volume,
-    /// The mass of solid of a run, rounded.
+    /// The smallest mass of solid of a run, rounded.
     Mass,
+    /// The smallest change of temperature, rounded.
+    Change,
 }
 
 /// Usual size and plausible range of a mistake; magnitudes, for one that goes both ways.
@@ -119,6 +121,14 @@ impl Size {
         }
     }
 
+    /// A part of the change of temperature, in K.
+    pub const fn of_change(numbers: [f64; 3]) -> Self {
+        Self {
+            of: Of::Change,
+            ..Self::of(Unit::Kelvin, numbers)
+        }
+    }
+
     /// The same, that goes both ways.
     pub const fn both_ways(self) -> Self {
         Self {
@@ -129,15 +139,22 @@ impl Size {
 
     /// In a scenario.
     pub fn in_scenario(&self, scenario: &Scenario) -> Sized {
-        let leg = &scenario.determination;
+        let legs = scenario.legs();
+        let run = legs.iter().filter(|leg| leg.runs > 0);
+        let least = |of: &dyn Fn(&Leg) -> f64| {
+            let all = run.clone().map(|leg| of(leg)).filter(|x| *x > 0.0);
+            all.fold(f64::INFINITY, f64::min)
+        };
         let whole = match self.of {
             Of::Itself => 1.0,
-            Of::Volume => leg.nominal_volume(&scenario.room).0,
-            Of::Mass => leg.mass.0,
+            Of::Volume => scenario.determination.nominal_volume(&scenario.room).0,
+            Of::Mass => least(&|leg| leg.mass.0),
+            Of::Change => least(&|leg| leg.nominal_change(&scenario.room).0.abs()),
         };
+        let whole = if whole.is_finite() { whole } else { 1.0 };
         let round = |x: f64| match self.of {
             Of::Itself => x,
-            Of::Volume | Of::Mass => one_two_five(x * whole),
+            _ => one_two_five(x * whole),
         };
         let [usual, low, high] = self.numbers.map(round);
         Sized {

@@ -8,7 +8,7 @@ use joulecast::quantity::{
     Dimension, UNITS, parse_error_statement, parse_measured, parse_quantity,
 };
 use joulecast::scenario::schema::{KEYS, Key, Place, Shape, all_keys};
-use joulecast::scenario::{Holds, RUN_COLUMNS, SOURCES, read, shipped_names};
+use joulecast::scenario::{Holds, RUN_COLUMNS, SOURCES, read, shipped, shipped_names};
 use serde_json::Value;
 use std::collections::BTreeSet;
 use std::fs;
@@ -367,6 +367,17 @@ fn the_result_of_the_runs_in_readme_is_what_the_program_says() {
         code == 2 && why.contains("name the scenario before it"),
         "{why}"
     );
+}
+
+#[test]
+fn the_mistakes_that_are_shown_can_be_made() {
+    let shown = fenced(topic("scenario"), "toml")
+        .into_iter()
+        .find(|t| t.starts_with("[slips]"));
+    let text = shipped("ammonium-chloride-dewar").expect("shipped");
+    let own = read(&format!("{text}\n{}", shown.expect("own mistakes"))).expect("a scenario");
+    assert_eq!(own.slips.len(), 2);
+    assert!(joulecast::slip::own(&own).is_ok());
 }
 
 /// The class that the topic about data shows.

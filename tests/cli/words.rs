@@ -213,6 +213,7 @@ fn a_class_that_cannot_be_graded_says_why() {
         assert!(flowing(&why).contains(due), "{arguments:?}: {said}{why}");
     };
     let of = "ammonium-chloride-dewar";
+    told(&["class.csv"], 2, "name the scenario before it");
     told(&[of, "none.csv"], 3, "there is no such file");
     told(
         &[of, "bad.csv"],
@@ -301,6 +302,11 @@ fn a_question_about_mistakes_that_has_no_answer_says_why() {
         "above zero",
     );
     told(&["own.toml"], 2, "slips.shaky");
+    let (code, _, why) = run(folder.path(), &["check", "own.toml"]);
+    assert!(code == 2 && why.contains("slips.shaky"), "{why}");
+    let twice = format!("{text}\n[slips]\nundissolved = \"runs = 3\"\n");
+    std::fs::write(folder.path().join("own.toml"), twice).expect("written");
+    told(&["own.toml"], 2, "is a mistake that is known already");
     // Nothing of all that writes a file.
     let left = std::fs::read_dir(folder.path()).expect("a folder").count();
     assert_eq!(left, 2);

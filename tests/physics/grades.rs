@@ -190,6 +190,17 @@ fn a_class_is_judged_by_what_it_shows() {
     // Its own uncertainty says how likely what it measured lies in the band (JCGM 106, 7.4).
     let p = c.groups[3].conforms.unwrap();
     assert!(p < 1e-8 && c.groups[2].conforms.unwrap() > 0.99, "{p}");
+    // Half of the groups far off leave the others where they are, although the median lies in the gap.
+    let c = judge(
+        &g,
+        class(&scenario, &[0.001, -0.004, 0.006, 0.19, 0.2, 0.185, 0.003]),
+        None,
+        &SlipOptions::new(1),
+    )
+    .unwrap();
+    let far: Vec<bool> = c.groups.iter().map(|x| x.outlying).collect();
+    assert_eq!(far, [false, false, false, true, true, true, false]);
+    assert!(c.seen.core.abs() < 0.01 && c.groups.iter().all(|x| x.outlying || x.causes.is_empty()));
     // Many write magnitudes.
     let text = "value\n-14.7\n-14.9\n-14.6\n-14.8\n-14.75\n-14.7\n-14.65\n";
     let other = read_class("c", text.as_bytes(), None).unwrap();

@@ -12,6 +12,9 @@ use std::collections::BTreeMap;
 /// Slots across the picture in which dots are piled up.
 const SLOTS: f64 = 60.0;
 
+/// Spreads from the centre within which the picture reaches a group.
+const FAR: f64 = 15.0;
+
 /// Height of the first dot, and between dots, as parts of the tallest bar.
 const FIRST: f64 = 0.06;
 const NEXT: f64 = 0.075;
@@ -53,7 +56,7 @@ pub(super) fn grade_figures(g: &Grade, class: Option<&ClassJudged>) -> Vec<Figur
     let mut told = String::new();
     let mut reach = Vec::new();
     if let Some(c) = class {
-        let (dots, far) = dots(c, top);
+        let (dots, far) = dots(c, top, 100.0 * g.slips.spread.value);
         reach = far;
         marks.push(dots.into());
         told = format!(
@@ -93,21 +96,27 @@ pub(super) fn grade_figures(g: &Grade, class: Option<&ClassJudged>) -> Vec<Figur
 }
 
 /// The groups as dots, piled up where they would lie upon each other.
-fn dots(c: &ClassJudged, top: f64) -> (Series, Vec<f64>) {
+fn dots(c: &ClassJudged, top: f64, spread: f64) -> (Series, Vec<f64>) {
     let at: Vec<f64> = c.groups.iter().map(|x| 100.0 * x.difference).collect();
-    let ends = at
-        .iter()
-        .fold([f64::INFINITY, f64::NEG_INFINITY], |[low, high], x| {
-            [low.min(*x), high.max(*x)]
-        });
+    // What lies farther than that would make a line of the bell: an arrow at the edge tells of it.
+    let far = |x: f64| (x - 100.0 * c.seen.centre).abs() > FAR * spread;
+    let near = at.iter().filter(|x| !far(**x));
+    let ends = near.fold([f64::INFINITY, f64::NEG_INFINITY], |[low, high], x| {
+        [low.min(*x), high.max(*x)]
+    });
     let slot = ((ends[1] - ends[0]) / SLOTS).max(1e-9);
     let mut piles: BTreeMap<i64, usize> = BTreeMap::new();
-    let points = at.iter().map(|x| {
+    let points = at.iter().zip(&c.groups).map(|(x, group)| {
         let pile = piles.entry((x / slot).round() as i64).or_default();
         *pile += 1;
         Point {
             x: *x,
             y: top * (FIRST + NEXT * (*pile - 1) as f64),
+            label: match group.outlying {
+                true => group.name.clone(),
+                false => String::new(),
+            },
+            aside: far(*x),
             ..Point::default()
         }
     });
@@ -121,5 +130,5 @@ fn dots(c: &ClassJudged, top: f64) -> (Series, Vec<f64>) {
         points: points.collect(),
         ..Series::default()
     };
-    (series, ends.to_vec())
+    (series, ends.into_iter().filter(|x| x.is_finite()).collect())
 }

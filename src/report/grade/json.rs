@@ -97,7 +97,7 @@ part! {
     inside: bool = x.inside,
     /// Probability that what it measured lies in the band, by its own uncertainty.
     conforms: Option<f64> = x.conforms,
-    /// Farther from the median than the farthest group of 95 % of competent classes.
+    /// Farther from the centre than the farthest group of 95 % of competent classes.
     outlying: bool = x.outlying,
     causes: Vec<Fits<'a>> = x.causes.iter().map(Fits::of).collect(),
     points: Option<f64> = x.points,

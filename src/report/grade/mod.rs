@@ -22,9 +22,9 @@ pub fn grade_document(g: &Grade, class: Option<&ClassJudged>) -> Document {
             d.add(tables::class(g, c));
             d.add(tables::groups(c));
             d.add(tables::causes(c));
+            d.add(sentences::file(c));
             d.add(tables::bands(g).in_full());
             d.add(tables::mistakes(g).in_full());
-            d.add(sentences::file(c).in_full());
         }
         None => {
             d.add(tables::bands(g));

@@ -75,16 +75,16 @@ fn of_class(g: &Grade, c: &ClassJudged) -> Vec<String> {
         }
     };
     let mut all = vec![format!(
-        "{what}: of competent classes of {}, {} differ as much.",
-        c.groups.len(),
-        chance(c.p)
+        "{what}: {} of competent classes of {} groups differ at least as much.",
+        chance(c.p),
+        c.groups.len()
     )];
     let without = match c.groups.iter().any(|group| group.outlying) {
         true => " without outlying groups",
         false => "",
     };
     all.push(format!(
-        "Mean{without} {} off the accepted value, where whole classes are off by {} ± {} (probability {}).",
+        "Mean{without} {} from the accepted value; the mean of a competent class lies at {}, standard deviation {} (as far by chance: {}).",
         minus(&percent(c.seen.core)),
         minus(&percent(e.bias)),
         percent(e.mean_spread),
@@ -92,7 +92,7 @@ fn of_class(g: &Grade, c: &ClassJudged) -> Vec<String> {
     ));
     if c.groups.len() > 1 {
         all.push(format!(
-            "Scatter between the groups {}, where the method explains {} (probability {}).",
+            "Scatter between the groups {}, where the method explains {} (as large by chance: {}).",
             percent(c.seen.sd),
             percent(e.own_spread),
             chance(c.p_scatter)
@@ -110,7 +110,7 @@ fn of_class(g: &Grade, c: &ClassJudged) -> Vec<String> {
     if !names.is_empty() {
         let lie = if names.len() == 1 { "lies" } else { "lie" };
         all.push(format!(
-            "{} {lie} farther from the median than the farthest group of 95 % of competent classes: look at the notebooks before \
+            "{} {lie} farther from the others than the farthest group of 95 % of competent classes: look at the notebooks before \
              anything else.",
             in_a_row(&names)
         ));
@@ -138,11 +138,21 @@ fn chance(p: f64) -> String {
     }
 }
 
-/// How the file was read.
+/// How the file was read: what was assumed, and in full how it is written.
 pub(super) fn file(c: &ClassJudged) -> Section {
-    let mut all = c.notes.clone();
+    let assumed = |n: &&String| {
+        ["taken as", "read as", "left out"]
+            .iter()
+            .any(|w| n.contains(w))
+    };
+    let (mut assumed, plain): (Vec<String>, Vec<String>) =
+        c.notes.iter().cloned().partition(|n| assumed(&n));
     if !c.without.is_empty() {
-        all.push(format!("without a value: {}", c.without.join(", ")));
+        assumed.push(format!("without a value: {}", c.without.join(", ")));
     }
-    Section::new("how the file was read").with(Block::List(all))
+    let mut section = Section::new("how the file was read");
+    if !assumed.is_empty() {
+        section = section.with(Block::List(assumed));
+    }
+    section.detail(Block::List(plain))
 }

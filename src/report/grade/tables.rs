@@ -7,12 +7,17 @@ use crate::report::document::{
 };
 use crate::stats::Estimate;
 
+/// Groups that a brief answer shows.
+const GROUPS: usize = 30;
+
 /// Rows of a brief answer.
 const BRIEF: usize = 8;
 
 /// Bands.
 pub(super) fn bands(g: &Grade) -> Section {
     let rows: Vec<&At> = g.bands.iter().collect();
+    let own = &g.slips.scenario;
+    let u = own.tabulated_u().0 / own.tabulated().0;
     let outside = |e: Estimate| Estimate::new(1.0 - e.value, e.se);
     let table = Table::of("bands", &rows)
         .column(&rows, Column::words("band for").key("for"), |b| {
@@ -42,6 +47,15 @@ pub(super) fn bands(g: &Grade) -> Section {
         });
     Section::new("bands about the accepted value, and how many competent groups lie in them")
         .with(Block::Table(table))
+        .detail(Block::text(format!(
+            "The accepted value is taken as true here; its own standard uncertainty, {} % of it, counts where a class is compared.",
+            digits(100.0 * u.abs())
+        )))
+}
+
+/// Two figures.
+fn digits(x: f64) -> String {
+    crate::stats::quote(x, x, 2).value
 }
 
 /// What the bands and a class notice of each mistake.
@@ -86,16 +100,22 @@ pub(super) fn mistakes(g: &Grade) -> Section {
         Column::number(&format!("class of {size}"), PERCENT).key("class"),
         |m| Cell::figures(m.class, 2),
     );
-    let largest = |i: &usize| -rows[*i].class;
-    let mut order: Vec<usize> = (0..rows.len()).collect();
-    order.sort_by(|a, b| largest(a).total_cmp(&largest(b)));
+    let outside = g
+        .bands
+        .iter()
+        .map(|b| format!("{:.1}", 100.0 * (1.0 - b.inside.value)));
+    let outside: Vec<String> = outside.collect();
     // The first of the catalogue: the commonest ones.
     let picked: Vec<usize> = (0..rows.len().min(BRIEF)).collect();
     Section::new("how often a mistake of usual size is noticed | %")
         .with(Block::Table(table.picked(picked)))
+        .with(Block::text(format!(
+            "Without any mistake {} % of groups lie outside, and 5 % of classes are told.",
+            outside.join(", ")
+        )))
         .detail(Block::text(
-            "A group is noticed if its result lies outside the band, a class, half of whose groups err, if its mean or its \
-             scatter is rarer than 5 % among competent classes.",
+            "A group is noticed if its result lies outside the band. A class, half of whose groups err, is told if its mean or \
+             its scatter is rarer than 5 % among competent classes.",
         ))
 }
 
@@ -160,7 +180,7 @@ pub(super) fn groups(c: &ClassJudged) -> Section {
         })
         .column(
             &rows,
-            Column::number("less accepted", PERCENT).key("difference"),
+            Column::number("from accepted", PERCENT).key("difference"),
             |x| Cell::figures(x.difference, 3),
         )
         .column(&rows, Column::words("in the band"), |x| {
@@ -193,10 +213,10 @@ pub(super) fn groups(c: &ClassJudged) -> Section {
     // Those that a reader looks for first.
     let mut order: Vec<usize> = (0..rows.len()).collect();
     order.sort_by(|a, b| {
-        let far = |i: &usize| (rows[*i].difference - c.seen.median).abs();
+        let far = |i: &usize| (rows[*i].difference - c.seen.centre).abs();
         far(b).total_cmp(&far(a))
     });
-    order.truncate(BRIEF);
+    order.truncate(GROUPS);
     order.sort_unstable();
     Section::new("the groups").with(Block::Table(table.picked(order)))
 }

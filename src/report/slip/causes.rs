@@ -2,9 +2,12 @@
 
 use super::tables::signed;
 use crate::report::document::{Block, Cell, Column, NONE, PERCENT, Place as Shown, Section, Table};
-use crate::report::words::{in_a_row, minus, percent};
+use crate::report::words::{in_a_row, minus, percent, share};
 use crate::slip::{Cause, Explained, Judgement, Slips};
 use crate::stats::Estimate;
+
+/// A difference that more competent groups reach is nothing to explain.
+const NEEDS_NONE: f64 = 0.3;
 
 /// Rows of a brief answer.
 const BRIEF: usize = 16;
@@ -14,12 +17,15 @@ pub(super) fn sentences(s: &Slips, e: &Explained) -> Vec<String> {
     let d = e.observed.difference;
     let times = (d / e.observed.u).abs();
     let way = if d < 0.0 { "small" } else { "large" };
-    let wanted = match e.probability {
+    let n = s.errors.len() as f64;
+    let p = e.probability;
+    let often = share(Estimate::new(p, (p * (1.0 - p) / n).sqrt()));
+    let wanted = match p {
         p if p > 0.05 => format!(
-            "a competent group is off as far in {} of cases, so no mistake is needed to explain it",
-            percent(p)
+            "a competent group is off as far in {} % of cases, so no mistake is needed to explain it",
+            often
         ),
-        p if p > 0.0 => format!("a competent group is off as far in {} of cases", percent(p)),
+        p if p > 0.0 => format!("a competent group is off as far in {often} % of cases"),
         _ => format!("none of {} competent groups is off as far", s.errors.len()),
     };
     let mut all = vec![format!(
@@ -39,7 +45,7 @@ pub(super) fn sentences(s: &Slips, e: &Explained) -> Vec<String> {
         all.push("No single mistake of a plausible size explains it: look for two, or for something that is not in this list.".to_owned());
     } else {
         all.push(format!(
-            "{} of {} single causes would need a plausible size, {} a borderline one; the most usual sizes: {}.",
+            "{} of {} single causes would need a plausible size, {} a borderline one; the most likely by their size: {}.",
             count(Judgement::Plausible),
             e.causes.len(),
             count(Judgement::Borderline),
@@ -78,7 +84,9 @@ pub(super) fn causes(e: &Explained) -> Section {
             Column::words("needed size").at(Shown::People),
             |c| match (c.size, c.range.is_some()) {
                 (Some(x), _) => with_unit(c, x),
-                (None, false) => Cell::text(format!("{} %", signed(Estimate::new(c.shift, 0.0)))),
+                (None, false) => {
+                    Cell::text(format!("makes {} %", signed(Estimate::new(c.shift, 0.0))))
+                }
                 _ => Cell::Missing("it goes the other way, or not so far"),
             },
         )
@@ -119,7 +127,12 @@ pub(super) fn causes(e: &Explained) -> Section {
             },
         )
         .first(BRIEF.min(likely.max(1)), likely.max(1));
-    Section::new("size that each single mistake would need").with(Block::Table(table))
+    let section = Section::new("size that each single mistake would need");
+    // Where no mistake is needed the list invites to look for one.
+    match e.probability > NEEDS_NONE {
+        true => section.detail(Block::Table(table)),
+        false => section.with(Block::Table(table)),
+    }
 }
 
 /// A size without its unit, which stands beside it.

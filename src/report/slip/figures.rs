@@ -16,6 +16,8 @@ const DRAWN: std::ops::RangeInclusive<f64> = 1e-3..=0.12;
 pub(super) fn slip_figures(s: &Slips) -> Vec<Figure> {
     let drawn = |m: &&Studied| DRAWN.contains(&m.largest());
     let rows: Vec<&Studied> = s.mistakes.iter().filter(drawn).take(ROWS).collect();
+    let beyond = s.mistakes.iter().filter(|m| m.largest() > *DRAWN.end());
+    let large: Vec<&str> = beyond.map(|m| m.mistake.key.as_ref()).collect();
     if rows.is_empty() {
         return Vec::new();
     }
@@ -73,7 +75,10 @@ pub(super) fn slip_figures(s: &Slips) -> Vec<Figure> {
             told.join(", ")
         ),
         panels: vec![Panel {
-            x: Axis::titled("change of the magnitude of the result, %"),
+            x: Axis {
+                reach: vec![0.0],
+                ..Axis::titled("change of the magnitude of the result, %")
+            },
             y: Axis::rows(rows.iter().map(row).collect()),
             marks: vec![
                 competent.into(),
@@ -84,10 +89,13 @@ pub(super) fn slip_figures(s: &Slips) -> Vec<Figure> {
             ],
             ..Panel::default()
         }],
-        notes: vec![
-            "mistakes that move it by more than 12 % or less than 0.1 % are in the table"
-                .to_owned(),
-        ],
+        notes: vec![format!(
+            "not drawn, since they move it by more than 12 %: {}",
+            large.join(", ")
+        )]
+        .into_iter()
+        .filter(|_| !large.is_empty())
+        .collect(),
         footer: provenance(s.seed, s.trials, &s.scenario.digest),
     }]
 }

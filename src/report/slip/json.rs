@@ -38,12 +38,12 @@ part! {
     /// Null for what is made or not.
     size: Option<f64> = m.range.is_some().then_some(m.size),
     unit: &'static str = m.range.unit.symbol(),
-    least_plausible: Option<f64> = m.range.is_some().then_some(m.range.low),
-    most_plausible: Option<f64> = m.range.is_some().then_some(m.range.high),
+    smallest_plausible: Option<f64> = m.range.is_some().then_some(m.range.low),
+    largest_plausible: Option<f64> = m.range.is_some().then_some(m.range.high),
     both_ways: bool = m.range.signed,
     enters: &'a str = &m.mistake.enters,
     noticed: &'a str = &m.mistake.check,
-    determinations: Option<Does> = Does::at(s, m, Place::Determinations),
+    determination: Option<Does> = Does::at(s, m, Place::Determinations),
     calibration: Option<Does> = Does::at(s, m, Place::Calibration),
     all_runs: Option<Does> = Does::at(s, m, Place::Both),
     /// In the first determination alone.
@@ -74,7 +74,7 @@ part! {
     /// What a difference could come from.
     Difference<'a>(e: &'a Explained):
     /// As a fraction: minus for too small a magnitude.
-    difference: f64 = e.observed.difference,
+    observed: f64 = e.observed.difference,
     /// Its standard uncertainty, likewise.
     u: f64 = e.observed.u,
     /// Share of competent groups that are off as far.

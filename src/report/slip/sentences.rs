@@ -26,7 +26,7 @@ fn keys(s: &Slips, which: impl Fn(&Studied) -> bool) -> Vec<&str> {
 pub(super) fn sentences(s: &Slips) -> Vec<String> {
     let spread = s.spread.value;
     let mut all = vec![format!(
-        "Competent groups have a bias of {} and a spread of {}: a single result hides whatever moves it by less than about {}.",
+        "Competent groups have a bias of {} and a spread of {}: a mistake that moves one result by less than about {} cannot be seen in it.",
         minus(&percent(s.bias.value)),
         percent(spread),
         percent(2.0 * spread)
@@ -95,14 +95,9 @@ pub(super) fn about(s: &Slips, own: &Studied) -> Section {
         );
         if let Some(share) = e.scatter {
             line += &format!(
-                " The scatter of the runs shows it in {:.0} % of groups",
+                " The scatter of the runs shows it in {:.0} % of groups (5 % without it).",
                 100.0 * share
             );
-            line += if e.place == Place::OneRun || share > 0.1 {
-                "."
-            } else {
-                ", as often as without it."
-            };
         }
         if let Some(share) = e.inspection.filter(|share| *share >= 0.005) {
             line += &format!(" The inspection notices it in {:.0} %.", 100.0 * share);
@@ -118,7 +113,7 @@ pub(super) fn about(s: &Slips, own: &Studied) -> Section {
     }
     if own.range.is_some() {
         section = section.with(Block::text(format!(
-            "Plausible: {} to {}{}.",
+            "Plausible: {} to {}{}. It replaces what the scenario says of that error.",
             own.range.text(own.range.low),
             own.range.text(own.range.high),
             if own.range.signed {

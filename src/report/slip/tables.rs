@@ -77,8 +77,7 @@ pub(super) fn effects(s: &Slips, asked: bool) -> Section {
         (Place::Both, "all runs"),
         (Place::OneRun, "one run"),
     ] {
-        let shown = Column::number(head, NONE).at(Shown::People);
-        table.add(&rows, shown, |m| short(m, place));
+        table.add(&rows, people(head), |m| short(m, place));
         table.add(&rows, file(&head.replace(' ', "_")), |m| shift(m, place));
     }
     let sees = |m: &&Studied| match m.at(Place::OneRun).and_then(|e| e.scatter) {

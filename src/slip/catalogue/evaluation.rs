@@ -49,7 +49,7 @@ mistakes! {
         |s, leg| any(s, leg) && s.lab.assumed_vessel != Some(JoulePerKelvin(0.0)),
         Act::Method(|m| m.assumed_vessel = Some(JoulePerKelvin(0.0)));
         "the vessel takes up heat that is not counted";
-        "use the calibration: costs nothing";
+        "count the vessel, or use the calibration: costs nothing";
     "one-calibration", "first calibration run used alone"; Size::NONE, CALIBRATION,
         |s, leg| any(s, leg) && leg.calibrates() && leg.runs > 1 && s.lab.assumed_vessel.is_none(),
         Act::Runs(first_calibration);
@@ -62,6 +62,14 @@ mistakes! {
     "grams-for-moles", "division by grams instead of moles"; Size::NONE, WHOLE, solid,
         Act::Value(|s| 1.0 / s.determination.reaction.molar_mass.0);
         "the last step: J/g instead of J/mol";
+        "look at the unit: costs nothing";
+    "sign-lost", "sign of the result lost"; Size::NONE, WHOLE, any,
+        Act::Value(|_| -1.0);
+        "the last step: the sign of an enthalpy is that of what the contents take up";
+        "did the vessel become warmer or colder?: costs nothing";
+    "calories", "result in calories taken for joules"; Size::NONE, WHOLE, any,
+        Act::Value(|_| 1.0 / 4.184);
+        "the last step: a calorie is 4.184 J";
         "look at the unit: costs nothing";
     "factor-1000", "joule written as kilojoule"; Size::NONE, WHOLE, any,
         Act::Value(|_| 1000.0);

@@ -28,7 +28,7 @@ mistakes! {
         Act::Happens(|leg, x| leg.let_be(S::Drift, x));
         "a difference of readings far apart; straight lines remove it";
         "record a vessel of water without a reaction: ten minutes once";
-    "misread", "change of temperature written down too large"; Size::of(Unit::Kelvin, [0.1, 0.01, 1.0]).both_ways(), EACH, any,
+    "misread", "change of temperature written down too large"; Size::of_change([0.1, 0.01, 0.3]).both_ways(), EACH, any,
         Act::Noted(|page, _, x| {
             change(page, Entry::Change, |t| t + x * t.signum());
         });
