@@ -91,7 +91,11 @@ fn a_class_shares_its_course() {
 #[test]
 fn bands_hold_the_share_that_they_are_recommended_for() {
     let scenario = builtin();
-    let g = of(&scenario, &["undissolved", "misread", "spilt-before"], 12);
+    let g = of(
+        &scenario,
+        &["undissolved", "filling-forgotten", "spilt-before"],
+        12,
+    );
     assert_eq!(g.bands.len(), 4);
     for b in &g.bands {
         if let Some(share) = b.share {
@@ -106,12 +110,12 @@ fn bands_hold_the_share_that_they_are_recommended_for() {
             .unwrap()
     };
     // Spilt before weighing is no mistake: inside as often as a competent group.
-    let [none, all] = ["spilt-before", "misread"].map(find);
+    let [none, all] = ["spilt-before", "filling-forgotten"].map(find);
     for (at, b) in g.bands.iter().enumerate() {
         assert!((none.inside[at].value - b.inside.value).abs() < 0.05);
         assert!(all.inside[at].value < 0.01);
     }
-    // A class of competent groups is told at 5 %, one whose temperatures are misread always.
+    // A class of competent groups is told at 5 %, one in which a filling is forgotten always.
     assert!(
         none.class < 0.09 && all.class > 0.999,
         "{} {}",
