@@ -5,9 +5,10 @@ use super::args::{Common, Evaluate as Arguments, OneSided};
 use super::folder::Folder;
 use super::measured;
 use super::progress::interruption;
+use super::read::{Content, bytes};
 use super::{Exit, input, output};
 use crate::evaluate::{EvaluateOptions, Measured, OneSidedErrors, TRIALS, by_scatter, evaluate};
-use crate::measured::{FileProblem, MOST_RUNS_BYTES, Names, TemplateForm, read_runs, template};
+use crate::measured::{FileProblem, Names, TemplateForm, read_runs, template};
 use crate::report::{evaluate_document, evaluate_json};
 use crate::scenario::Scenario;
 use std::path::Path;
@@ -78,7 +79,7 @@ fn read(
     common: &Common,
 ) -> Result<Measured, Exit> {
     let refuse = |problems: Vec<FileProblem>| measured::refuse(&problems, common.json);
-    let bytes = measured::bytes(runs, MOST_RUNS_BYTES)?;
+    let bytes = bytes(runs, Content::Runs)?;
     let name = runs.display().to_string();
     let mut names = Names::of(scenario);
     if let Some(stated) = &a.columns {

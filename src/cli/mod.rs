@@ -16,6 +16,7 @@ mod new;
 mod output;
 mod progress;
 mod rank;
+mod read;
 mod report;
 mod show;
 mod slip;

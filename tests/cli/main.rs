@@ -16,6 +16,7 @@ mod program;
 mod published;
 mod ranking;
 mod ranking_effort;
+mod reading;
 mod reference;
 mod results;
 mod scenarios_bad;
