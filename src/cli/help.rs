@@ -63,7 +63,7 @@ fn unknown(asked: &str, commands: &[String]) -> Exit {
         .chain(commands.iter().map(String::as_str))
         .chain([ALL]);
     let near = names
-        .map(|n| (strsim::damerau_levenshtein(n, asked), n))
+        .map(|n| (crate::quantity::edits(n, asked), n))
         // Half a word in common is chance.
         .filter(|(d, n)| 2 * d < n.len().min(asked.len()))
         .min()

@@ -70,7 +70,7 @@ fn why(name: &str, e: Unread) -> String {
         return e.why;
     }
     let near = shipped_names()
-        .map(|n| (strsim::damerau_levenshtein(n, name), n))
+        .map(|n| (crate::quantity::edits(n, name), n))
         .filter(|(d, n)| *d <= n.len() / 3 || name.len() >= 3 && n.contains(name))
         .min();
     let all = shipped_names().collect::<Vec<_>>().join(", ");

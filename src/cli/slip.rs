@@ -109,7 +109,7 @@ fn found(known: &[Mistake], word: &str) -> Result<Vec<Mistake>, Exit> {
     let keys: Vec<&str> = known.iter().map(|m| m.key.as_ref()).collect();
     let near = keys
         .iter()
-        .map(|key| (strsim::damerau_levenshtein(key, &word), *key))
+        .map(|key| (crate::quantity::edits(key, &word), *key))
         .filter(|(d, key)| *d <= key.len() / 3)
         .min();
     let hint = match near {

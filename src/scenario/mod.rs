@@ -45,6 +45,7 @@ pub mod source;
 mod statement;
 mod syntax;
 mod template;
+mod told;
 mod wording;
 
 pub use build::{read, read_in, read_with};
@@ -62,7 +63,7 @@ pub use model::{
     Times,
 };
 pub use own::{library_file, library_of, with_file};
-pub use problem::{Concern, Problem, Problems, Severity};
+pub use problem::{Concern, Problem, Problems, Severity, positions};
 pub use record::{Pace, Record, ReductionMethod};
 pub use run_column::{Holds, RUN_COLUMNS, RunColumn, RunColumnEntry};
 pub use shipped::{builtin, builtin_text, shipped, shipped_names};

@@ -1,6 +1,7 @@
 //! A scenario's own entries of the library: its `[library...]` tables, and the file that its key
 //! `library_file` names.
 
+use super::build::in_file_order;
 use super::document::Document;
 use super::problem::{Problem, Problems};
 use super::syntax::mend;
@@ -36,7 +37,7 @@ pub fn with_file(library: &Library, name: &str, content: &str) -> Result<Library
         return Ok(library);
     }
     let refused = overlay.refused.into_iter().map(|r| problem(r, ""));
-    Err(Problems(refused.collect()))
+    Err(Problems(in_file_order(refused.collect())))
 }
 
 /// A library with a scenario's own entries, whatever else the scenario says.
@@ -49,7 +50,7 @@ pub fn library_of(text: &str, library: &Library) -> Result<Library, Problems> {
     let problems = lay_over(&doc, text, &mut library);
     let wrong = |p: &&Problem| p.severity == super::Severity::Error;
     if problems.iter().find(wrong).is_some() {
-        return Err(Problems(problems));
+        return Err(Problems(in_file_order(problems)));
     }
     Ok(library)
 }

@@ -126,3 +126,135 @@ fn a_scenario_comes_from_standard_input_for_every_command() {
     assert_eq!(output.status.code(), Some(3));
     assert!(flowing(&text(&output.stderr)).contains("standard input can be only one"));
 }
+
+/// A text of at most this many bytes: a beginning, and lines that are counted.
+fn lines(beginning: &str, most: usize, line: impl Fn(usize) -> String) -> String {
+    let mut text = beginning.to_owned();
+    for i in 0.. {
+        let next = line(i);
+        if text.len() + next.len() > most {
+            break;
+        }
+        text += &next;
+    }
+    text
+}
+
+#[test]
+fn a_large_file_is_checked_in_the_time_that_it_takes_to_read_it() {
+    let folder = tempdir().expect("a folder");
+    let at = folder.path();
+    let own = shipped("ammonium-chloride-dewar").expect("it is shipped");
+    let named = own.replacen("format = 1", "format = 1\nlibrary_file = \"ours.toml\"", 1);
+    let scenario = |line: fn(usize) -> String| lines(&format!("{own}\n"), 1_000_000, line);
+    let library = |section: &str, line: fn(usize) -> String| {
+        fs::write(at.join("ours.toml"), lines(section, 4_000_000, line)).expect("written");
+        named.clone()
+    };
+    let entries = |section: &str| {
+        lines(&format!("{own}\n{section}\n"), 1_000_000, |i| {
+            format!("a{i} = \"x\"\n")
+        })
+    };
+    type Case<'c> = (&'c str, i32, Box<dyn Fn() -> String + 'c>);
+    let cases: [Case; 12] = [
+        ("citations", 0, Box::new(|| entries("[library.citations]"))),
+        ("columns", 2, Box::new(|| entries("[columns]"))),
+        (
+            "tables",
+            2,
+            Box::new(|| scenario(|i| format!("[unknown{i}]\n"))),
+        ),
+        (
+            "tables in tables",
+            2,
+            Box::new(|| scenario(|i| format!("[t{i}.a]\n"))),
+        ),
+        (
+            "legs",
+            2,
+            Box::new(|| scenario(|i| format!("[leg.a{i}]\n"))),
+        ),
+        (
+            "broken lines",
+            2,
+            Box::new(|| scenario(|_| "= 3\n".to_owned())),
+        ),
+        (
+            "keys twice",
+            2,
+            Box::new(|| scenario(|_| "runs = 3\n".to_owned())),
+        ),
+        (
+            "keys",
+            2,
+            Box::new(|| lines("format = 1\n", 1_000_000, |i| format!("unknown{i} = 1\n"))),
+        ),
+        (
+            "a unit",
+            2,
+            Box::new(|| {
+                format!(
+                    "format = 1\nroom.temperature = \"1 {}\"\n",
+                    "g*".repeat(490_000)
+                )
+            }),
+        ),
+        (
+            "citations of a file",
+            0,
+            Box::new(|| library("[citations]\n", |i| format!("a{i} = \"x\"\n"))),
+        ),
+        (
+            "entries of a file",
+            2,
+            Box::new(|| library("[reactions]\n", |i| format!("a{i} = {{}}\n"))),
+        ),
+        (
+            "sections of a file",
+            2,
+            Box::new(|| library("", |i| format!("[a{i}]\n"))),
+        ),
+    ];
+    for (what, due, text) in cases {
+        fs::write(at.join("my.toml"), text()).expect("written");
+        let begun = Instant::now();
+        let (code, said, complaint) = run(at, &["check", "my.toml"]);
+        // A second on a machine that has nothing else to do; going through the file once for each line takes minutes.
+        assert!(begun.elapsed() < AT_ONCE, "{what}: {:?}", begun.elapsed());
+        assert_eq!(code, due, "{what}: {complaint}");
+        let told = said.len() + complaint.len();
+        assert!(told < 20_000, "{what}: {told} characters on the screen");
+    }
+}
+
+#[test]
+fn repeats_of_one_kind_of_problem_are_counted_on_the_screen_and_all_in_json() {
+    let folder = tempdir().expect("a folder");
+    let at = folder.path();
+    let own = shipped("ammonium-chloride-dewar").expect("it is shipped");
+    let unknown: String = (0..50).map(|i| format!("[unknown{i}]\n")).collect();
+    let text = format!("{own}\n{unknown}[columns]\nnothing = \"x\"\n");
+    fs::write(at.join("my.toml"), text).expect("written");
+    let (_, _, complaint) = run(at, &["check", "my.toml"]);
+    assert_eq!(
+        complaint.matches("unknown table").count(),
+        10,
+        "{complaint}"
+    );
+    assert!(complaint.contains("and 40 more like it"), "{complaint}");
+    assert!(
+        complaint.contains("columns.nothing: unknown key"),
+        "{complaint}"
+    );
+    assert!(complaint.ends_with("51 errors"), "{complaint}");
+    let (_, said, _) = run(at, &["check", "my.toml", "--json"]);
+    let document: serde_json::Value = serde_json::from_str(&said).expect("JSON");
+    let problems = document["problems"].as_array().expect("a list");
+    assert_eq!(problems.len(), 51);
+    // Places are those of an editor, from the first to the last.
+    let first = own.lines().count() as u64 + 2;
+    let lines: Vec<u64> = problems.iter().filter_map(|p| p["line"].as_u64()).collect();
+    let due: Vec<u64> = (first..first + 50).chain([first + 51]).collect();
+    assert_eq!(lines, due);
+}
