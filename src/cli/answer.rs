@@ -53,7 +53,7 @@ impl Answer {
             }
             files.extend(self.extra);
             files.extend(drawn(pictures(&d.figures)));
-            last.push(folder.keep(&files)?);
+            last.push(folder.keep(self.name, &files)?);
         }
         if common.json {
             return Ok(output::say(&json, self.exit));

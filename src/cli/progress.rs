@@ -1,6 +1,8 @@
 //! Progress on standard error, and the interruption by the user.
 
 use super::folder::abandon;
+use super::output;
+use crate::report::stop_writing;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use std::io::IsTerminal;
 use std::sync::Once;
@@ -16,6 +18,8 @@ pub(super) fn interruption() -> &'static AtomicBool {
         let _ = ctrlc::set_handler(|| {
             if INTERRUPTED.swap(true, Ordering::Relaxed) {
                 abandon();
+                // Nothing is written between here and the end.
+                let _stopped = stop_writing();
                 std::process::exit(130);
             }
         });

@@ -28,7 +28,7 @@ pub use compare::json::{COMPARE_SCHEMA, compare_json};
 pub use compare::{compare_document, compare_provenance};
 pub use draw::{ChartError, Picture, pictures};
 pub use evaluate::{EVALUATE_SCHEMA, evaluate_document, evaluate_json};
-pub use files::{OutFile, WriteError, prepare, write_all};
+pub use files::{OutFile, WriteError, list_of, prepare, stop_writing, write_all};
 pub use forecast::forecast_document;
 pub use forecast::json::{SCHEMA, forecast_json, samples_csv};
 pub use json::help_json;

@@ -24,6 +24,7 @@ mod schemas;
 mod sentences;
 mod steps;
 mod words;
+mod writing;
 
 use assert_cmd::Command;
 use std::path::Path;
