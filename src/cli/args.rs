@@ -30,18 +30,18 @@ pub(super) struct Cli {
 #[command(next_help_heading = "For every command")]
 pub(super) struct Common {
     /// Seed of the random streams
-    #[arg(long, global = true, default_value_t = 1, value_name = "N")]
+    #[arg(long, global = true, default_value_t = 1, value_name = "N", value_parser = whole::<u64>(0, u64::MAX))]
     pub seed: u64,
     /// Run exactly this many trials (simulated groups)
     #[arg(long, global = true, value_name = "N", conflicts_with = "digits",
-          value_parser = trials)]
+          value_parser = whole::<u64>(100, 10_000_000_000))]
     pub trials: Option<u64>,
     /// Run until results are good to this many digits of the uncertainty [default for forecast: until
     /// their errors are 1 % of the spread]
-    #[arg(long, global = true, value_name = "1|2", value_parser = clap::value_parser!(u32).range(1..=2))]
+    #[arg(long, global = true, value_name = "1|2", value_parser = whole::<u32>(1, 2))]
     pub digits: Option<u32>,
     /// Threads to use; results do not depend on it [default: all]
-    #[arg(long, global = true, value_name = "N", value_parser = threads)]
+    #[arg(long, global = true, value_name = "N", value_parser = whole::<usize>(1, 1024))]
     pub threads: Option<usize>,
     /// Folder for pictures and files [default: joulecast-out]
     #[arg(long, global = true, value_name = "DIR")]
@@ -54,24 +54,30 @@ pub(super) struct Common {
     pub json: bool,
 }
 
-/// A number of trials, also as people write large ones: `1e6`, `1_000_000`.
-fn trials(text: &str) -> Result<u64, String> {
-    let plain = text.replace('_', "");
-    let whole = |x: f64| (x.fract() == 0.0 && (0.0..1e12).contains(&x)).then_some(x as u64);
-    let number = plain.parse().ok().or(plain.parse().ok().and_then(whole));
-    match number {
-        Some(n @ 100..=10_000_000_000) => Ok(n),
-        _ => Err(
-            "a whole number from 100 to 10000000000 is due, for example 100000 or 1e5".to_owned(),
-        ),
+/// A whole number within limits, also as people write large ones: `1e6`, `1_000_000`.
+fn whole<T: TryFrom<u64>>(
+    low: u64,
+    high: u64,
+) -> impl Fn(&str) -> Result<T, String> + Clone + Send + Sync {
+    move |text| {
+        let plain = text.replace('_', "");
+        let exact = |x: f64| (x.fract() == 0.0 && (0.0..1e12).contains(&x)).then_some(x as u64);
+        let number = plain.parse().ok().or(plain.parse().ok().and_then(exact));
+        let number = number.filter(|n| (low..=high).contains(n));
+        number.and_then(|n| T::try_from(n).ok()).ok_or_else(|| {
+            let example = if high > 1_000_000 {
+                ", for example 100000 or 1e5"
+            } else {
+                ""
+            };
+            format!("a whole number from {low} to {high} is due{example}")
+        })
     }
 }
 
-fn threads(text: &str) -> Result<usize, String> {
-    match text.parse() {
-        Ok(n @ 1..=1024) => Ok(n),
-        _ => Err("a number from 1 to 1024 is due".to_owned()),
-    }
+fn seconds(text: &str) -> Result<f64, String> {
+    let number = text.trim().parse().ok().filter(|x: &f64| x.is_finite());
+    number.ok_or_else(|| "a number of seconds is due, for example 120".to_owned())
 }
 
 /// What the common options mean for `rank`.
@@ -125,7 +131,7 @@ pub(super) struct Forecast {
     #[arg(long)]
     pub reductions: bool,
     /// Also forecast a class of N groups that share one course
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(2..=500))]
+    #[arg(long, value_name = "N", value_parser = whole::<u64>(2, 500))]
     pub class: Option<u64>,
     /// Also write all sampled results to samples.csv
     #[arg(long)]
@@ -176,7 +182,7 @@ pub(super) struct Trace {
     #[arg(long, value_name = "LEG")]
     pub leg: Option<String>,
     /// Moment of mixing in the record's own time, s [default: as marked in the record, else found]
-    #[arg(long, value_name = "S", allow_negative_numbers = true)]
+    #[arg(long, value_name = "S", allow_negative_numbers = true, value_parser = seconds)]
     pub mixed_at: Option<f64>,
     /// Where the line behind begins after mixing: a time, or found [default: as the scenario says]
     #[arg(long, value_name = "TIME|found")]
@@ -255,7 +261,7 @@ pub(super) struct Sweep {
     #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
     pub session: Option<String>,
     /// Number of runs that the split is for, instead of a session
-    #[arg(long, value_name = "N", conflicts_with = "session", value_parser = clap::value_parser!(u32).range(2..=200))]
+    #[arg(long, value_name = "N", conflicts_with = "session", value_parser = whole::<u32>(2, 200))]
     pub total: Option<u32>,
     #[command(flatten)]
     pub goal: GoalArguments,
@@ -286,7 +292,7 @@ pub(super) struct Compare {
     #[arg(long, value_name = "CHANGES")]
     pub set: Vec<String>,
     /// Groups of a section, for what it uses up
-    #[arg(long, value_name = "N", default_value_t = crate::design::GROUPS, value_parser = clap::value_parser!(u32).range(1..=10_000))]
+    #[arg(long, value_name = "N", default_value_t = crate::design::GROUPS, value_parser = whole::<u32>(1, 10_000))]
     pub groups: u32,
 }
 

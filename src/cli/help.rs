@@ -40,11 +40,10 @@ pub(super) fn run(a: &Help, common: &Common) -> Exit {
 fn of_command(name: &str) -> Exit {
     let words = ["joulecast", name, "--help"];
     let words = words.into_iter().filter(|w| !w.is_empty());
-    if let Err(help) = Cli::try_parse_from(words) {
-        // A closed pipe ends quietly.
-        let _ = help.print();
+    match Cli::try_parse_from(words) {
+        Err(help) => output::parser_says(&help),
+        Ok(_) => Exit::Done,
     }
-    Exit::Done
 }
 
 /// The topics, one line each, in Markdown.

@@ -9,8 +9,8 @@ use crate::forecast::{Sound, sound};
 use crate::library::Library;
 use crate::report::{count_text, problems_json, problems_text};
 use crate::scenario::{
-    Concern, Problem, Problems, Scenario, Severity, builtin_text, library_file, library_of,
-    read_in, shipped, shipped_names, with_file,
+    Concern, Problem, Problems, Scenario, Severity, builtin_text, is_library, library_file,
+    library_of, read_in, shipped, shipped_names, with_file,
 };
 use std::borrow::Cow;
 use std::io::IsTerminal;
@@ -197,6 +197,10 @@ fn shelf(source: &Source, as_json: bool) -> Result<Cow<'static, Library>, Exit> 
         Ok(text) => text.trim_start_matches('\u{feff}').to_owned(),
         Err(_) => return Err(refused("not UTF-8 text", "save it with the encoding UTF-8")),
     };
+    if !is_library(&text) {
+        let hint = "it has sections such as [reactions] or [substances]";
+        return Err(refused("it is no library file", hint));
+    }
     let found = with_file(builtin, &name, &text).map(Cow::Owned);
     found.map_err(|problems| {
         let name = path.display().to_string();
@@ -212,6 +216,6 @@ pub(super) fn refuse(source: &Source, problems: &Problems, as_json: bool) -> Exi
     }
     let colour = std::io::stderr().is_terminal();
     let told = problems_text(&source.name, &source.text, list, colour);
-    output::complain(&format!("{told}{}", count_text(list)));
+    output::complain_coloured(&format!("{told}{}", count_text(list)));
     Exit::BadInput
 }

@@ -67,16 +67,11 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
     let cli = match Cli::try_parse_from(arguments) {
         Ok(cli) => cli,
         Err(e) => {
-            // Help and version are answers, not errors; a closed pipe ends quietly.
-            let _ = e.print();
+            let exit = output::parser_says(&e);
             if let Some(instead) = instead(&e) {
                 output::complain(&instead);
             }
-            return if e.use_stderr() {
-                Exit::BadInput
-            } else {
-                Exit::Done
-            };
+            return exit;
         }
     };
     let common = cli.common;

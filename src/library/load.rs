@@ -90,6 +90,11 @@ impl Library {
         Ok(())
     }
 
+    /// Whether a library file may have a section of this name.
+    pub fn has_section(name: &str) -> bool {
+        SECTIONS.contains(&name)
+    }
+
     /// Adds the entries of a library file to this library, in place of those that have their keys.
     /// `file` is how messages name it.
     pub fn overlay(&mut self, file: &str, text: &str) -> Overlay {
@@ -120,7 +125,7 @@ impl Library {
             let name = section.get_ref().as_ref();
             if overlay.refused.len() >= MOST_GUESSES {
                 unread += 1;
-            } else if !SECTIONS.contains(&name) {
+            } else if !Self::has_section(name) {
                 let known = SECTIONS.map(str::to_owned);
                 let error = LibraryError::Section {
                     file: file.to_owned(),

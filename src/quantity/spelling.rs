@@ -1,4 +1,4 @@
-//! How alike two spellings are, for "did you mean".
+//! Letters: how alike two spellings are, for "did you mean", and which ones can be printed.
 
 /// Words longer than this are not compared: the effort goes with the product of both lengths.
 const LONGEST: usize = 100;
@@ -26,4 +26,11 @@ pub(crate) fn likeness(a: &str, b: &str) -> f64 {
         return 0.0;
     }
     strsim::jaro_winkler(a, b)
+}
+
+/// What has no place in a line of text: it would move the cursor, set colours or turn letters round.
+pub(crate) fn is_unprintable(c: char) -> bool {
+    let turns =
+        matches!(c, '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+    turns || c.is_control()
 }

@@ -2,6 +2,7 @@
 
 use super::document::{Block, Cell, Column, Document, Section, Table};
 use super::json::{document, part};
+use super::plain::{line, plain_but_colours};
 use super::words::{WIDTH, count};
 use crate::measured::FileProblem;
 use crate::scenario::{Leg, Problem, Scenario, Severity, positions};
@@ -23,25 +24,28 @@ pub fn problems_text(name: &str, text: &str, problems: &[Problem], colour: bool)
     // Long lines of the file are cut about the mark, so that they fit.
     let renderer = renderer.term_width(WIDTH);
     let mut out = String::new();
+    let name = line(name);
     for (p, more) in folded(problems) {
         let level = match p.severity {
             Severity::Error => Level::ERROR,
             Severity::Warning => Level::WARNING,
         };
         let title = if p.path.is_empty() {
-            shortened(&p.message)
+            line(&shortened(&p.message)).into_owned()
         } else {
-            shortened(&format!("`{}`: {}", p.path, p.message)).replacen('`', "", 2)
+            let path = p.path.replace('`', "'");
+            let title = shortened(&format!("`{path}`: {}", p.message));
+            line(&title).replacen('`', "", 2)
         };
         let title = wrapped(&title, "warning: ".len());
         let mut group = Group::with_title(level.primary_title(title.as_str()));
-        if let Some((lines, number, span)) = p.span.as_ref().and_then(|s| around(text, s)) {
+        if let Some((line, number, span)) = p.span.as_ref().and_then(|s| around(text, s)) {
             let mark = AnnotationKind::Primary.span(span);
-            let source = Snippet::source(lines).line_start(number).path(name);
+            let source = Snippet::source(line).line_start(number).path(&*name);
             group = group.element(source.annotation(mark));
         }
         let hint = p.hint.as_deref().map(shortened);
-        let hint = hint.map(|h| wrapped(&h, "1234 = help: ".len()));
+        let hint = hint.map(|h| wrapped(&line(&h), "1234 = help: ".len()));
         if let Some(hint) = &hint {
             group = group.element(Level::HELP.message(hint.as_str()));
         }
@@ -51,7 +55,7 @@ pub fn problems_text(name: &str, text: &str, problems: &[Problem], colour: bool)
             out.push_str(&format!("and {} more like it\n\n", count(more as u64)));
         }
     }
-    out
+    plain_but_colours(&out).into_owned()
 }
 
 /// Problems of one kind that are shown; of all others their number is told.
@@ -98,15 +102,15 @@ fn shortened(message: &str) -> String {
     parts.join("`")
 }
 
-/// The lines of a text that a mark stands in, the number of the first one, and the mark in them; the whole text would
-/// be gone through for each problem.
+/// The line of a text in which a mark begins, its number, and the mark in it. One line only: more may be none of the
+/// reader's business, and the whole text would be gone through for each problem.
 fn around<'t>(text: &'t str, span: &Range<usize>) -> Option<(&'t str, usize, Range<usize>)> {
     let before = text.get(..span.start)?;
     let start = before.rfind('\n').map_or(0, |i| i + 1);
-    let behind = text.get(span.end.max(span.start)..)?;
-    let end = behind.find('\n').map_or(text.len(), |i| span.end + i);
+    let behind = text.get(span.start..)?;
+    let end = span.start + behind.find('\n').unwrap_or(behind.len());
     let number = before.bytes().filter(|b| *b == b'\n').count() + 1;
-    let mark = span.start - start..span.end - start;
+    let mark = span.start - start..span.end.clamp(span.start, end) - start;
     Some((&text[start..end], number, mark))
 }
 

@@ -1,5 +1,6 @@
 //! A scenario file as key paths with values and places, checked against the table of keys.
 
+use super::letters::unprintable;
 use super::limits;
 use super::problem::{Problem, Severity};
 use super::said;
@@ -69,6 +70,7 @@ impl Document {
             ..Self::default()
         };
         let (root, _) = DeTable::parse_recoverable(&readable);
+        doc.problems.extend(unprintable(root.get_ref(), ""));
         doc.walk(root.get_ref(), "");
         doc
     }

@@ -29,6 +29,7 @@ mod entries;
 mod facts;
 mod keys;
 mod leg;
+mod letters;
 mod limits;
 mod lookup;
 mod meant;
@@ -62,7 +63,7 @@ pub use model::{
     Contents, Cycle, Inspection, Lab, MassUsed, RepeatRule, Room, RunEffects, Scenario, Target,
     Times,
 };
-pub use own::{library_file, library_of, with_file};
+pub use own::{is_library, library_file, library_of, with_file};
 pub use problem::{Concern, Problem, Problems, Severity, positions};
 pub use record::{Pace, Record, ReductionMethod};
 pub use run_column::{Holds, RUN_COLUMNS, RunColumn, RunColumnEntry};

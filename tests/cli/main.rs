@@ -8,6 +8,7 @@ mod designs_windows;
 mod ending;
 mod gallery;
 mod help;
+mod letters;
 mod mutated;
 mod nonsense;
 mod own_library;

@@ -182,3 +182,25 @@ fn a_write_protected_file_is_not_replaced() {
     );
     assert_eq!(contents(&at.join("joulecast-out")), before);
 }
+
+#[test]
+#[cfg(target_os = "linux")]
+fn a_full_disk_is_told_whatever_was_to_be_printed() {
+    let folder = tempdir().expect("a folder");
+    for arguments in [
+        &["--help"][..],
+        &["--version"],
+        &["help"],
+        &["show"],
+        &["rank", "--help"],
+    ] {
+        let full = fs::OpenOptions::new().write(true).open("/dev/full");
+        let status = Command::new(env!("CARGO_BIN_EXE_joulecast"))
+            .args(arguments)
+            .current_dir(folder.path())
+            .stdout(full.expect("a full device"))
+            .stderr(Stdio::null())
+            .status();
+        assert_eq!(status.expect("it runs").code(), Some(3), "{arguments:?}");
+    }
+}
