@@ -4,7 +4,7 @@ use super::answer::Answer;
 use super::args::{Common, Evaluate as Arguments, OneSided};
 use super::folder::Folder;
 use super::measured;
-use super::progress::interruption;
+use super::progress::{Progress, interruption};
 use super::read::{Content, bytes};
 use super::{Exit, input, output};
 use crate::evaluate::{EvaluateOptions, Measured, OneSidedErrors, TRIALS, by_scatter, evaluate};
@@ -51,10 +51,12 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         },
         interrupt: Some(interruption()),
     };
+    let bar = Progress::new(None);
     let e = evaluate(&scenario, measured, &options).map_err(|e| {
         output::complain(&e.to_string());
         Exit::Interrupted
     })?;
+    bar.clear();
     let answer = Answer {
         name: "evaluate",
         document: evaluate_document(&e, a.steps),

@@ -2,10 +2,11 @@
 
 #![cfg(unix)]
 
-use super::{run, text};
+use super::{joulecast, run, text};
 use sha2::{Digest, Sha256};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
+use std::io::{BufRead, BufReader};
 use std::os::unix::fs::PermissionsExt;
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
@@ -202,5 +203,59 @@ fn a_full_disk_is_told_whatever_was_to_be_printed() {
             .stderr(Stdio::null())
             .status();
         assert_eq!(status.expect("it runs").code(), Some(3), "{arguments:?}");
+    }
+}
+
+#[test]
+fn a_long_study_gives_a_sign_of_life_every_ten_seconds() {
+    let folder = tempdir().expect("a folder");
+    let begun = Instant::now();
+    let mut child = start(
+        folder.path(),
+        &["forecast", "--trials", "1e9", "--threads", "1"],
+    );
+    let mut lines = BufReader::new(child.stderr.take().expect("a pipe")).lines();
+    let first = lines.next().expect("a line").expect("text");
+    assert!(begun.elapsed() >= Duration::from_secs(10), "{first}");
+    assert!(begun.elapsed() < Duration::from_secs(15), "{first}");
+    let done = first
+        .strip_prefix("simulating for 10 s: ")
+        .expect("a sign of life");
+    let done = done
+        .strip_suffix(" of 1000000000 trials")
+        .expect("all of them");
+    assert!(done.parse::<u64>().is_ok_and(|n| n > 0), "{first}");
+    child.kill().expect("it is killed");
+    child.wait().expect("it ends");
+}
+
+#[test]
+fn a_pipe_is_as_wide_as_columns_say() {
+    let folder = tempdir().expect("a folder");
+    let widest = |columns: Option<&str>, more: &[&str]| {
+        let mut command = joulecast(folder.path());
+        command
+            .args(["--trials", "300"])
+            .args(more)
+            .env_remove("COLUMNS");
+        if let Some(columns) = columns {
+            command.env("COLUMNS", columns);
+        }
+        let said = text(&command.output().expect("it runs").stdout);
+        let sentences = said.split("\nRESULT").next().expect("a beginning");
+        let widths = sentences.lines().map(|l| l.chars().count());
+        widths.max().expect("lines")
+    };
+    for (columns, due) in [
+        (None, 70..=80),
+        (Some("80"), 70..=80),
+        (Some("150"), 130..=150),
+        (Some("1000"), 180..=200),
+        (Some("60"), 50..=60),
+        (Some("0"), 70..=80),
+        (Some("wide"), 70..=80),
+    ] {
+        let found = widest(columns, &[]);
+        assert!(due.contains(&found), "{columns:?}: {found}");
     }
 }
