@@ -1,5 +1,7 @@
 //! The command line.
 
+use super::examples;
+use super::numbers::{seconds, whole};
 use clap::{Args, Parser, Subcommand};
 use std::path::PathBuf;
 
@@ -52,71 +54,62 @@ pub(super) struct Common {
     /// Print one JSON document and nothing else; files only with --out
     #[arg(long, global = true)]
     pub json: bool,
+    /// Print nothing but errors: the answer is in the files, how it ended in the exit code
+    #[arg(long, global = true, conflicts_with = "json")]
+    pub quiet: bool,
+    /// Colours in messages: on a terminal unless NO_COLOR is set, always or never
+    #[arg(long, global = true, value_name = "WHEN", default_value = "auto")]
+    pub color: Colour,
 }
 
-/// A whole number within limits, also as people write large ones: `1e6`, `1_000_000`.
-fn whole<T: TryFrom<u64>>(
-    low: u64,
-    high: u64,
-) -> impl Fn(&str) -> Result<T, String> + Clone + Send + Sync {
-    move |text| {
-        let plain = text.replace('_', "");
-        let exact = |x: f64| (x.fract() == 0.0 && (0.0..1e12).contains(&x)).then_some(x as u64);
-        let number = plain.parse().ok().or(plain.parse().ok().and_then(exact));
-        let number = number.filter(|n| (low..=high).contains(n));
-        number.and_then(|n| T::try_from(n).ok()).ok_or_else(|| {
-            let example = if high > 1_000_000 {
-                ", for example 100000 or 1e5"
-            } else {
-                ""
-            };
-            format!("a whole number from {low} to {high} is due{example}")
-        })
-    }
+/// When messages have colours.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub(super) enum Colour {
+    Auto,
+    Always,
+    Never,
 }
-
-fn seconds(text: &str) -> Result<f64, String> {
-    let number = text.trim().parse().ok().filter(|x: &f64| x.is_finite());
-    number.ok_or_else(|| "a number of seconds is due, for example 120".to_owned())
-}
-
-/// What the common options mean for `rank`.
-const TRIALS_OF_A_RANKING: &str = "Trials: each input takes one run of so many trials, and each way of making it \
-    better one of a quarter of them, 4096 at least. Without --trials and --digits it is 8192, in 32 batches whose scatter gives all intervals. Other numbers \
-    are rounded up to equal batches; the fewest are 16 batches of 256 trials, 4096 in all, and with fewer than 8192 \
-    the comparison of the two sides and the interval beside the linear one take fewer as well. With --digits, trials \
-    are added until the spread of the result is good to so many digits (twice its standard error at most half a unit \
-    of the last one), up to 262144; shares come with intervals whatever the number.";
 
 #[derive(Debug, Subcommand)]
 pub(super) enum Command {
     /// What a competent group will get: bias, spread, interval, claims, and why
+    #[command(after_help = examples::FORECAST)]
     Forecast(Forecast),
     /// Which inputs dominate the result, by variance and by bias; the linear budget beside it
-    #[command(after_help = TRIALS_OF_A_RANKING)]
+    #[command(after_help = examples::RANK)]
     Rank(Rank),
     /// One or two numbers of the scenario against what it delivers; the best split of runs
+    #[command(after_help = examples::SWEEP)]
     Sweep(Sweep),
     /// How loose each tolerance may be before a target is missed, and what other instruments bring
+    #[command(after_help = examples::LOOSEN)]
     Loosen(Loosen),
     /// Procedures side by side on common random numbers: which one is better, and by how much
+    #[command(after_help = examples::COMPARE)]
     Compare(Compare),
     /// Measured runs (CSV): the result, its uncertainty, whether runs agree with each other and with the table
-    #[command(after_help = OF_RUNS)]
+    #[command(after_help = examples::EVALUATE)]
     Evaluate(Evaluate),
     /// One record of temperature against time: simulated, or a measured one reduced in every way
+    #[command(after_help = examples::TRACE)]
     Trace(Trace),
     /// What mistakes do to the result, and which single mistake could explain a difference
+    #[command(after_help = examples::SLIP)]
     Slip(Slip),
     /// All of these answers on one page, to read and to print
+    #[command(after_help = examples::REPORT)]
     Report(Report),
     /// Check a scenario file and point at everything that is wrong with it
+    #[command(after_help = examples::CHECK)]
     Check(Check),
     /// Show the library: reactions, substances, liquids, instruments, error sources
+    #[command(after_help = examples::SHOW)]
     Show(Show),
     /// Write a commented scenario to start from
+    #[command(after_help = examples::NEW)]
     New(New),
     /// Explain a topic (`joulecast help topics` lists them), or print the help of a command
+    #[command(after_help = examples::HELP)]
     Help(Help),
 }
 
@@ -137,11 +130,6 @@ pub(super) struct Forecast {
     #[arg(long)]
     pub samples: bool,
 }
-
-/// How `evaluate` is fed.
-const OF_RUNS: &str = "First `joulecast evaluate SCENARIO --template > runs.csv`: a file with the columns that these runs \
-    need and one line each as an example. Comma, semicolon or tab, decimal point or comma, units in the headers. Records \
-    (time, temperature) lie beside the file. `joulecast help data` explains the columns.";
 
 #[derive(Debug, Args)]
 pub(super) struct Evaluate {
@@ -366,6 +354,7 @@ pub(super) struct New {
 
 #[derive(Debug, Args)]
 pub(super) struct Help {
-    /// A topic, `topics` for a list of them, or a command [default: the help of the program]
+    /// A topic, `topics` for a list of them, a command, or `completions` and a shell (bash, elvish, fish, powershell, zsh)
+    /// for what it needs to complete them [default: the help of the program]
     pub topic: Vec<String>,
 }

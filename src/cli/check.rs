@@ -4,7 +4,6 @@ use super::args::{Check, Common};
 use super::{Exit, input, output};
 use crate::experiment::advise;
 use crate::report::{plain, problems_json, problems_text, runs_document};
-use std::io::IsTerminal;
 
 pub(super) fn run(a: &Check, common: &Common) -> Exit {
     match attempt(a, common) {
@@ -27,7 +26,7 @@ fn attempt(a: &Check, common: &Common) -> Result<Exit, Exit> {
         let document = problems_json(Some(&source.name), &source.text, &scenario.warnings);
         return Ok(output::say(&output::pretty(&document), exit));
     }
-    let colour = std::io::stdout().is_terminal();
+    let colour = output::coloured(&std::io::stdout());
     let mut text = problems_text(&source.name, &source.text, &scenario.warnings, colour);
     if exit == Exit::Missed {
         text.push_str(&format!("{}: gives no result.\n", plain(&source.name)));

@@ -13,7 +13,6 @@ use crate::scenario::{
     library_of, read_in, shipped, shipped_names, with_file,
 };
 use std::borrow::Cow;
-use std::io::IsTerminal;
 use std::path::Path;
 use std::sync::OnceLock;
 
@@ -214,7 +213,7 @@ pub(super) fn refuse(source: &Source, problems: &Problems, as_json: bool) -> Exi
         let document = problems_json(Some(&source.name), &source.text, list);
         return output::say(&output::pretty(&document), Exit::BadInput);
     }
-    let colour = std::io::stderr().is_terminal();
+    let colour = output::coloured(&std::io::stderr());
     let told = problems_text(&source.name, &source.text, list, colour);
     output::complain_coloured(&format!("{told}{}", count_text(list)));
     Exit::BadInput

@@ -5,6 +5,7 @@ mod args;
 mod check;
 mod compare;
 mod evaluate;
+mod examples;
 mod folder;
 mod forecast;
 mod goal;
@@ -13,6 +14,7 @@ mod input;
 mod loosen;
 mod measured;
 mod new;
+mod numbers;
 mod output;
 mod progress;
 mod rank;
@@ -75,6 +77,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
         }
     };
     let common = cli.common;
+    output::set(common.color, common.quiet);
     if let Some(threads) = common.threads {
         let _ = rayon::ThreadPoolBuilder::new()
             .num_threads(threads)

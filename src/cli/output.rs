@@ -1,11 +1,37 @@
 //! Standard output and standard error.
 
 use super::Exit;
+use super::args::Colour;
 use crate::report::document::{Document, Extent};
 use crate::report::render::{Screen, document_text};
 use crate::report::{hanging, plain, plain_json};
 use serde_json::Value;
 use std::io::{ErrorKind, IsTerminal, Write};
+use std::sync::OnceLock;
+
+/// What the options say of all output.
+static MANNER: OnceLock<(Colour, bool)> = OnceLock::new();
+
+/// Sets whether there are colours, and whether there is anything but errors.
+pub(super) fn set(colour: Colour, quiet: bool) {
+    let _ = MANNER.set((colour, quiet));
+}
+
+/// Whether nothing but errors is printed.
+pub(super) fn is_quiet() -> bool {
+    MANNER.get().is_some_and(|(_, quiet)| *quiet)
+}
+
+/// Whether there are colours where messages go to.
+pub(super) fn coloured(on: &impl IsTerminal) -> bool {
+    // https://no-color.org: set, and not empty.
+    let unwanted = || std::env::var_os("NO_COLOR").is_some_and(|v| !v.is_empty());
+    match MANNER.get().map(|(colour, _)| *colour) {
+        Some(Colour::Always) => true,
+        Some(Colour::Never) => false,
+        _ => on.is_terminal() && !unwanted(),
+    }
+}
 
 /// Writes to standard output and ends as told; a closed pipe ends quietly.
 pub(super) fn say(text: &str, then: Exit) -> Exit {
@@ -14,6 +40,9 @@ pub(super) fn say(text: &str, then: Exit) -> Exit {
 
 /// The same for a text that may have colours, in which nothing of others is left that could do anything.
 pub(super) fn say_coloured(text: &str, then: Exit) -> Exit {
+    if is_quiet() {
+        return then;
+    }
     let mut out = std::io::stdout().lock();
     let written = out.write_all(text.as_bytes()).and_then(|()| out.flush());
     ended(written, then)

@@ -66,8 +66,9 @@ impl Progress {
             bar.set_style(style);
         }
         let begun = Instant::now();
-        let on_terminal = std::io::stderr().is_terminal();
-        let lines = !on_terminal && !LINES.swap(true, Ordering::Relaxed);
+        let quiet = output::is_quiet();
+        let on_terminal = std::io::stderr().is_terminal() && !quiet;
+        let lines = !on_terminal && !quiet && !LINES.swap(true, Ordering::Relaxed);
         Self {
             _lines: lines.then(|| Lines::begin(bar.clone(), what)),
             bar,

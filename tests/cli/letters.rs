@@ -276,3 +276,41 @@ fn an_error_is_told_before_warnings_that_have_nothing_to_do_with_it() {
         assert!(first && !complaint.contains("practice"), "{complaint}");
     }
 }
+
+#[test]
+fn colours_are_where_they_are_wanted() {
+    let folder = tempdir().expect("a folder");
+    let at = folder.path();
+    fs::write(at.join("bad.toml"), "x = 1\n").expect("written");
+    for (arguments, variable, due) in [
+        (&["check", "bad.toml"][..], "", false),
+        (&["check", "bad.toml", "--color", "auto"], "", false),
+        (&["check", "bad.toml", "--color", "always"], "", true),
+        // What is asked for in so many words goes before a habit.
+        (&["check", "bad.toml", "--color", "always"], "1", true),
+        (&["check", "bad.toml", "--color", "never"], "", false),
+    ] {
+        let mut command = joulecast(at);
+        let output = command.args(arguments).env("NO_COLOR", variable).output();
+        let complaint = text(&output.expect("it runs").stderr);
+        assert_eq!(
+            complaint.contains('\u{1b}'),
+            due,
+            "{arguments:?}: {complaint:?}"
+        );
+    }
+}
+
+#[test]
+fn quiet_is_nothing_but_errors() {
+    let folder = tempdir().expect("a folder");
+    let at = folder.path();
+    let (code, said, complaint) = output(at, &["forecast", "--trials", "300", "--quiet"]);
+    assert_eq!((code, said.as_str(), complaint.as_str()), (0, "", ""));
+    assert!(at.join("joulecast-out/forecast.json").exists());
+    fs::write(at.join("bad.toml"), "x = 1\n").expect("written");
+    let (code, said, complaint) = output(at, &["check", "bad.toml", "--quiet"]);
+    assert_eq!((code, said.as_str()), (2, ""));
+    assert!(complaint.contains("x: unknown key"), "{complaint}");
+    assert_eq!(output(at, &["check", "bad.toml", "--quiet", "--json"]).0, 2);
+}
