@@ -5,11 +5,8 @@ use super::folder::{Folder, drawn, failed};
 use super::{Exit, output};
 use crate::report::document::{Document, Extent};
 use crate::report::render::{Screen, document_markdown, document_text, table_csv};
-use crate::report::{OutFile, hanging, pictures};
+use crate::report::{OutFile, hanging, pictures, plain};
 use serde_json::Value;
-
-/// Characters of a line in a file.
-const PAGE: usize = 80;
 
 /// What a command answers.
 pub(super) struct Answer {
@@ -34,12 +31,13 @@ impl Answer {
         let mut last = Vec::new();
         if let Some(folder) = folder {
             let full = Screen {
-                width: PAGE,
+                width: output::PAGE,
                 extent: Extent::Full,
             };
             let text = format!("{}\n{origin}", document_text(d, full));
-            let named =
-                |end: &str, text: String| OutFile::text(&format!("{}.{end}", self.name), text);
+            let named = |end: &str, text: String| {
+                OutFile::text(&format!("{}.{end}", self.name), plain(&text).into_owned())
+            };
             let mut files = vec![
                 named("txt", text),
                 named("md", document_markdown(d)),
@@ -53,7 +51,7 @@ impl Answer {
             }
             files.extend(self.extra);
             files.extend(drawn(pictures(&d.figures)));
-            last.push(folder.keep(&files)?);
+            last.push(folder.keep(self.name, &files)?);
         }
         if common.json {
             return Ok(output::say(&json, self.exit));
@@ -72,7 +70,7 @@ impl Answer {
         let text = document_text(d, screen);
         let last = match last.is_empty() {
             true => String::new(),
-            false => hanging(&last.join("; ")) + "\n",
+            false => hanging(&last.join("; "), output::width()) + "\n",
         };
         Ok(output::say(&format!("{text}\n{last}{origin}"), self.exit))
     }

@@ -1,5 +1,7 @@
 //! The command line.
 
+use super::examples;
+use super::numbers::{seconds, whole};
 use clap::{Args, Parser, Subcommand};
 use std::path::PathBuf;
 
@@ -30,18 +32,18 @@ pub(super) struct Cli {
 #[command(next_help_heading = "For every command")]
 pub(super) struct Common {
     /// Seed of the random streams
-    #[arg(long, global = true, default_value_t = 1, value_name = "N")]
+    #[arg(long, global = true, default_value_t = 1, value_name = "N", value_parser = whole::<u64>(0, u64::MAX))]
     pub seed: u64,
     /// Run exactly this many trials (simulated groups)
     #[arg(long, global = true, value_name = "N", conflicts_with = "digits",
-          value_parser = trials)]
+          value_parser = whole::<u64>(100, 10_000_000_000))]
     pub trials: Option<u64>,
     /// Run until results are good to this many digits of the uncertainty [default for forecast: until
     /// their errors are 1 % of the spread]
-    #[arg(long, global = true, value_name = "1|2", value_parser = clap::value_parser!(u32).range(1..=2))]
+    #[arg(long, global = true, value_name = "1|2", value_parser = whole::<u32>(1, 2))]
     pub digits: Option<u32>,
     /// Threads to use; results do not depend on it [default: all]
-    #[arg(long, global = true, value_name = "N", value_parser = threads)]
+    #[arg(long, global = true, value_name = "N", value_parser = whole::<usize>(1, 1024))]
     pub threads: Option<usize>,
     /// Folder for pictures and files [default: joulecast-out]
     #[arg(long, global = true, value_name = "DIR")]
@@ -52,74 +54,65 @@ pub(super) struct Common {
     /// Print one JSON document and nothing else; files only with --out
     #[arg(long, global = true)]
     pub json: bool,
+    /// Print nothing but errors: the answer is in the files, how it ended in the exit code
+    #[arg(long, global = true, conflicts_with = "json")]
+    pub quiet: bool,
+    /// Colours in messages: on a terminal unless NO_COLOR is set, always or never
+    #[arg(long, global = true, value_name = "WHEN", default_value = "auto")]
+    pub color: Colour,
 }
 
-/// A number of trials, also as people write large ones: `1e6`, `1_000_000`.
-fn trials(text: &str) -> Result<u64, String> {
-    let plain = text.replace('_', "");
-    let whole = |x: f64| (x.fract() == 0.0 && (0.0..1e12).contains(&x)).then_some(x as u64);
-    let number = plain.parse().ok().or(plain.parse().ok().and_then(whole));
-    match number {
-        Some(n @ 100..=10_000_000_000) => Ok(n),
-        _ => Err(
-            "a whole number from 100 to 10000000000 is due, for example 100000 or 1e5".to_owned(),
-        ),
-    }
+/// When messages have colours.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub(super) enum Colour {
+    Auto,
+    Always,
+    Never,
 }
-
-fn group_count(text: &str) -> Result<usize, String> {
-    match text.parse() {
-        Ok(n @ 2..=500) => Ok(n),
-        _ => Err("a number from 2 to 500 is due".to_owned()),
-    }
-}
-
-fn threads(text: &str) -> Result<usize, String> {
-    match text.parse() {
-        Ok(n @ 1..=1024) => Ok(n),
-        _ => Err("a number from 1 to 1024 is due".to_owned()),
-    }
-}
-
-/// What the common options mean for `rank`.
-const TRIALS_OF_A_RANKING: &str = "Trials: each input takes one run of so many trials, and each way of making it \
-    better one of a quarter of them, 4096 at least. Without --trials and --digits it is 8192, in 32 batches whose scatter gives all intervals. Other numbers \
-    are rounded up to equal batches; the fewest are 16 batches of 256 trials, 4096 in all, and with fewer than 8192 \
-    the comparison of the two sides and the interval beside the linear one take fewer as well. With --digits, trials \
-    are added until the spread of the result is good to so many digits (twice its standard error at most half a unit \
-    of the last one), up to 262144; shares come with intervals whatever the number.";
 
 #[derive(Debug, Subcommand)]
 pub(super) enum Command {
     /// What a competent group will get: bias, spread, interval, claims, and why
+    #[command(after_help = examples::FORECAST)]
     Forecast(Forecast),
     /// Which inputs dominate the result, by variance and by bias; the linear budget beside it
-    #[command(after_help = TRIALS_OF_A_RANKING)]
+    #[command(after_help = examples::RANK)]
     Rank(Rank),
     /// One or two numbers of the scenario against what it delivers; the best split of runs
+    #[command(after_help = examples::SWEEP)]
     Sweep(Sweep),
     /// How loose each tolerance may be before a target is missed, and what other instruments bring
+    #[command(after_help = examples::LOOSEN)]
     Loosen(Loosen),
     /// Procedures side by side on common random numbers: which one is better, and by how much
+    #[command(after_help = examples::COMPARE)]
     Compare(Compare),
     /// Measured runs (CSV): the result, its uncertainty, whether runs agree with each other and with the table
-    #[command(after_help = OF_RUNS)]
+    #[command(after_help = examples::EVALUATE)]
     Evaluate(Evaluate),
     /// One record of temperature against time: simulated, or a measured one reduced in every way
+    #[command(after_help = examples::TRACE)]
     Trace(Trace),
     /// What mistakes do to the result, and which single mistake could explain a difference
+    #[command(after_help = examples::SLIP)]
     Slip(Slip),
     /// What band is fair, what it notices, and whether the method explains the results of a class
+    #[command(after_help = examples::GRADE)]
     Grade(Grade),
     /// All of these answers on one page, to read and to print
+    #[command(after_help = examples::REPORT)]
     Report(Report),
     /// Check a scenario file and point at everything that is wrong with it
+    #[command(after_help = examples::CHECK)]
     Check(Check),
     /// Show the library: reactions, substances, liquids, instruments, error sources
+    #[command(after_help = examples::SHOW)]
     Show(Show),
     /// Write a commented scenario to start from
+    #[command(after_help = examples::NEW)]
     New(New),
     /// Explain a topic (`joulecast help topics` lists them), or print the help of a command
+    #[command(after_help = examples::HELP)]
     Help(Help),
 }
 
@@ -134,17 +127,12 @@ pub(super) struct Forecast {
     #[arg(long)]
     pub reductions: bool,
     /// Also forecast a class of N groups that share one course
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(2..=500))]
+    #[arg(long, value_name = "N", value_parser = whole::<u64>(2, 500))]
     pub class: Option<u64>,
     /// Also write all sampled results to samples.csv
     #[arg(long)]
     pub samples: bool,
 }
-
-/// How `evaluate` is fed.
-const OF_RUNS: &str = "First `joulecast evaluate SCENARIO --template > runs.csv`: a file with the columns that these runs \
-    need and one line each as an example. Comma, semicolon or tab, decimal point or comma, units in the headers. Records \
-    (time, temperature) lie beside the file. `joulecast help data` explains the columns.";
 
 #[derive(Debug, Args)]
 pub(super) struct Evaluate {
@@ -185,7 +173,7 @@ pub(super) struct Trace {
     #[arg(long, value_name = "LEG")]
     pub leg: Option<String>,
     /// Moment of mixing in the record's own time, s [default: as marked in the record, else found]
-    #[arg(long, value_name = "S", allow_negative_numbers = true)]
+    #[arg(long, value_name = "S", allow_negative_numbers = true, value_parser = seconds)]
     pub mixed_at: Option<f64>,
     /// Where the line behind begins after mixing: a time, or found [default: as the scenario says]
     #[arg(long, value_name = "TIME|found")]
@@ -264,7 +252,7 @@ pub(super) struct Sweep {
     #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
     pub session: Option<String>,
     /// Number of runs that the split is for, instead of a session
-    #[arg(long, value_name = "N", conflicts_with = "session", value_parser = clap::value_parser!(u32).range(2..=200))]
+    #[arg(long, value_name = "N", conflicts_with = "session", value_parser = whole::<u32>(2, 200))]
     pub total: Option<u32>,
     #[command(flatten)]
     pub goal: GoalArguments,
@@ -295,7 +283,7 @@ pub(super) struct Compare {
     #[arg(long, value_name = "CHANGES")]
     pub set: Vec<String>,
     /// Groups of a section, for what it uses up
-    #[arg(long, value_name = "N", default_value_t = crate::design::GROUPS, value_parser = clap::value_parser!(u32).range(1..=10_000))]
+    #[arg(long, value_name = "N", default_value_t = crate::design::GROUPS, value_parser = whole::<u32>(1, 10_000))]
     pub groups: u32,
 }
 
@@ -342,7 +330,7 @@ pub(super) struct Grade {
     #[arg(long, value_name = "PERCENT", allow_hyphen_values = true)]
     pub band: Option<String>,
     /// Groups of a class, for what its mean and scatter notice [default: those of the file, else 12]
-    #[arg(long, value_name = "N", conflicts_with = "class", value_parser = group_count)]
+    #[arg(long, value_name = "N", conflicts_with = "class", value_parser = whole::<usize>(2, 500))]
     pub groups: Option<usize>,
     /// Give points by the distance from the accepted value, for example "3 %: 10, 5 %: 7, 10 %: 3"
     #[arg(long, value_name = "BAND: POINTS, ...", allow_hyphen_values = true)]
@@ -389,6 +377,7 @@ pub(super) struct New {
 
 #[derive(Debug, Args)]
 pub(super) struct Help {
-    /// A topic, `topics` for a list of them, or a command [default: the help of the program]
+    /// A topic, `topics` for a list of them, a command, or `completions` and a shell (bash, elvish, fish, powershell, zsh)
+    /// for what it needs to complete them [default: the help of the program]
     pub topic: Vec<String>,
 }

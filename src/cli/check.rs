@@ -3,8 +3,7 @@
 use super::args::{Check, Common};
 use super::{Exit, input, output};
 use crate::experiment::advise;
-use crate::report::{problems_json, problems_text, runs_document};
-use std::io::IsTerminal;
+use crate::report::{plain, problems_json, problems_text, runs_document};
 
 pub(super) fn run(a: &Check, common: &Common) -> Exit {
     match attempt(a, common) {
@@ -31,18 +30,18 @@ fn attempt(a: &Check, common: &Common) -> Result<Exit, Exit> {
         let document = problems_json(Some(&source.name), &source.text, &scenario.warnings);
         return Ok(output::say(&output::pretty(&document), exit));
     }
-    let colour = std::io::stdout().is_terminal();
+    let colour = output::coloured(&std::io::stdout());
     let mut text = problems_text(&source.name, &source.text, &scenario.warnings, colour);
     if exit == Exit::Missed {
-        text.push_str(&format!("{}: gives no result.\n", source.name));
-        return Ok(output::say(&text, exit));
+        text.push_str(&format!("{}: gives no result.\n", plain(&source.name)));
+        return Ok(output::say_coloured(&text, exit));
     }
-    text.push_str(&format!("{}: good to run", source.name));
+    text.push_str(&format!("{}: good to run", plain(&source.name)));
     match scenario.warnings.len() {
         0 => text.push_str(".\n"),
         1 => text.push_str(", with one warning.\n"),
         n => text.push_str(&format!(", with {n} warnings.\n")),
     }
-    text.push_str(&output::whole(&runs_document(&scenario)));
-    Ok(output::say(&text, Exit::Done))
+    text.push_str(&plain(&output::whole(&runs_document(&scenario))));
+    Ok(output::say_coloured(&text, Exit::Done))
 }

@@ -4,10 +4,11 @@ use super::answer::Answer;
 use super::args::{Common, Evaluate as Arguments, OneSided};
 use super::folder::Folder;
 use super::measured;
-use super::progress::interruption;
+use super::progress::{Progress, interruption};
+use super::read::{Content, bytes};
 use super::{Exit, input, output};
 use crate::evaluate::{EvaluateOptions, Measured, OneSidedErrors, TRIALS, by_scatter, evaluate};
-use crate::measured::{FileProblem, MOST_RUNS_BYTES, Names, TemplateForm, read_runs, template};
+use crate::measured::{FileProblem, Names, TemplateForm, read_runs, template};
 use crate::report::{evaluate_document, evaluate_json};
 use crate::scenario::Scenario;
 use std::path::Path;
@@ -50,10 +51,12 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         },
         interrupt: Some(interruption()),
     };
+    let bar = Progress::new(None);
     let e = evaluate(&scenario, measured, &options).map_err(|e| {
         output::complain(&e.to_string());
         Exit::Interrupted
     })?;
+    bar.clear();
     let answer = Answer {
         name: "evaluate",
         document: evaluate_document(&e, a.steps),
@@ -72,7 +75,7 @@ fn read(
     common: &Common,
 ) -> Result<Measured, Exit> {
     let refuse = |problems: Vec<FileProblem>| measured::refuse(&problems, common.json);
-    let bytes = measured::bytes(runs, MOST_RUNS_BYTES)?;
+    let bytes = bytes(runs, Content::Runs)?;
     let name = runs.display().to_string();
     let mut names = Names::of(scenario);
     if let Some(stated) = &a.columns {

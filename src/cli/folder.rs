@@ -4,7 +4,7 @@ use super::args::Common;
 use super::progress::interruption;
 use super::{Exit, output};
 use crate::engine::EngineError;
-use crate::report::{OutFile, Picture, prepare, write_all};
+use crate::report::{OutFile, Picture, list_of, prepare, write_all};
 use std::fmt::Display;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::Ordering;
@@ -51,19 +51,19 @@ impl Folder {
         Ok(Some(folder))
     }
 
-    /// Writes all files, or none, and names them in a sentence.
-    pub(super) fn keep(&self, files: &[OutFile]) -> Result<String, Exit> {
+    /// Writes all files of a command, or none, and names them in a sentence.
+    pub(super) fn keep(&self, name: &str, files: &[OutFile]) -> Result<String, Exit> {
         if interruption().load(Ordering::Relaxed) {
             output::complain(&EngineError::Interrupted.to_string());
             return Err(Exit::Interrupted);
         }
-        write_all(&self.path, files).map_err(|e| failed(&e))?;
-        Ok(summary(&self.path, files))
+        write_all(&self.path, name, files).map_err(|e| failed(&e))?;
+        Ok(summary(&self.path, name, files))
     }
 }
 
 /// What was written where, in a paragraph: tables and pictures by their number.
-fn summary(path: &Path, files: &[OutFile]) -> String {
+fn summary(path: &Path, name: &str, files: &[OutFile]) -> String {
     let number = |end: &str, one: &str| {
         let n = files.iter().filter(|f| f.name.ends_with(end)).count();
         let s = if n == 1 { "" } else { "s" };
@@ -74,6 +74,7 @@ fn summary(path: &Path, files: &[OutFile]) -> String {
         .filter(|n| [".csv", ".svg", ".png"].iter().all(|end| !n.ends_with(end)))
         .cloned()
         .collect();
+    all.push(list_of(name));
     all.extend(number(".csv", "table"));
     all.extend(number(".svg", "picture"));
     format!("Files in {}: {}", path.display(), all.join(", "))

@@ -4,7 +4,7 @@ use super::args::GoalArguments;
 use super::{Exit, output};
 use crate::design::{Goal, cap};
 use crate::quantity::{Dimension, parse_quantity_as};
-use crate::scenario::{Raw, Scenario};
+use crate::scenario::{Problems, Raw, Scenario, Severity};
 
 /// The scenario with the band of the command line, the goal, and the cap of the change of temperature.
 pub(super) fn asked(
@@ -39,9 +39,11 @@ pub(super) fn asked(
 /// The scenario with a key that an option states; its warnings stay those of the file.
 pub(super) fn with(scenario: &Scenario, key: &str, text: &str) -> Result<Scenario, Exit> {
     let set = [(key.to_owned(), Raw::Text(text.to_owned()))];
-    let mut changed = scenario
-        .changed(&set)
-        .map_err(|p| refused(&p.0.first().map_or(String::new(), ToString::to_string)))?;
+    let mut changed = scenario.changed(&set).map_err(|Problems(all)| {
+        // Warnings of the file stand before it.
+        let error = all.iter().find(|p| p.severity == Severity::Error);
+        refused(&error.map_or(String::new(), ToString::to_string))
+    })?;
     changed.warnings.clone_from(&scenario.warnings);
     Ok(changed)
 }

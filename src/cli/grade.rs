@@ -5,10 +5,11 @@ use super::args::{Common, Grade as Arguments};
 use super::folder::Folder;
 use super::goal::refused;
 use super::progress::{Progress, interruption};
+use super::read::{Content, bytes};
 use super::{Exit, input, measured, output, slip};
 use crate::engine::EngineError;
 use crate::grade::{GROUPS, GradeOptions, Points, grade, judge};
-use crate::measured::{ClassSheet, MOST_RUNS_BYTES, read_class};
+use crate::measured::{ClassSheet, read_class};
 use crate::quantity::{Dimension, parse_quantity_as};
 use crate::report::{grade_document, grade_json};
 use crate::slip::SlipOptions;
@@ -73,7 +74,7 @@ fn class(a: &Arguments, common: &Common) -> Result<Option<ClassSheet>, Exit> {
             None => Ok(None),
         };
     };
-    let bytes = measured::bytes(path, MOST_RUNS_BYTES)?;
+    let bytes = bytes(path, Content::Runs)?;
     let name = path.display().to_string();
     let read = read_class(&name, &bytes, a.columns.as_deref());
     read.map(Some)

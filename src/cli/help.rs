@@ -4,7 +4,8 @@ use super::args::{Cli, Common, Help};
 use super::{Exit, output};
 use crate::help::{TOPICS, Topic, find, meanings, mentioning, render};
 use crate::report::help_json;
-use clap::{CommandFactory, Parser};
+use clap::{CommandFactory, Parser, ValueEnum};
+use clap_complete::{Shell, generate};
 
 /// The word that lists the topics.
 const ALL: &str = "topics";
@@ -20,6 +21,9 @@ pub(super) fn run(a: &Help, common: &Common) -> Exit {
         .collect();
     if asked.is_empty() || commands.contains(&asked) {
         return of_command(&asked);
+    }
+    if let Some(shell) = asked.strip_prefix("completions") {
+        return completions(shell.trim());
     }
     let pages: Vec<&Topic> = match find(&asked) {
         Some(topic) => vec![topic],
@@ -40,11 +44,24 @@ pub(super) fn run(a: &Help, common: &Common) -> Exit {
 fn of_command(name: &str) -> Exit {
     let words = ["joulecast", name, "--help"];
     let words = words.into_iter().filter(|w| !w.is_empty());
-    if let Err(help) = Cli::try_parse_from(words) {
-        // A closed pipe ends quietly.
-        let _ = help.print();
+    match Cli::try_parse_from(words) {
+        Err(help) => output::parser_says(&help),
+        Ok(_) => Exit::Done,
     }
-    Exit::Done
+}
+
+/// What a shell needs to complete commands and options.
+fn completions(name: &str) -> Exit {
+    let shells = Shell::value_variants();
+    let Some(shell) = shells.iter().find(|s| s.to_string() == name) else {
+        let all: Vec<String> = shells.iter().map(Shell::to_string).collect();
+        let all = all.join(", ");
+        output::complain(&format!("completions of which shell? {all}"));
+        return Exit::BadInput;
+    };
+    let mut script = Vec::new();
+    generate(*shell, &mut Cli::command(), "joulecast", &mut script);
+    output::say(&String::from_utf8_lossy(&script), Exit::Done)
 }
 
 /// The topics, one line each, in Markdown.
@@ -63,7 +80,7 @@ fn unknown(asked: &str, commands: &[String]) -> Exit {
         .chain(commands.iter().map(String::as_str))
         .chain([ALL]);
     let near = names
-        .map(|n| (strsim::damerau_levenshtein(n, asked), n))
+        .map(|n| (crate::quantity::edits(n, asked), n))
         // Half a word in common is chance.
         .filter(|(d, n)| 2 * d < n.len().min(asked.len()))
         .min()

@@ -3,28 +3,30 @@
 use super::Exit;
 use super::output;
 use super::progress::interruption;
+use super::read::{Content, STANDARD_INPUT, Unread, given, held};
 use crate::experiment::advise;
 use crate::forecast::{Sound, sound};
 use crate::library::Library;
 use crate::report::{count_text, problems_json, problems_text};
 use crate::scenario::{
-    Concern, Problem, Problems, Scenario, Severity, builtin_text, library_file, library_of,
-    read_in, shipped, shipped_names, with_file,
+    Concern, Problem, Problems, Scenario, Severity, builtin_text, is_library, library_file,
+    library_of, read_in, shipped, shipped_names, with_file,
 };
 use std::borrow::Cow;
-use std::io::{ErrorKind, IsTerminal};
 use std::path::Path;
+use std::sync::OnceLock;
 
 /// A scenario's text and what to call it.
+#[derive(Debug, Clone)]
 pub(super) struct Source {
     pub name: String,
     pub text: String,
 }
 
-/// Largest file that is read as a scenario.
-const LARGEST: u64 = 4 << 20;
+/// The scenario of standard input, which can be read only once.
+static GIVEN: OnceLock<Source> = OnceLock::new();
 
-/// Finds the text: a file, a built-in scenario by name, or the built-in one.
+/// Finds the text: a file, standard input, a built-in scenario by name, or the built-in one.
 pub(super) fn source(named: Option<&str>, as_json: bool) -> Result<Source, Exit> {
     let Some(name) = named else {
         return Ok(Source {
@@ -38,35 +40,36 @@ pub(super) fn source(named: Option<&str>, as_json: bool) -> Result<Source, Exit>
             text: text.to_owned(),
         });
     }
-    let bytes = bytes(Path::new(name)).map_err(|e| {
-        output::complain(&format!("cannot read {name}: {}", why(name, &e)));
+    let piped = name == STANDARD_INPUT;
+    if let (true, Some(given)) = (piped, GIVEN.get()) {
+        return Ok(given.clone());
+    }
+    let shown = if piped { "standard input" } else { name };
+    let bytes = given(Path::new(name), Content::Scenario).map_err(|e| {
+        output::complain(&format!("cannot read {shown}: {}", why(name, e)));
         Exit::ReadWrite
     })?;
     let text = match String::from_utf8(bytes) {
         Ok(text) => text,
-        Err(e) => return Err(not_utf8(name, &e, as_json)),
+        Err(e) => return Err(not_utf8(shown, &e, as_json)),
     };
-    Ok(Source {
-        name: name.to_owned(),
+    let source = Source {
+        name: shown.to_owned(),
         text: text.trim_start_matches('\u{feff}').to_owned(),
-    })
-}
-
-/// What a file holds, if it is no larger than anything that people write.
-fn bytes(path: &Path) -> std::io::Result<Vec<u8>> {
-    if std::fs::metadata(path)?.len() > LARGEST {
-        return Err(std::io::Error::other("too large for a scenario"));
+    };
+    if piped {
+        return Ok(GIVEN.get_or_init(|| source).clone());
     }
-    std::fs::read(path)
+    Ok(source)
 }
 
 /// Why a file cannot be read; a name that is no file may have been meant for a built-in scenario.
-fn why(name: &str, e: &std::io::Error) -> String {
-    if e.kind() != ErrorKind::NotFound {
-        return e.to_string();
+fn why(name: &str, e: Unread) -> String {
+    if !e.absent {
+        return e.why;
     }
     let near = shipped_names()
-        .map(|n| (strsim::damerau_levenshtein(n, name), n))
+        .map(|n| (crate::quantity::edits(n, name), n))
         .filter(|(d, n)| *d <= n.len() / 3 || name.len() >= 3 && n.contains(name))
         .min();
     let all = shipped_names().collect::<Vec<_>>().join(", ");
@@ -177,28 +180,31 @@ fn shelf(source: &Source, as_json: bool) -> Result<Cow<'static, Library>, Exit> 
         return Ok(Cow::Borrowed(builtin));
     };
     let path = Path::new(&source.name).with_file_name(&name);
-    let read = bytes(&path).and_then(|b| String::from_utf8(b).map_err(std::io::Error::other));
-    match read {
-        Ok(text) => {
-            let text = text.trim_start_matches('\u{feff}').to_owned();
-            let found = with_file(builtin, &name, &text).map(Cow::Owned);
-            found.map_err(|problems| {
-                let name = path.display().to_string();
-                refuse(&Source { name, text }, &problems, as_json)
-            })
-        }
+    let refused = |why: &str, hint: &str| {
+        let message = format!("cannot read {}: {why}", path.display());
+        let problem = Problem::error("library_file", message).hint(hint);
+        refuse(source, &Problems(vec![problem.at(Some(span))]), as_json)
+    };
+    let bytes = match held(&path, Content::Library) {
+        Ok(bytes) => bytes,
         Err(e) => {
-            let why = match e.kind() {
-                ErrorKind::NotFound => "there is no such file".to_owned(),
-                _ => e.to_string(),
-            };
-            let message = format!("cannot read {}: {why}", path.display());
-            let hint = "its path counts from the folder of the scenario";
-            let problem = Problem::error("library_file", message).hint(hint);
-            let problems = Problems(vec![problem.at(Some(span))]);
-            Err(refuse(source, &problems, as_json))
+            refused(&e.why, "its path counts from the folder of the scenario");
+            return Err(Exit::ReadWrite);
         }
+    };
+    let text = match String::from_utf8(bytes) {
+        Ok(text) => text.trim_start_matches('\u{feff}').to_owned(),
+        Err(_) => return Err(refused("not UTF-8 text", "save it with the encoding UTF-8")),
+    };
+    if !is_library(&text) {
+        let hint = "it has sections such as [reactions] or [substances]";
+        return Err(refused("it is no library file", hint));
     }
+    let found = with_file(builtin, &name, &text).map(Cow::Owned);
+    found.map_err(|problems| {
+        let name = path.display().to_string();
+        refuse(&Source { name, text }, &problems, as_json)
+    })
 }
 
 pub(super) fn refuse(source: &Source, problems: &Problems, as_json: bool) -> Exit {
@@ -207,8 +213,8 @@ pub(super) fn refuse(source: &Source, problems: &Problems, as_json: bool) -> Exi
         let document = problems_json(Some(&source.name), &source.text, list);
         return output::say(&output::pretty(&document), Exit::BadInput);
     }
-    let colour = std::io::stderr().is_terminal();
+    let colour = output::coloured(&std::io::stderr());
     let told = problems_text(&source.name, &source.text, list, colour);
-    output::complain(&format!("{told}{}", count_text(list)));
+    output::complain_coloured(&format!("{told}{}", count_text(list)));
     Exit::BadInput
 }

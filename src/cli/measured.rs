@@ -1,48 +1,14 @@
-//! Files of measured data: read, as far as they are no larger than anything that people write.
+//! Files of measured data.
 
+use super::read::{Content, bytes, held};
 use super::{Exit, output};
-use crate::measured::{FileProblem, MOST_RECORD_BYTES, MeasuredRecord, read_record};
+use crate::measured::{FileProblem, MeasuredRecord, read_record};
 use crate::report::data_problems_json;
-use std::fs::File;
-use std::io::Read;
 use std::path::Path;
-
-/// What a file holds; of standard input for `-`.
-///
-/// # Errors
-/// Why it cannot be read.
-fn held(path: &Path, most: usize) -> Result<Vec<u8>, String> {
-    let mut all = Vec::new();
-    let limit = most as u64 + 1;
-    let read = if path == Path::new("-") {
-        std::io::stdin().lock().take(limit).read_to_end(&mut all)
-    } else {
-        match std::fs::metadata(path) {
-            Ok(m) if !m.is_file() => return Err("it is no regular file".to_owned()),
-            _ => File::open(path).and_then(|f| f.take(limit).read_to_end(&mut all)),
-        }
-    };
-    read.map_err(|e| match e.kind() {
-        std::io::ErrorKind::NotFound => "there is no such file".to_owned(),
-        _ => e.to_string(),
-    })?;
-    if all.len() > most {
-        return Err(format!("larger than {} MB", most / 1_000_000));
-    }
-    Ok(all)
-}
-
-/// The same; why it cannot be read ends the command.
-pub(super) fn bytes(path: &Path, most: usize) -> Result<Vec<u8>, Exit> {
-    held(path, most).map_err(|why| {
-        output::complain(&format!("cannot read {}: {why}", path.display()));
-        Exit::ReadWrite
-    })
-}
 
 /// Reads a record that stands alone.
 pub(super) fn record(path: &Path) -> Result<Result<MeasuredRecord, Vec<FileProblem>>, Exit> {
-    let bytes = bytes(path, MOST_RECORD_BYTES)?;
+    let bytes = bytes(path, Content::Record)?;
     Ok(read_record(&path.display().to_string(), &bytes))
 }
 
@@ -52,13 +18,13 @@ pub(super) fn record_of(
     table: &str,
     line: usize,
 ) -> Result<MeasuredRecord, Vec<FileProblem>> {
-    match held(path, MOST_RECORD_BYTES) {
+    match held(path, Content::Record) {
         Ok(bytes) => read_record(&path.display().to_string(), &bytes),
-        Err(why) => Err(vec![FileProblem {
+        Err(e) => Err(vec![FileProblem {
             file: table.to_owned(),
             line: Some(line),
             column: Some("record".to_owned()),
-            message: format!("cannot read {}: {why}", path.display()),
+            message: format!("cannot read {}: {}", path.display(), e.why),
             hint: Some(
                 "records lie beside the table; without one leave the cell empty and give `change`, or `initial` and `final`"
                     .to_owned(),

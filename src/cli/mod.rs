@@ -5,6 +5,7 @@ mod args;
 mod check;
 mod compare;
 mod evaluate;
+mod examples;
 mod folder;
 mod forecast;
 mod goal;
@@ -14,9 +15,11 @@ mod input;
 mod loosen;
 mod measured;
 mod new;
+mod numbers;
 mod output;
 mod progress;
 mod rank;
+mod read;
 mod report;
 mod show;
 mod slip;
@@ -47,17 +50,10 @@ pub enum Exit {
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> Exit {
     let cli = match Cli::try_parse_from(arguments) {
         Ok(cli) => cli,
-        Err(e) => {
-            // Help and version are answers, not errors; a closed pipe ends quietly.
-            let _ = e.print();
-            return if e.use_stderr() {
-                Exit::BadInput
-            } else {
-                Exit::Done
-            };
-        }
+        Err(e) => return output::parser_says(&e),
     };
     let common = cli.common;
+    output::set(common.color, common.quiet);
     if let Some(threads) = common.threads {
         let _ = rayon::ThreadPoolBuilder::new()
             .num_threads(threads)

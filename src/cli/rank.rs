@@ -97,7 +97,7 @@ fn known(key: &str) -> Result<&'static Source, Exit> {
     }
     let near = SOURCES
         .iter()
-        .map(|s| (strsim::damerau_levenshtein(s.key, key), s.key))
+        .map(|s| (crate::quantity::edits(s.key, key), s.key))
         .min();
     let near = near.map_or(String::new(), |(_, key)| format!("; did you mean `{key}`?"));
     output::complain(&format!(

@@ -116,7 +116,7 @@ fn unknown(what: &str, sheets: &[Sheet]) -> Exit {
         .chain(shipped_names().map(str::to_owned))
         .chain(schemas().map(|(name, _)| format!("{SCHEMA} {name}")));
     let near = keys
-        .map(|k| (strsim::damerau_levenshtein(&k, what), k))
+        .map(|k| (crate::quantity::edits(&k, what), k))
         // Half a word in common is chance.
         .filter(|(d, k)| *d <= 2.max(what.len() / 3) && 2 * d < what.len().min(k.len()))
         .min()

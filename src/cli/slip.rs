@@ -5,8 +5,8 @@ use super::args::{Common, Slip as Arguments};
 use super::folder::Folder;
 use super::goal::refused;
 use super::progress::{Progress, interruption};
-use super::{Exit, input, measured, output};
-use crate::measured::MOST_RUNS_BYTES;
+use super::read::{Content, bytes};
+use super::{Exit, input, output};
 use crate::quantity::{Dimension, parse_quantity_as};
 use crate::report::{EVALUATE_SCHEMA, SlipQuestion, slip_document, slip_json};
 use crate::scenario::Scenario;
@@ -109,7 +109,7 @@ fn found(known: &[Mistake], word: &str) -> Result<Vec<Mistake>, Exit> {
     let keys: Vec<&str> = known.iter().map(|m| m.key.as_ref()).collect();
     let near = keys
         .iter()
-        .map(|key| (strsim::damerau_levenshtein(key, &word), *key))
+        .map(|key| (crate::quantity::edits(key, &word), *key))
         .filter(|(d, key)| *d <= key.len() / 3)
         .min();
     let hint = match near {
@@ -198,7 +198,7 @@ fn of_evaluation(
     scenario: &Scenario,
     accepted: f64,
 ) -> Result<(f64, Option<f64>), Exit> {
-    let bytes = measured::bytes(path, MOST_RUNS_BYTES)?;
+    let bytes = bytes(path, Content::Runs)?;
     let wrong = |what: &str| refused(&format!("--difference: {}: {what}", path.display()));
     let value: serde_json::Value =
         serde_json::from_slice(&bytes).map_err(|e| wrong(&format!("no JSON: {e}")))?;

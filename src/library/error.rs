@@ -3,7 +3,7 @@
 use super::equation::EquationError;
 use super::formula::FormulaError;
 use super::kind::Kind;
-use crate::quantity::{QuantityError, StatementError};
+use crate::quantity::{MOST_CANDIDATES, QuantityError, StatementError, likeness};
 use thiserror::Error;
 
 /// Why a library file, an entry of it or a key is refused.
@@ -57,6 +57,9 @@ pub enum LibraryError {
         /// Section and key.
         entry: String,
     },
+    /// Entries that were not looked at, because too many others are wrong.
+    #[error("{0} further entries were not read, so much else is wrong")]
+    Unread(usize),
     /// Nothing has this key.
     #[error("no {kind} is called `{key}`{}", hint(nearest))]
     UnknownKey {
@@ -180,7 +183,8 @@ pub(super) fn closest<'a>(
 ) -> Option<String> {
     let wanted = wanted.to_lowercase();
     candidates
-        .map(|c| (strsim::jaro_winkler(&c.to_lowercase(), &wanted), c))
+        .take(MOST_CANDIDATES)
+        .map(|c| (likeness(&c.to_lowercase(), &wanted), c))
         .filter(|(likeness, _)| *likeness > 0.75)
         // `total_cmp` with the key as tie-break keeps the answer independent of map order.
         .max_by(|a, b| a.0.total_cmp(&b.0).then_with(|| b.1.cmp(a.1)))

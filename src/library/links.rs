@@ -8,7 +8,8 @@ use super::load::{Overlay, Refused, place};
 use super::reaction::Reaction;
 use super::reaction_raw::FORMATION;
 use super::species::from_formation;
-use std::collections::BTreeMap;
+use crate::quantity::MOST_GUESSES;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 use toml::Spanned;
 use toml::de::DeValue;
@@ -28,25 +29,35 @@ impl Library {
         overlay: &mut Overlay,
     ) {
         // One that is refused may be what another one refers to: again until none is.
-        while let Some((at, field, problem)) = self.first_wrong(&read) {
-            let (key, value, span) = read.remove(at);
-            match before.get(&key) {
-                Some(old) => self.reactions.insert(key.clone(), old.clone()),
-                None => self.reactions.remove(&key),
-            };
-            let entry = format!("reactions.{key}");
-            overlay.replaced.retain(|(replaced, _)| *replaced != entry);
-            let error = LibraryError::Field {
-                file: file.to_owned(),
-                entry,
-                field: field.to_owned(),
-                problem: Box::new(problem),
-            };
-            let span = place(&error, value).unwrap_or(span);
-            overlay.refused.push(Refused { error, span });
+        loop {
+            let wrong = self.wrong_ones(&read, overlay.refused.len());
+            if wrong.is_empty() {
+                break;
+            }
+            let mut gone = BTreeSet::new();
+            for (at, field, problem) in wrong {
+                let (key, value, span) = &read[at];
+                match before.get(key) {
+                    Some(old) => self.reactions.insert(key.clone(), old.clone()),
+                    None => self.reactions.remove(key),
+                };
+                let entry = format!("reactions.{key}");
+                gone.insert(entry.clone());
+                let error = LibraryError::Field {
+                    file: file.to_owned(),
+                    entry,
+                    field: field.to_owned(),
+                    problem: Box::new(problem),
+                };
+                let span = place(&error, value).unwrap_or_else(|| span.clone());
+                overlay.refused.push(Refused { error, span });
+            }
+            overlay.replaced.retain(|(entry, _)| !gone.contains(entry));
+            read.retain(|(key, ..)| !gone.contains(&format!("reactions.{key}")));
         }
+        let keys: BTreeSet<&String> = read.iter().map(|r| &r.0).collect();
         let source = self.citations.get(FORMATION).cloned().unwrap_or_default();
-        let earlier = before.keys().filter(|k| read.iter().all(|r| r.0 != **k));
+        let earlier = before.keys().filter(|k| !keys.contains(k));
         for key in earlier {
             let Some(old) = self.reactions.get(key) else {
                 continue;
@@ -57,7 +68,7 @@ impl Library {
             {
                 reaction.enthalpy = fact;
             }
-            while let Some((field, _)) = self.wrong_link(&reaction) {
+            while let Some((field, _)) = self.wrong_link(&reaction, false) {
                 match field {
                     "dissolving" => reaction.dissolving = None,
                     "anhydrous" => reaction.anhydrous = None,
@@ -68,20 +79,30 @@ impl Library {
         }
     }
 
-    fn first_wrong(&self, read: &[Entry<'_, '_>]) -> Option<(usize, &'static str, Problem)> {
-        read.iter().enumerate().find_map(|(at, (key, _, _))| {
-            let (field, problem) = self.wrong_link(self.reactions.get(key)?)?;
-            Some((at, field, problem))
-        })
+    /// Those of the reactions read that refer to something wrong: place, field, what; `refused` others are known.
+    fn wrong_ones(
+        &self,
+        read: &[Entry<'_, '_>],
+        refused: usize,
+    ) -> Vec<(usize, &'static str, Problem)> {
+        let mut all = Vec::new();
+        for (at, (key, _, _)) in read.iter().enumerate() {
+            let guess = refused + all.len() < MOST_GUESSES;
+            let reaction = self.reactions.get(key);
+            if let Some((field, problem)) = reaction.and_then(|r| self.wrong_link(r, guess)) {
+                all.push((at, field, problem));
+            }
+        }
+        all
     }
 
-    /// The first field of a reaction that refers to a reaction it should not, and why.
-    fn wrong_link(&self, r: &Reaction) -> Option<(&'static str, Problem)> {
+    /// The first field of a reaction that refers to a reaction it should not, and why; with a `guess` at what was meant.
+    fn wrong_link(&self, r: &Reaction, guess: bool) -> Option<(&'static str, Problem)> {
         let own = &self.substances.get(&r.substance)?.formula;
         if let Some(key) = &r.dissolving {
             let fits = |other: &Reaction| other.substance == r.substance && !other.in_solution;
             let start = format!("{} as a solid", r.substance);
-            if let Some(problem) = self.unfit(key, fits, start) {
+            if let Some(problem) = self.unfit((key, guess), fits, start) {
                 return Some(("dissolving", problem));
             }
         }
@@ -93,7 +114,7 @@ impl Library {
                     .is_some_and(|n| (n - waters).abs() < 1e-6)
             };
             let start = format!("{} less {waters} H2O", own.text);
-            if let Some(problem) = self.unfit(key, fits, start) {
+            if let Some(problem) = self.unfit((key, guess), fits, start) {
                 return Some(("anhydrous", problem));
             }
         }
@@ -104,19 +125,24 @@ impl Library {
                     .is_some_and(|n| n > 0.0)
             };
             let start = format!("a hydrate of {}", own.text);
-            if let Some(problem) = self.unfit(key, fits, start) {
+            if let Some(problem) = self.unfit((key, guess), fits, start) {
                 return Some(("hydrate", problem));
             }
         }
         None
     }
 
-    fn unfit(&self, key: &str, fits: impl Fn(&Reaction) -> bool, start: String) -> Option<Problem> {
+    fn unfit(
+        &self,
+        (key, guess): (&str, bool),
+        fits: impl Fn(&Reaction) -> bool,
+        start: String,
+    ) -> Option<Problem> {
         match self.reactions.get(key) {
             None => Some(Problem::Reference {
                 kind: Kind::Reaction,
                 key: key.to_owned(),
-                nearest: closest(key, self.reactions.keys()),
+                nearest: guess.then(|| closest(key, self.reactions.keys())).flatten(),
             }),
             Some(other) if fits(other) => None,
             Some(_) => Some(Problem::Unfit(key.to_owned(), start)),

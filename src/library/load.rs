@@ -14,6 +14,7 @@ use super::species::RawSpecies;
 use super::substance::RawSubstance;
 use super::thermometer::RawThermometer;
 use super::vessel::RawVessel;
+use crate::quantity::MOST_GUESSES;
 use serde::Deserialize;
 use serde::de::IntoDeserializer;
 use std::collections::BTreeMap;
@@ -89,6 +90,11 @@ impl Library {
         Ok(())
     }
 
+    /// Whether a library file may have a section of this name.
+    pub fn has_section(name: &str) -> bool {
+        SECTIONS.contains(&name)
+    }
+
     /// Adds the entries of a library file to this library, in place of those that have their keys.
     /// `file` is how messages name it.
     pub fn overlay(&mut self, file: &str, text: &str) -> Overlay {
@@ -113,9 +119,13 @@ impl Library {
         let mut overlay = Overlay::default();
         let before = self.reactions.clone();
         let mut read = Vec::new();
+        // To say well what is wrong takes its time: beyond so many entries nobody reads it.
+        let mut unread = 0;
         for section in sections.keys() {
             let name = section.get_ref().as_ref();
-            if !SECTIONS.contains(&name) {
+            if overlay.refused.len() >= MOST_GUESSES {
+                unread += 1;
+            } else if !Self::has_section(name) {
                 let known = SECTIONS.map(str::to_owned);
                 let error = LibraryError::Section {
                     file: file.to_owned(),
@@ -133,6 +143,10 @@ impl Library {
             };
             let mut add =
                 |library: &mut Self, entry: String, key: &str, value, span: Range<usize>| {
+                    if overlay.refused.len() >= MOST_GUESSES {
+                        unread += 1;
+                        return;
+                    }
                     match library.add(file, name, key, value) {
                         Ok(replaced) => {
                             if name == "reactions" {
@@ -159,6 +173,11 @@ impl Library {
             }
         }
         self.settle(file, &before, read, &mut overlay);
+        if unread > 0 {
+            let error = LibraryError::Unread(unread);
+            let span = overlay.refused.last().map_or(0..0, |r| r.span.clone());
+            overlay.refused.push(Refused { error, span });
+        }
         overlay
     }
 
@@ -170,11 +189,10 @@ impl Library {
         key: &str,
         value: &Spanned<DeValue<'_>>,
     ) -> Result<bool, LibraryError> {
-        let citations = self.citations.clone();
         let reader = Reader {
             file,
             entry: [section, key].join(".").trim_end_matches('.').to_owned(),
-            citations: &citations,
+            citations: &self.citations,
         };
         let key = key.to_owned();
         macro_rules! simple {

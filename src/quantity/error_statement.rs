@@ -24,6 +24,7 @@
 
 use super::dimension::Dimension;
 use super::parse::{QuantityError, parse_quantity, parse_quantity_as, split_number};
+use super::spelling::edits;
 use crate::random::{Dist, DistError, Form};
 use thiserror::Error;
 
@@ -344,7 +345,7 @@ fn split_shape(text: &str) -> Result<(&str, Option<&'static str>), StatementErro
     if word.len() >= 5 && word.chars().all(|c| c.is_ascii_lowercase() || c == '-') {
         let nearest = SHAPES
             .iter()
-            .map(|s| (strsim::damerau_levenshtein(s, word), *s))
+            .map(|s| (edits(s, word), *s))
             .filter(|(d, _)| *d <= 4)
             .min()
             .map(|(_, s)| s);

@@ -7,6 +7,7 @@ mod dimension;
 mod error_statement;
 mod measured;
 mod parse;
+mod spelling;
 mod texts;
 mod typed;
 mod write;
@@ -19,5 +20,6 @@ pub use parse::{
 };
 pub use write::{decimal, size_of, usual_unit, write_in, write_quantity};
 
+pub(crate) use spelling::{MOST_CANDIDATES, MOST_GUESSES, edits, is_unprintable, likeness};
 pub(crate) use texts::texts;
 pub use typed::*;

@@ -1,6 +1,7 @@
 //! Reading "0.40 g" and "0.38 g to 0.42 g".
 
 use super::dimension::{Dimension, UNITS, Unit};
+use super::spelling::edits;
 use thiserror::Error;
 
 /// A number with its unit, in the base unit of its dimension.
@@ -133,7 +134,7 @@ fn find_unit(text: &str) -> Result<&'static Unit, QuantityError> {
     }
     let nearest = UNITS
         .iter()
-        .map(|u| (strsim::damerau_levenshtein(u.symbol, &wanted), u.symbol))
+        .map(|u| (edits(u.symbol, &wanted), u.symbol))
         // Half a unit in common is chance, unless one is the beginning of the other.
         .filter(|(d, s)| {
             let alike = 2 * d <= s.len().max(wanted.len()) || wanted.starts_with(s);

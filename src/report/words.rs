@@ -46,9 +46,9 @@ pub(super) fn wrapped(text: &str, width: usize, first: &str, rest: &str) -> Stri
     textwrap::fill(&glued, options).replace(GLUE, " ")
 }
 
-/// Wraps one sentence of an error, set in from the second line on.
-pub fn hanging(text: &str) -> String {
-    wrapped(text, WIDTH, "", "  ")
+/// Wraps one sentence, set in from the second line on.
+pub fn hanging(text: &str, width: usize) -> String {
+    wrapped(text, width, "", "  ")
 }
 
 /// A number of trials with thin groups: `102 400`.

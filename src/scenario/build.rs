@@ -15,10 +15,12 @@ use super::model::{
 };
 use super::own;
 use super::problem::{Problem, Problems, Severity};
+use super::told::Told;
 use super::wording::short;
 use crate::library::Library;
 use crate::quantity::{Celsius, Currency, Dimension, JoulePerKelvin, Second, parse_measured};
 use std::borrow::Cow;
+use std::cell::RefCell;
 use std::sync::Arc;
 
 /// Reads a scenario.
@@ -74,7 +76,11 @@ fn built(
         let said = own::lay_over(&doc, text, all.to_mut());
         doc.problems.extend(said);
     }
-    let mut builder = Builder { doc, library: &all };
+    let mut builder = Builder {
+        doc,
+        library: &all,
+        told: RefCell::default(),
+    };
     let scenario = builder.scenario(digest(text, changes, &library.added));
     if let Some(s) = &scenario {
         checks_freedom::check(&mut builder, s);
@@ -93,7 +99,8 @@ fn built(
     }
 }
 
-fn in_file_order(mut problems: Vec<Problem>) -> Vec<Problem> {
+/// Problems by the place that they point at.
+pub(super) fn in_file_order(mut problems: Vec<Problem>) -> Vec<Problem> {
     problems.sort_by_key(|p| p.span.as_ref().map_or(usize::MAX, |s| s.start));
     problems
 }
@@ -115,10 +122,14 @@ fn digest(text: &str, changes: &[(String, Raw)], added: &str) -> String {
     format!("{hash:016x}")
 }
 
+/// Most determinations beside the first.
+const MOST_LEGS: usize = 20;
+
 /// A document being turned into a scenario.
 pub(super) struct Builder<'l> {
     pub(super) doc: Document,
     pub(super) library: &'l Library,
+    pub(super) told: RefCell<Told>,
 }
 
 /// A key as found: its path, and its entry.
@@ -315,9 +326,16 @@ impl Builder<'_> {
     }
 
     /// Tables of further determinations.
-    fn further_legs(&self) -> Vec<String> {
+    fn further_legs(&mut self) -> Vec<String> {
         let of = |t: &&String| t.strip_prefix("leg.").is_some_and(|n| !n.contains('.'));
-        self.doc.tables.keys().filter(of).cloned().collect()
+        let mut all: Vec<String> = self.doc.tables.keys().filter(of).cloned().collect();
+        if let Some(first) = all.get(MOST_LEGS) {
+            let span = self.doc.tables.get(first).cloned();
+            let message = format!("more than {MOST_LEGS} further determinations");
+            self.problem(Problem::error(first, message).at(span));
+            all.truncate(MOST_LEGS);
+        }
+        all
     }
 
     /// The currency of all prices: there are no rates to exchange them by.

@@ -7,6 +7,7 @@ use super::problem::Problem;
 use super::run_column::RUN_COLUMNS;
 use super::schema::{COLUMNS, SLIPS};
 use super::wording::nearest;
+use crate::quantity::MOST_GUESSES;
 use std::ops::Range;
 
 impl Builder<'_> {
@@ -28,7 +29,8 @@ impl Builder<'_> {
             let word = word.trim();
             let same = |(_, other): &&(String, String)| other.to_lowercase() == word.to_lowercase();
             let problem = if !known.contains(&key.as_str()) {
-                let near = nearest(&key, known.iter().copied());
+                let few = self.doc.problems.len() < MOST_GUESSES;
+                let near = few.then(|| nearest(&key, known.iter().copied())).flatten();
                 let hint = match near {
                     Some(near) => format!("did you mean `{table}{near}`?"),
                     None => "keys are those of the columns, and the names of the legs".to_owned(),

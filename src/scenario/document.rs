@@ -1,5 +1,6 @@
 //! A scenario file as key paths with values and places, checked against the table of keys.
 
+use super::letters::unprintable;
 use super::limits;
 use super::problem::{Problem, Severity};
 use super::said;
@@ -9,7 +10,9 @@ use super::wording::{
     expected, expected_of, is_loss, nearest, quantity_error, spread_error, suggest_key,
     suggest_table,
 };
-use crate::quantity::{parse_error_statement, parse_measured, parse_quantity_as, parse_window};
+use crate::quantity::{
+    MOST_GUESSES, parse_error_statement, parse_measured, parse_quantity_as, parse_window,
+};
 use std::collections::BTreeMap;
 use std::ops::Range;
 use toml::Spanned;
@@ -67,6 +70,7 @@ impl Document {
             ..Self::default()
         };
         let (root, _) = DeTable::parse_recoverable(&readable);
+        doc.problems.extend(unprintable(root.get_ref(), ""));
         doc.walk(root.get_ref(), "");
         doc
     }
@@ -81,7 +85,7 @@ impl Document {
                         .insert(path.to_owned(), Entry { raw, span: None });
                 }
             }
-            None => self.unknown("unknown key", path, suggest_key(path), None),
+            None => self.unknown("unknown key", path, suggest_key, None),
         }
     }
 
@@ -118,7 +122,7 @@ impl Document {
             let problem = Problem::error(path, "a table where a single value is due");
             self.problems.push(problem.hint(takes(key)).at(Some(span)));
         } else {
-            self.unknown("unknown table", path, suggest_table(path), Some(span));
+            self.unknown("unknown table", path, suggest_table, Some(span));
         }
     }
 
@@ -132,7 +136,7 @@ impl Document {
                 self.problems.push(problem.hint(hint).at(Some(key_span)));
                 return;
             }
-            self.unknown("unknown key", path, suggest_key(path), Some(key_span));
+            self.unknown("unknown key", path, suggest_key, Some(key_span));
             return;
         };
         let span = value.span();
@@ -239,11 +243,13 @@ impl Document {
         &mut self,
         what: &str,
         path: &str,
-        meant: Option<String>,
+        meant: impl Fn(&str) -> Option<String>,
         span: Option<Range<usize>>,
     ) {
         let mut problem = Problem::error(path, what).at(span);
-        if let Some(meant) = meant {
+        if self.problems.len() < MOST_GUESSES
+            && let Some(meant) = meant(path)
+        {
             problem = problem.hint(format!("did you mean `{meant}`?"));
             self.excused.push(meant);
         }
@@ -282,12 +288,10 @@ fn site_is_known(path: &str) -> bool {
         }
         _ => site.to_owned(),
     };
-    let dotted = match leg {
-        "" => format!("{site}."),
-        _ => format!("{}.{site}.", LEGS[0]),
-    };
-    let mut all = schema::all_paths().into_iter();
-    all.any(|p| p.starts_with(&dotted))
+    match leg {
+        "" => schema::is_table(&site),
+        _ => schema::is_table(&format!("{}.{site}", LEGS[0])),
+    }
 }
 
 /// The name that a table of its own kind bears: `oxide` of `[leg.oxide]`.

@@ -4,8 +4,10 @@ use super::build::{Builder, Found};
 use super::document::Raw;
 use super::problem::{Concern, Problem, Severity};
 use super::schema;
+use super::told::Told;
 use super::wording::{expected, nearest, short};
 use crate::quantity::{Dimension, parse_quantity_as};
+use std::cell::RefMut;
 use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 
@@ -33,7 +35,7 @@ impl<'l> Builder<'l> {
     /// Adds a problem, unless an error is already known at the same key, or the same has been said.
     pub(super) fn problem(&mut self, problem: Problem) {
         let known = match problem.severity {
-            Severity::Warning => self.doc.problems.contains(&problem),
+            Severity::Warning => self.told().has_warned(&problem),
             Severity::Error => self.reported(&problem.path),
         };
         if known {
@@ -41,18 +43,22 @@ impl<'l> Builder<'l> {
         }
         // What is refused need not be called unusual besides.
         if problem.severity == Severity::Error {
-            let warned = |p: &Problem| p.path == problem.path && p.severity == Severity::Warning;
-            self.doc.problems.retain(|p| !warned(p));
+            let told = self.told.get_mut();
+            told.unwarn(&problem.path, &mut self.doc.problems);
         }
         self.doc.problems.push(problem);
     }
 
     /// Whether an error at this key, or at a table above it, has been reported.
     pub(super) fn reported(&self, path: &str) -> bool {
-        self.doc
-            .problems
-            .iter()
-            .any(|p| p.severity == Severity::Error && !p.path.is_empty() && is_under(path, &p.path))
+        self.told().has_error(path)
+    }
+
+    /// What has been said so far.
+    fn told(&self) -> RefMut<'_, Told> {
+        let mut told = self.told.borrow_mut();
+        told.read(&self.doc.problems);
+        told
     }
 
     /// Reports something that must be there and is not, at `span` or at the end of the file;
@@ -189,12 +195,7 @@ impl<'l> Builder<'l> {
         };
         let entry = entries.get(key);
         // While own entries are refused, it is unknown what the library lacks.
-        let known = !self
-            .doc
-            .problems
-            .iter()
-            .any(|p| p.severity == Severity::Error && is_under(&p.path, "library"));
-        if entry.is_none() && known {
+        if entry.is_none() && !self.told().has_error_under("library") {
             let near = nearest(key, entries.keys().map(String::as_str));
             let hint = match near {
                 Some(near) => format!("did you mean `{near}`? `joulecast show {kind}` lists all"),

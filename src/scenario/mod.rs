@@ -29,6 +29,7 @@ mod entries;
 mod facts;
 mod keys;
 mod leg;
+mod letters;
 mod limits;
 mod lookup;
 mod meant;
@@ -45,6 +46,7 @@ pub mod source;
 mod statement;
 mod syntax;
 mod template;
+mod told;
 mod wording;
 
 pub use build::{read, read_in, read_with};
@@ -61,8 +63,8 @@ pub use model::{
     Contents, Cycle, Inspection, Lab, MassUsed, RepeatRule, Room, RunEffects, Scenario, Target,
     Times,
 };
-pub use own::{library_file, library_of, with_file};
-pub use problem::{Concern, Problem, Problems, Severity};
+pub use own::{is_library, library_file, library_of, with_file};
+pub use problem::{Concern, Problem, Problems, Severity, positions};
 pub use record::{Pace, Record, ReductionMethod};
 pub use run_column::{Holds, RUN_COLUMNS, RunColumn, RunColumnEntry};
 pub use shipped::{builtin, builtin_text, shipped, shipped_names};

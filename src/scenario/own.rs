@@ -1,7 +1,9 @@
 //! A scenario's own entries of the library: its `[library...]` tables, and the file that its key
 //! `library_file` names.
 
+use super::build::in_file_order;
 use super::document::Document;
+use super::letters::unprintable;
 use super::problem::{Problem, Problems};
 use super::syntax::mend;
 use crate::library::{Library, LibraryError, Overlay, Problem as Wrong, Refused};
@@ -32,11 +34,22 @@ pub fn library_file(text: &str) -> Option<(String, Range<usize>)> {
 pub fn with_file(library: &Library, name: &str, content: &str) -> Result<Library, Problems> {
     let mut library = library.clone();
     let overlay = library.overlay(name, content);
-    if overlay.refused.is_empty() {
+    let (root, _) = DeTable::parse_recoverable(content);
+    let mut problems = unprintable(root.get_ref(), "");
+    problems.extend(overlay.refused.into_iter().map(|r| problem(r, "")));
+    if problems.is_empty() {
         return Ok(library);
     }
-    let refused = overlay.refused.into_iter().map(|r| problem(r, ""));
-    Err(Problems(refused.collect()))
+    Err(Problems(in_file_order(problems)))
+}
+
+/// Whether a text is meant for a library file: it says nothing, or has a section of one. Of any other file that a scenario
+/// names nothing should be quoted: it may be a private one.
+pub fn is_library(content: &str) -> bool {
+    let (root, errors) = DeTable::parse_recoverable(content);
+    let mut sections = root.get_ref().keys();
+    let says_nothing = errors.is_empty() && root.get_ref().is_empty();
+    says_nothing || sections.any(|s| Library::has_section(s.get_ref()))
 }
 
 /// A library with a scenario's own entries, whatever else the scenario says.
@@ -49,7 +62,7 @@ pub fn library_of(text: &str, library: &Library) -> Result<Library, Problems> {
     let problems = lay_over(&doc, text, &mut library);
     let wrong = |p: &&Problem| p.severity == super::Severity::Error;
     if problems.iter().find(wrong).is_some() {
-        return Err(Problems(problems));
+        return Err(Problems(in_file_order(problems)));
     }
     Ok(library)
 }

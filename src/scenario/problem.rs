@@ -102,12 +102,29 @@ impl Problem {
     /// Line and column (from 1, in characters) in the text it belongs to; none in a text that does
     /// not reach as far.
     pub fn position(&self, text: &str) -> Option<(usize, usize)> {
-        let start = self.span.as_ref()?.start;
-        let before = text.get(..start)?;
-        let line_start = before.rfind('\n').map_or(0, |i| i + 1);
-        let line = before.matches('\n').count() + 1;
-        Some((line, before[line_start..].chars().count() + 1))
+        positions(text, std::slice::from_ref(self)).pop()?
     }
+}
+
+/// The position of each problem; of problems in the order of the text, in one walk through it.
+pub fn positions(text: &str, problems: &[Problem]) -> Vec<Option<(usize, usize)>> {
+    let begin = (0, 1, 1);
+    let (mut at, mut line, mut column) = begin;
+    let mut place = |p: &Problem| {
+        let start = p.span.as_ref()?.start;
+        if start < at {
+            (at, line, column) = begin;
+        }
+        for c in text.get(at..start)?.chars() {
+            (line, column) = match c {
+                '\n' => (line + 1, 1),
+                _ => (line, column + 1),
+            };
+        }
+        at = start;
+        Some((line, column))
+    };
+    problems.iter().map(&mut place).collect()
 }
 
 impl fmt::Display for Problem {

@@ -8,6 +8,8 @@ use super::source::{SOURCES, Source, Statement, Written};
 use crate::quantity::Dimension as D;
 use Place::{Both, Leg, Top};
 use Shape::{Error, Measured, Open};
+use std::collections::HashSet;
+use std::sync::LazyLock;
 
 /// What a key takes.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -177,7 +179,21 @@ pub fn find(path: &str) -> Option<Key> {
 }
 
 /// All full paths.
-pub fn all_paths() -> Vec<String> {
+pub fn all_paths() -> &'static [String] {
+    static PATHS: LazyLock<Vec<String>> = LazyLock::new(written_out);
+    &PATHS
+}
+
+/// Whether anything stands in a table of this path.
+pub fn is_table(path: &str) -> bool {
+    static TABLES: LazyLock<HashSet<&str>> = LazyLock::new(|| {
+        let above = |p: &'static String| p.match_indices('.').map(|(end, _)| &p[..end]);
+        all_paths().iter().flat_map(above).collect()
+    });
+    TABLES.contains(path)
+}
+
+fn written_out() -> Vec<String> {
     let mut paths = Vec::new();
     for k in all_keys().filter(|k| k.shape != Open) {
         let tail = if k.site.is_empty() {
@@ -203,7 +219,7 @@ mod tests {
 
     #[test]
     fn every_path_finds_its_key_and_no_path_is_there_twice() {
-        let mut paths = all_paths();
+        let mut paths = all_paths().to_vec();
         for p in &paths {
             assert!(find(p).is_some(), "{p}");
         }

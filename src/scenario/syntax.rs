@@ -6,25 +6,39 @@ use toml::de::DeTable;
 /// More broken lines than this, and the file is no scenario at all.
 const MOST: usize = 20;
 
+/// More mistakes than this at first sight, and only the part of the text that has so many is gone through again and again.
+const MANY: usize = 200;
+
 /// The text with its broken lines blanked (every other byte stays where it is), and what is wrong
 /// with those lines.
 pub(super) fn mend(text: &str) -> (String, Vec<Problem>) {
     let mut corrected = text.to_owned();
     let mut problems: Vec<Problem> = Vec::new();
-    for _ in 0..=MOST {
-        let (_, errors) = DeTable::parse_recoverable(&corrected);
+    // Where the part ends that is read, and whether it had to be the whole text again.
+    let (mut end, mut again) = (text.len(), false);
+    while problems.len() <= MOST {
+        let (_, mut errors) = DeTable::parse_recoverable(&corrected[..end]);
         // What follows an open bracket or quote cannot be told apart from what it holds.
         let open = errors.iter().find(|e| is_open(e.message()));
-        let first = open.or(errors
-            .iter()
-            .min_by_key(|e| e.span().map_or(usize::MAX, |s| s.start)));
+        let first = open.or(errors.iter().min_by_key(|e| starts(e)));
+        // Cut short, a list looks open.
+        if end < text.len() && (open.is_some() || first.is_none()) {
+            (end, again) = (text.len(), true);
+            continue;
+        }
         let Some(first) = first else {
             return (corrected, problems);
         };
         let message = first.message().to_owned();
         let at = first.span().map_or(text.len(), |s| s.start);
-        if open.is_none() {
-            problems.push(problem(text, &message, first.span()));
+        let span = first.span();
+        let is_open = open.is_some();
+        if !again && errors.len() > MANY {
+            errors.sort_by_key(starts);
+            end = end.min(line_of(text, starts(&errors[MANY])).end);
+        }
+        if !is_open {
+            problems.push(problem(text, &message, span));
             if blank(&mut corrected, at) {
                 continue;
             }
@@ -53,6 +67,11 @@ pub(super) fn mend(text: &str) -> (String, Vec<Problem>) {
     }
     problems.truncate(MOST);
     (" ".repeat(text.len()), problems)
+}
+
+/// Where a mistake begins.
+fn starts(e: &toml::de::Error) -> usize {
+    e.span().map_or(usize::MAX, |s| s.start)
 }
 
 /// Whether something was opened and never closed.

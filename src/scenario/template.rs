@@ -3,11 +3,13 @@
 use super::own::FILE_KEY;
 use super::schema::{REACTANT, Shape, all_keys};
 use super::source::SOURCES;
+use crate::quantity::is_unprintable;
 
 /// The text that `new` writes: a whole scenario, every line explained, followed by the keys that
 /// can be added.
 pub fn template(title: &str) -> String {
-    let mut text = BODY.replace("@TITLE@", &title.replace(['"', '\\'], "'"));
+    let title = title.replace(['"', '\\'], "'");
+    let mut text = BODY.replace("@TITLE@", &title.replace(is_unprintable, " "));
     text.push_str(
         "\n# --- Keys that may be added -----------------------------------------------\n\
          # Errors that are not stated are those of the library's entry, else none.\n",

@@ -3,7 +3,8 @@
 use super::schema::{self, Shape};
 use super::source::{Source, Statement, Written};
 use crate::quantity::{
-    Dimension, QuantityError, StatementError, parse_quantity_as, parse_window, write_quantity,
+    Dimension, MOST_CANDIDATES, QuantityError, StatementError, edits, parse_quantity_as,
+    parse_window, write_quantity,
 };
 use crate::random::elementary::log10;
 
@@ -15,14 +16,9 @@ pub(crate) fn nearest<'c>(
 ) -> Option<&'c str> {
     let small = word.to_lowercase();
     candidates
+        .take(MOST_CANDIDATES)
         .map(|c| (c, c.to_lowercase()))
-        .map(|(c, own)| {
-            (
-                !is_part(&own, &small),
-                strsim::damerau_levenshtein(&small, &own),
-                c,
-            )
-        })
+        .map(|(c, own)| (!is_part(&own, &small), edits(&small, &own), c))
         .filter(|(apart, d, c)| !apart || *d <= 3.max(c.len() / 3) && *d < c.len())
         .min()
         .map(|(_, _, c)| c)
@@ -49,7 +45,7 @@ pub(super) fn suggest_key(path: &str) -> Option<String> {
     let paths = schema::all_paths();
     let (table, name) = split(path);
     let by = |text: &str, of: &str, most: usize| {
-        let d = strsim::damerau_levenshtein(text, of);
+        let d = edits(text, of);
         (d <= most).then_some(d)
     };
     let few = |text: &str| text.chars().count().div_ceil(3).min(4);
@@ -96,7 +92,7 @@ pub(super) fn suggest_table(path: &str) -> Option<String> {
     let tables = paths.iter().map(|p| split(p).0).filter(|t| !t.is_empty());
     tables
         .chain([schema::COLUMNS, schema::SLIPS])
-        .map(|t| (strsim::damerau_levenshtein(t, path), t))
+        .map(|t| (edits(t, path), t))
         // Half a word in common is chance.
         .filter(|(d, t)| *d <= 2.max(t.len() / 4) && 2 * d < t.len().min(path.len()))
         .min()

@@ -107,6 +107,7 @@ fn an_interrupted_run_writes_nothing_and_says_so_in_a_word() {
         out.read_to_string(&mut said).expect("text");
         let mut err = child.stderr.take().expect("a pipe");
         err.read_to_string(&mut complaint).expect("text");
+        let complaint = super::complaint(complaint.as_bytes());
         let status = child.wait().expect("it ends");
         assert_eq!(status.code(), Some(130));
         assert_eq!((said.as_str(), complaint.as_str()), ("", "interrupted\n"));

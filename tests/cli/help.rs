@@ -162,3 +162,53 @@ fn topics_are_handed_over_as_json() {
     assert_eq!(all["schema"], "joulecast.help/1");
     assert_eq!(all["topics"].as_array().map(Vec::len), Some(TOPICS.len()));
 }
+
+#[test]
+fn the_help_of_each_command_has_two_examples_that_the_parser_takes() {
+    let folder = tempdir().expect("a folder");
+    for command in commands() {
+        let (_, said, _) = run(folder.path(), &[&command, "--help"]);
+        let examples = said.split("Examples:\n").nth(1).unwrap_or_default();
+        let own = format!("joulecast {command} ");
+        let lines: Vec<&str> = examples
+            .lines()
+            .map_while(|l| l.strip_prefix("  "))
+            .collect();
+        assert_eq!(lines.len(), 2, "{command}: {said}");
+        for line in lines {
+            assert!(line.starts_with(&own), "{line}");
+            let words = line.split(['<', '>']).next().expect("a command");
+            let mut arguments: Vec<String> = Vec::new();
+            for (i, part) in words.split('"').enumerate() {
+                match i % 2 {
+                    0 => arguments.extend(part.split_whitespace().map(str::to_owned)),
+                    _ => arguments.push(part.to_owned()),
+                }
+            }
+            // The parser looks at all that stands before.
+            arguments.push("--help".to_owned());
+            let arguments: Vec<&str> = arguments[1..].iter().map(String::as_str).collect();
+            let (code, _, why) = run(folder.path(), &arguments);
+            assert_eq!((code, why.as_str()), (0, ""), "{line}");
+        }
+    }
+}
+
+#[test]
+fn shells_get_what_they_need_to_complete_every_command_and_option() {
+    let folder = tempdir().expect("a folder");
+    for shell in ["bash", "elvish", "fish", "powershell", "zsh"] {
+        let (code, said, why) = run(folder.path(), &["help", "completions", shell]);
+        assert_eq!((code, why.as_str()), (0, ""), "{shell}");
+        for command in commands() {
+            assert!(said.contains(&command), "{shell}: {command}");
+        }
+        assert!(
+            said.contains("decimal-comma") && said.contains("quiet"),
+            "{shell}"
+        );
+    }
+    let (code, said, why) = run(folder.path(), &["help", "completions", "sh"]);
+    assert_eq!((code, said.as_str()), (2, ""));
+    assert!(why.contains("bash, elvish, fish, powershell, zsh"), "{why}");
+}

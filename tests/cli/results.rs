@@ -1,6 +1,6 @@
 //! What a forecast hands over: text, one JSON document, files.
 
-use super::{joulecast, text};
+use super::{complaint, joulecast, text};
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
@@ -12,7 +12,7 @@ fn said(folder: &Path, arguments: &[&str]) -> String {
         .output()
         .expect("the program starts");
     assert!(output.status.success(), "{arguments:?}: {output:?}");
-    assert_eq!(text(&output.stderr), "", "{arguments:?}");
+    assert_eq!(complaint(&output.stderr), "", "{arguments:?}");
     text(&output.stdout)
 }
 
