@@ -5,7 +5,7 @@ pub(super) const FORECAST: &str = "Examples:\n  \
     joulecast forecast urea-foam-cups --class 12 --out class";
 
 pub(super) const SWEEP: &str = "Examples:\n  \
-    joulecast sweep my.toml --vary \"determination.charge.mass = 0.3 g to 0.6 g by 0.1 g\"\n  \
+    joulecast sweep my.toml --vary \"determination.runs = 2 to 8\"\n  \
     joulecast sweep ammonium-chloride-dewar --session \"3 h\"";
 
 pub(super) const LOOSEN: &str = "Examples:\n  \
@@ -14,7 +14,7 @@ pub(super) const LOOSEN: &str = "Examples:\n  \
 
 pub(super) const COMPARE: &str = "Examples:\n  \
     joulecast compare mine.toml yours.toml\n  \
-    joulecast compare urea-foam-cups --set \"thermometer.use = thermistor-1mK; runs = 3\"";
+    joulecast compare my.toml --set \"thermometer.use = thermistor-1mK\"";
 
 pub(super) const TRACE: &str = "Examples:\n  \
     joulecast trace ammonium-chloride-dewar --leg calibration\n  \

@@ -144,6 +144,9 @@ fn ready(
             Ok(m) if m.permissions().readonly() => {
                 return Err(WriteError::Protected { path: target });
             }
+            Err(e) if !target.parent().is_some_and(Path::is_dir) => {
+                return Err(failed(&target)(e));
+            }
             _ => {}
         }
         let mut made = temporary(folder).map_err(failed(&target))?;

@@ -195,7 +195,11 @@ fn bad_input_is_pointed_at_and_nothing_is_written() {
             2,
             "starts from a substance in solution",
         ),
-        (&["--groups", "0"], 2, "0 is not in 1..=10000"),
+        (
+            &["--groups", "0"],
+            2,
+            "a whole number from 1 to 10000 is due",
+        ),
         (&["bad.toml"], 2, "bad.toml:2:1"),
         (
             &["urea-foam-cup"],

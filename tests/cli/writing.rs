@@ -53,7 +53,7 @@ fn contents(folder: &Path) -> BTreeMap<String, Vec<u8>> {
     lasting.iter().map(|n| (n.clone(), read(n))).collect()
 }
 
-/// Whether the files are those of the list, as `sha256sum --check` says it.
+/// Whether the files are those of the list, as `sha256sum -c` says it.
 fn is_whole(folder: &Path) -> bool {
     let list = fs::read_to_string(folder.join("trace.sha256")).expect("the list");
     list.lines().all(|line| {

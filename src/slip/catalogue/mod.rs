@@ -150,7 +150,11 @@ mod tests {
                     .all(|o| o.key != m.key && o.words != m.words)
             );
             assert!(m.check.len() > 10 && m.enters.len() > 10, "{}", m.key);
-            assert!(m.key.chars().all(|c| c.is_ascii_lowercase() || c == '-'));
+            assert!(
+                m.key
+                    .chars()
+                    .all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-')
+            );
         }
     }
 }
