@@ -187,3 +187,26 @@ pub fn grade_of(s: &Scenario) -> Answer {
         grade_json(&g, Some(&judged)),
     )
 }
+
+/// What the page of a report says of mistakes and of bands.
+pub fn chapters_of(s: &Scenario) -> [Document; 2] {
+    let options = SlipOptions {
+        trials: Some(TRIALS),
+        ..SlipOptions::new(1)
+    };
+    let asked: Vec<_> = all().map(|m| (m.clone(), None)).collect();
+    let found = slips(s, &asked, &options).expect("not interrupted");
+    let question = SlipQuestion {
+        slips: &found,
+        explained: None,
+        word: false,
+    };
+    let bands = GradeOptions {
+        slips: options,
+        band: None,
+        groups: 12,
+    };
+    let known: Vec<_> = all().cloned().collect();
+    let g = grade(s, &known, &bands).expect("not interrupted");
+    [slip_document(&question), grade_document(&g, None)]
+}

@@ -7,8 +7,8 @@ pub mod forms;
 mod spoiled;
 
 use answers::{
-    Answer, BUILT_IN, RANKED, UREA, compare_of, forecast_of, grade_of, loosen_of, rank_of,
-    scenario, slip_of, sweep_of,
+    Answer, BUILT_IN, RANKED, UREA, chapters_of, compare_of, forecast_of, grade_of, loosen_of,
+    rank_of, scenario, slip_of, sweep_of,
 };
 use checks::disagreements;
 use columns::Columns;
@@ -125,19 +125,22 @@ fn the_page_of_a_report_has_the_tables_of_its_answers() {
     let ranking = Forms::of(&RANKED.0);
     let known = Columns::known();
     let entries = Library::builtin().sheets();
-    let mut seen = [0; 3];
+    let [mistakes, bands] = chapters_of(&scenario(UREA)).map(|d| Forms::of(&d));
+    let mut seen = [0; 5];
     for grid in page {
-        let due = [&forecast, &ranking].map(|f| f.html.iter().find(|g| g.name == grid.name));
+        let due = [&forecast, &ranking, &mistakes, &bands]
+            .map(|f| f.html.iter().find(|g| g.name == grid.name));
         if let Some(of) = due.iter().position(Option::is_some) {
             assert_eq!(Some(&grid), due[of]);
             seen[of] += 1;
         } else if entries.iter().all(|e| e.key != grid.name) {
             let all = known.people(&grid, &grid.heads, &json["sweep"]);
             assert!(all.is_empty(), "{all:#?}");
-            seen[2] += 1;
+            seen[4] += 1;
         }
     }
-    assert_eq!(seen, [5, ranking.html.len(), 4], "tables of each kind");
+    let of_ranking = ranking.html.len();
+    assert_eq!(seen, [5, of_ranking, 2, 2, 4], "tables of each kind");
     for due in forecast.csv.iter().filter(|g| g.name != "class") {
         let name = &due.name;
         assert_eq!(of_csv(name, &read(&format!("{name}.csv"))), *due);
