@@ -4,9 +4,9 @@ use super::answer::Answer;
 use super::args::{Common, Compare as Arguments};
 use super::folder::Folder;
 use super::goal::refused;
-use super::progress::{Progress, interruption};
+use super::progress::{Progress, interruption, stopped};
 use super::sweep::trials;
-use super::{Exit, input, output};
+use super::{Exit, input};
 use crate::design::{
     CompareOptions, Contender, MOST_CONTENDERS, Side, compare, exchange, other_references, set,
     trials_in_all,
@@ -30,13 +30,8 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     };
     let outcome = compare(contenders, &options);
     bar.clear();
-    let given_up = |exit: Exit, said: &str| {
-        output::complain(said);
-        exit
-    };
-    let found = outcome.map_err(|e| given_up(Exit::Interrupted, &e.to_string()))?;
-    let Some(c) = found else {
-        return Err(given_up(Exit::BadInput, "there is nothing to compare with"));
+    let Some(c) = outcome.map_err(stopped)? else {
+        return Err(refused("there is nothing to compare with"));
     };
     let answer = Answer {
         name: "compare",

@@ -4,7 +4,7 @@ use super::answer::Answer;
 use super::args::{Common, Evaluate as Arguments, OneSided};
 use super::folder::Folder;
 use super::measured;
-use super::progress::{Progress, interruption};
+use super::progress::{Progress, interruption, stopped};
 use super::read::{Content, bytes};
 use super::{Exit, input, output};
 use crate::evaluate::{EvaluateOptions, Measured, OneSidedErrors, TRIALS, by_scatter, evaluate};
@@ -14,13 +14,9 @@ use crate::scenario::Scenario;
 use std::path::Path;
 
 pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
-    if let (Some(first), None, false) = (&a.scenario, &a.runs, a.template)
-        && measured::is_table(first)
-    {
-        output::complain(&format!(
-            "{first} is a file of runs: name the scenario before it, `joulecast evaluate SCENARIO {first}`"
-        ));
-        return Err(Exit::BadInput);
+    if !a.template {
+        let files = (a.scenario.as_deref(), a.runs.as_deref());
+        measured::scenario_first("evaluate", files, "runs")?;
     }
     let mut scenario = input::advised(a.scenario.as_deref(), common.json)?;
     if a.observed {
@@ -52,10 +48,7 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         interrupt: Some(interruption()),
     };
     let bar = Progress::new(None);
-    let e = evaluate(&scenario, measured, &options).map_err(|e| {
-        output::complain(&e.to_string());
-        Exit::Interrupted
-    })?;
+    let e = evaluate(&scenario, measured, &options).map_err(stopped)?;
     bar.clear();
     let answer = Answer {
         name: "evaluate",

@@ -4,7 +4,7 @@ use super::answer::Answer;
 use super::args::Common;
 pub(super) use super::args::Forecast as Arguments;
 use super::folder::{Folder, failed};
-use super::progress::{Progress, interruption};
+use super::progress::{Progress, interruption, stopped};
 use super::{Exit, input, output};
 use crate::engine::EngineError;
 use crate::forecast::{Extras, Forecast, Options, Trials, USUAL_RULE, class, forecast, ways};
@@ -101,9 +101,6 @@ pub(super) fn simulated(
     };
     let outcome = forecast(scenario, &options).and_then(|f| Ok((extras(&f.scenario)?, f)));
     bar.clear();
-    let (extras, f) = outcome.map_err(|e| {
-        output::complain(&e.to_string());
-        Exit::Interrupted
-    })?;
+    let (extras, f) = outcome.map_err(stopped)?;
     Ok((f, extras))
 }

@@ -4,24 +4,18 @@ use super::answer::Answer;
 use super::args::{Common, Grade as Arguments};
 use super::folder::Folder;
 use super::goal::refused;
-use super::progress::{Progress, interruption};
+use super::progress::{Progress, stopped};
 use super::read::{Content, bytes};
-use super::{Exit, input, measured, output, slip};
-use crate::engine::EngineError;
+use super::{Exit, input, measured, slip};
 use crate::grade::{GROUPS, GradeOptions, Points, grade, judge};
 use crate::measured::{ClassSheet, read_class};
 use crate::quantity::{Dimension, parse_quantity_as};
 use crate::report::{grade_document, grade_json};
-use crate::slip::SlipOptions;
+use crate::slip::{SlipOptions, slips};
 
 pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
-    if let (Some(first), None) = (&a.scenario, &a.class)
-        && measured::is_table(first)
-    {
-        return Err(refused(&format!(
-            "{first} is a file of results: name the scenario before it, `joulecast grade SCENARIO {first}`"
-        )));
-    }
+    let files = (a.scenario.as_deref(), a.class.as_deref());
+    measured::scenario_first("grade", files, "results")?;
     let scenario = input::with_spread(a.scenario.as_deref(), common.json)?;
     let known = slip::known(&scenario, a.scenario.as_deref(), common)?;
     let band = a.band.as_deref().map(band).transpose()?;
@@ -30,27 +24,23 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     let folder = Folder::ready(common, true)?;
     let bar = Progress::new(None);
     let tick = |done: u64| bar.set(done);
-    let options = GradeOptions {
-        slips: SlipOptions {
-            seed: common.seed,
-            trials: common.trials,
-            interrupt: Some(interruption()),
-            progress: Some(&tick),
-        },
+    let options = SlipOptions {
+        progress: Some(&tick),
+        ..slip::options(common)
+    };
+    let asked = GradeOptions {
+        slips: options,
         band,
         groups: class
             .as_ref()
             .map_or(a.groups.unwrap_or(GROUPS), |c| c.groups.len()),
     };
-    let given_up = |e: EngineError| {
-        output::complain(&e.to_string());
-        Exit::Interrupted
-    };
-    let found = grade(&scenario, &known, &options);
+    let found = slips(&scenario, &slip::of_usual_size(known), &options)
+        .and_then(|found| grade(found, &asked));
     bar.clear();
-    let g = found.map_err(given_up)?;
-    let judged = class.map(|c| judge(&g, c, points.as_ref(), &options.slips));
-    let judged = judged.transpose().map_err(given_up)?;
+    let g = found.map_err(stopped)?;
+    let judged = class.map(|c| judge(&g, c, points.as_ref(), &options));
+    let judged = judged.transpose().map_err(stopped)?;
     let answer = Answer {
         name: "grade",
         document: grade_document(&g, judged.as_ref()),

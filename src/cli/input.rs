@@ -2,7 +2,7 @@
 
 use super::Exit;
 use super::output;
-use super::progress::interruption;
+use super::progress::{interruption, stopped};
 use super::read::{Content, STANDARD_INPUT, Unread, given, held};
 use crate::experiment::advise;
 use crate::forecast::{Sound, sound};
@@ -124,10 +124,7 @@ pub(super) fn has_results(own: &Scenario, as_json: bool) -> Result<(), Exit> {
 
 /// What a few trials of a scenario give.
 pub(super) fn tried(own: &Scenario) -> Result<Sound, Exit> {
-    sound(own, Some(interruption())).map_err(|e| {
-        output::complain(&e.to_string());
-        Exit::Interrupted
-    })
+    sound(own, Some(interruption())).map_err(stopped)
 }
 
 /// Says why nothing is stated, if so many trials came to nothing.

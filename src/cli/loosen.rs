@@ -4,9 +4,9 @@ use super::answer::Answer;
 use super::args::{Common, Loosen as Arguments};
 use super::folder::Folder;
 use super::goal::{asked, refused};
-use super::progress::{Progress, interruption};
+use super::progress::{Progress, interruption, stopped};
 use super::sweep::trials;
-use super::{Exit, input, output};
+use super::{Exit, input};
 use crate::design::{DesignOptions, Goal, Looseness, all_steps, looseness};
 use crate::report::{loosen_document, loosen_json};
 use crate::scenario::Scenario;
@@ -52,8 +52,5 @@ pub(super) fn study(
     };
     let outcome = looseness(scenario, goal, cap, &options);
     bar.clear();
-    outcome.map_err(|e| {
-        output::complain(&e.to_string());
-        Exit::Interrupted
-    })
+    outcome.map_err(stopped)
 }

@@ -1,5 +1,6 @@
 //! Files of measured data.
 
+use super::goal::refused;
 use super::read::{Content, bytes, held};
 use super::{Exit, output};
 use crate::measured::{FileProblem, MeasuredRecord, read_record};
@@ -44,8 +45,22 @@ pub(super) fn refuse(problems: &[FileProblem], as_json: bool) -> Exit {
     Exit::BadInput
 }
 
+/// Refuses a file of data where a scenario is due, and none of data behind it.
+pub(super) fn scenario_first(
+    command: &str,
+    (first, data): (Option<&str>, Option<&Path>),
+    what: &str,
+) -> Result<(), Exit> {
+    match first {
+        Some(name) if data.is_none() && is_table(name) => Err(refused(&format!(
+            "{name} is a file of {what}: name the scenario before it, `joulecast {command} SCENARIO {name}`"
+        ))),
+        _ => Ok(()),
+    }
+}
+
 /// Whether a name is that of a table and not of a scenario.
-pub(super) fn is_table(name: &str) -> bool {
+fn is_table(name: &str) -> bool {
     let extension = Path::new(name).extension().and_then(|e| e.to_str());
     extension.is_some_and(|e| ["csv", "tsv", "txt"].contains(&e.to_ascii_lowercase().as_str()))
 }

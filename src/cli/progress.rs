@@ -1,7 +1,8 @@
 //! Progress on standard error, and the interruption by the user.
 
 use super::folder::abandon;
-use super::output;
+use super::{Exit, output};
+use crate::engine::EngineError;
 use crate::report::stop_writing;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use std::io::IsTerminal;
@@ -26,6 +27,12 @@ pub(super) fn interruption() -> &'static AtomicBool {
         });
     });
     &INTERRUPTED
+}
+
+/// Says that a study was interrupted.
+pub(super) fn stopped(e: EngineError) -> Exit {
+    output::complain(&e.to_string());
+    Exit::Interrupted
 }
 
 /// On a terminal a bar, which appears after a second; elsewhere a line every ten seconds.

@@ -3,7 +3,7 @@
 use super::answer::Answer;
 use super::args::{Common, Rank as Arguments};
 use super::folder::Folder;
-use super::progress::{Progress, interruption};
+use super::progress::{Progress, interruption, stopped};
 use super::{Exit, input, output};
 use crate::engine::EngineError;
 use crate::rank::{Effort, RankOptions, Ranking, USUAL_TRIALS, rank, runs, to_digits};
@@ -15,10 +15,7 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     let explain = a.explain.as_deref().map(known).transpose()?;
     // An explanation is a text; files only where they are asked for.
     let folder = Folder::ready(common, a.explain.is_none())?;
-    let (effort, r) = ranked(&scenario, common).map_err(|e| {
-        output::complain(&e.to_string());
-        Exit::Interrupted
-    })?;
+    let (effort, r) = ranked(&scenario, common).map_err(stopped)?;
     let answer = Answer {
         name: "rank",
         document: match explain {

@@ -3,8 +3,8 @@
 use super::answer::Answer;
 use super::args::{Common, Report as Arguments};
 use super::folder::Folder;
-use super::progress::{Progress, interruption};
-use super::{Exit, forecast, input, loosen, output, rank, slip, sweep};
+use super::progress::{Progress, interruption, stopped};
+use super::{Exit, forecast, input, loosen, rank, slip, sweep};
 use crate::design::{DesignOptions, Goal, Sweep, Vary, cap};
 use crate::engine::EngineError;
 use crate::forecast::Extras;
@@ -18,7 +18,7 @@ use crate::report::{
     slip_json, sweep_json,
 };
 use crate::scenario::{Record, Scenario};
-use crate::slip::{SlipOptions, slips};
+use crate::slip::slips;
 
 /// Trials of each point of the study of runs and mass: it is there to look things up, not to decide on the last digit.
 const FEW: u64 = 4_096;
@@ -59,14 +59,14 @@ fn page(named: Option<&str>, common: &Common, name: &'static str) -> Result<Exit
     let study = study(&scenario, common).map_err(stopped)?;
     bar.set(4);
     let known = slip::known(&scenario, named, common)?;
-    let asked: Vec<_> = known.iter().map(|m| (m.clone(), None)).collect();
-    let mistakes = slips(&scenario, &asked, &slip_options(common)).map_err(stopped)?;
+    let options = slip::options(common);
+    let mistakes = slips(&scenario, &slip::of_usual_size(known), &options).map_err(stopped)?;
     let bands = GradeOptions {
-        slips: slip_options(common),
+        slips: options,
         band: None,
         groups: GROUPS,
     };
-    let fair = grade(&scenario, &known, &bands).map_err(stopped)?;
+    let fair = grade(mistakes.clone(), &bands).map_err(stopped)?;
     bar.set(5);
     let loose = match Goal::of(&scenario) {
         Some(goal) => Some(loosen::study(&scenario, goal, cap(&scenario), common)?),
@@ -178,19 +178,6 @@ fn page(named: Option<&str>, common: &Common, name: &'static str) -> Result<Exit
         },
     };
     answer.give(common, folder.as_ref())
-}
-
-fn slip_options(common: &Common) -> SlipOptions<'static> {
-    SlipOptions {
-        trials: common.trials,
-        interrupt: Some(interruption()),
-        ..SlipOptions::new(common.seed)
-    }
-}
-
-fn stopped(e: EngineError) -> Exit {
-    output::complain(&e.to_string());
-    Exit::Interrupted
 }
 
 /// A chapter of one answer.

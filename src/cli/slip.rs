@@ -3,13 +3,13 @@
 use super::answer::Answer;
 use super::args::{Common, Slip as Arguments};
 use super::folder::Folder;
-use super::goal::refused;
-use super::progress::{Progress, interruption};
+use super::goal::{positive, refused};
+use super::progress::{Progress, interruption, stopped};
 use super::read::{Content, bytes};
 use super::{Exit, input, output};
 use crate::quantity::{Dimension, parse_quantity_as};
 use crate::report::{EVALUATE_SCHEMA, SlipQuestion, slip_document, slip_json};
-use crate::scenario::Scenario;
+use crate::scenario::{Scenario, nearest};
 use crate::slip::{Mistake, Observed, SlipOptions, Slips, Unit, all, explain, own, slips};
 use std::path::Path;
 
@@ -26,7 +26,7 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
                 .transpose()?;
             found.into_iter().map(|m| (m, size)).collect()
         }
-        None => known.into_iter().map(|m| (m, None)).collect(),
+        None => of_usual_size(known),
     };
     let difference = a
         .difference
@@ -37,18 +37,12 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
     let bar = Progress::new(None);
     let tick = |done: u64| bar.set(done);
     let options = SlipOptions {
-        seed: common.seed,
-        trials: common.trials,
-        interrupt: Some(interruption()),
         progress: Some(&tick),
-    };
-    let given_up = |e: crate::engine::EngineError| {
-        output::complain(&e.to_string());
-        Exit::Interrupted
+        ..options(common)
     };
     let found = slips(&scenario, &asked, &options);
     bar.clear();
-    let s = found.map_err(given_up)?;
+    let s = found.map_err(stopped)?;
     if let (Some(word), true) = (&a.word, s.mistakes.is_empty() && s.impossible.is_empty()) {
         return Err(refused(&format!(
             "`{word}` cannot be made in this scenario"
@@ -60,7 +54,7 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
                 difference: d,
                 u: uncertainty(a.u.as_deref(), u, &s)?,
             };
-            Some(explain(&s, observed, &options).map_err(given_up)?)
+            Some(explain(&s, observed, &options).map_err(stopped)?)
         }
         None => None,
     };
@@ -77,6 +71,20 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
         exit: Exit::Done,
     };
     answer.give(common, folder.as_ref())
+}
+
+/// How mistakes are studied.
+pub(super) fn options(common: &Common) -> SlipOptions<'static> {
+    SlipOptions {
+        trials: common.trials,
+        interrupt: Some(interruption()),
+        ..SlipOptions::new(common.seed)
+    }
+}
+
+/// Mistakes of their usual size.
+pub(super) fn of_usual_size(known: Vec<Mistake>) -> Vec<(Mistake, Option<f64>)> {
+    known.into_iter().map(|m| (m, None)).collect()
 }
 
 /// The mistakes of the catalogue, and the scenario's own.
@@ -107,13 +115,8 @@ fn found(known: &[Mistake], word: &str) -> Result<Vec<Mistake>, Exit> {
         return Ok(some);
     }
     let keys: Vec<&str> = known.iter().map(|m| m.key.as_ref()).collect();
-    let near = keys
-        .iter()
-        .map(|key| (crate::quantity::edits(key, &word), *key))
-        .filter(|(d, key)| *d <= key.len() / 3)
-        .min();
-    let hint = match near {
-        Some((_, key)) => format!("did you mean `{key}`?"),
+    let hint = match nearest(&word, keys.iter().copied()) {
+        Some(key) => format!("did you mean `{key}`?"),
         None => format!("there are {}", keys.join(", ")),
     };
     Err(refused(&format!("no mistake is called `{word}`: {hint}")))
@@ -223,12 +226,8 @@ fn of_evaluation(
 
 /// The standard uncertainty of the difference: as stated, as evaluated, or the spread of competent groups.
 fn uncertainty(stated: Option<&str>, evaluated: Option<f64>, s: &Slips) -> Result<f64, Exit> {
-    let Some(text) = stated else {
-        return Ok(evaluated.unwrap_or(s.spread.value));
-    };
-    match parse_quantity_as(text, Dimension::Fraction) {
-        Ok(u) if u > 0.0 && u.is_finite() => Ok(u),
-        Ok(_) => Err(refused("--u: must be above zero")),
-        Err(e) => Err(refused(&format!("--u: {e}; for example \"1.2 %\""))),
+    match stated {
+        Some(text) => positive("--u", text, Dimension::Fraction),
+        None => Ok(evaluated.unwrap_or(s.spread.value)),
     }
 }

@@ -4,8 +4,8 @@ use super::answer::Answer;
 use super::args::{Common, Sweep as Arguments};
 use super::folder::Folder;
 use super::goal::{asked, positive, refused, with};
-use super::progress::{Progress, interruption};
-use super::{Exit, input, output};
+use super::progress::{Progress, interruption, stopped};
+use super::{Exit, input};
 use crate::design::{
     DesignOptions, Goal, MOST_POINTS, Made, NoSplit, Outcome, Parameter, Split, Sweep, TRIALS,
     Vary, grid, limit_of, made, pairs, split, sweep,
@@ -48,10 +48,7 @@ pub(super) fn run(a: &Arguments, common: &Common) -> Result<Exit, Exit> {
 /// The studies and what they say.
 fn answer(asked: &Asked, common: &Common) -> Result<Answer, Exit> {
     let outcome = work(asked, common);
-    let (sweeps, split) = outcome.map_err(|e| {
-        output::complain(&e.to_string());
-        Exit::Interrupted
-    })?;
+    let (sweeps, split) = outcome.map_err(stopped)?;
     if let Some(words) = sweeps.iter().find_map(Sweep::nowhere) {
         return Err(refused(&format!(
             "--vary: no point makes an experiment: {words}"
@@ -154,10 +151,7 @@ fn where_made(scenario: &Scenario) -> Result<Option<Made>, Exit> {
         interrupt: Some(interruption()),
         ..DesignOptions::new(1)
     };
-    let own = Outcome::of(scenario, &options).map_err(|e| {
-        output::complain(&e.to_string());
-        Exit::Interrupted
-    })?;
+    let own = Outcome::of(scenario, &options).map_err(stopped)?;
     Ok(made(scenario, &own))
 }
 

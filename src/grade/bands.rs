@@ -2,8 +2,7 @@
 
 use super::expected::Expected;
 use crate::engine::EngineError;
-use crate::scenario::Scenario;
-use crate::slip::{Effect, Mistake, Place, SlipOptions, Slips, Studied, slips};
+use crate::slip::{Effect, Place, SlipOptions, Slips, Studied, slips};
 use crate::stats::{Estimate, Sorted, share_within};
 
 /// Shares of competent groups that a band is recommended for.
@@ -13,7 +12,7 @@ pub const SHARES: [f64; 3] = [0.80, 0.90, 0.95];
 const CLASSES: usize = 1_000;
 
 /// Groups of a class unless a file says how many there are.
-pub const GROUPS: usize = 12;
+pub const GROUPS: usize = crate::design::GROUPS as usize;
 
 /// Trials for the ends of a band, where half of the competent groups must not decide by chance.
 const TRIALS: u64 = 20_480;
@@ -76,17 +75,12 @@ impl Grade {
     }
 }
 
-/// Finds fair bands.
+/// Finds fair bands, with mistakes of a scenario as they were studied.
 ///
 /// # Errors
 /// If interrupted.
-pub fn grade(
-    scenario: &Scenario,
-    known: &[Mistake],
-    options: &GradeOptions,
-) -> Result<Grade, EngineError> {
-    let asked: Vec<(Mistake, Option<f64>)> = known.iter().map(|m| (m.clone(), None)).collect();
-    let found = slips(scenario, &asked, &options.slips)?;
+pub fn grade(found: Slips, options: &GradeOptions) -> Result<Grade, EngineError> {
+    let scenario = &found.scenario;
     // The ends of a band need more competent groups than the shifts of mistakes do.
     let many = SlipOptions {
         trials: Some(options.slips.trials.unwrap_or(TRIALS)),

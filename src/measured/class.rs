@@ -2,7 +2,7 @@
 
 use super::cell::is_missing;
 use super::header::plain;
-use super::mark::decimal;
+use super::names::pairs;
 use super::problem::{FileProblem, Problems, shown};
 use super::sheet::{Header, Sheet, Table, form};
 use super::unit::{Scale, scale};
@@ -136,14 +136,7 @@ pub fn read_class(
         .filter(|t| matches!(t.holds, Holds::Value | Holds::Uncertainty(_)))
         .map(|t| t.header.column)
         .collect();
-    let texts: Vec<&str> = sheet.headers.iter().map(|h| h.text.as_str()).collect();
-    let mark = decimal(
-        &sheet.rows,
-        sheet.separator,
-        &numbers,
-        &texts,
-        &mut problems,
-    );
+    let mark = sheet.mark(&numbers, &mut problems);
     let mut notes = sheet.notes.clone();
     notes.push(form(sheet.separator, mark));
     notes.extend(assumed(&sheet, &taken));
@@ -174,27 +167,16 @@ pub fn read_class(
 /// Names that were given for this file.
 fn named(columns: Option<&str>, problems: &mut Problems) -> Vec<(Holds, String)> {
     let mut all = Vec::new();
-    for piece in columns.unwrap_or_default().split(',') {
-        let known = |key: &str| KEYS.iter().find(|(own, _)| *own == key.trim());
-        match piece.split_once('=') {
-            Some((key, word)) if !word.trim().is_empty() => match known(key) {
-                Some((_, holds)) => all.push((*holds, plain(word))),
-                None => {
-                    let keys: Vec<&str> = KEYS.iter().map(|(key, _)| *key).collect();
-                    let hint = format!("columns are {}", keys.join(", "));
-                    problems.add("key", None, Some(key.trim()), "no such column", &hint);
-                }
-            },
-            None if piece.trim().is_empty() => {}
-            _ => {
-                let message = format!("`{}` names nothing", shown(piece.trim()));
-                problems.add(
-                    "form",
-                    None,
-                    None,
-                    message,
-                    "write for example `value=Delta H`",
-                );
+    for (key, word) in pairs(columns.unwrap_or_default(), "value=Delta H", problems) {
+        match KEYS.iter().find(|(own, _)| *own == key) {
+            Some(_) if word.trim().is_empty() => {
+                problems.add("empty", None, Some(&key), "the name is empty", "");
+            }
+            Some((_, holds)) => all.push((*holds, plain(&word))),
+            None => {
+                let keys: Vec<&str> = KEYS.iter().map(|(key, _)| *key).collect();
+                let hint = format!("columns are {}", keys.join(", "));
+                problems.add("key", None, Some(&key), "no such column", &hint);
             }
         }
     }

@@ -52,20 +52,8 @@ impl Names {
     /// Keys that are not known, names that are empty or given twice; their file is called `--columns`.
     pub fn with(mut self, text: &str) -> Result<Self, Vec<FileProblem>> {
         let mut problems = Problems::new("--columns");
-        let mut given: Vec<(String, String)> = Vec::new();
-        for piece in text.split(',') {
-            match (piece.split_once('='), given.last_mut()) {
-                (Some((key, word)), _) => given.push((key.trim().to_owned(), word.to_owned())),
-                // A comma that belongs to a name.
-                (None, Some((_, word))) => *word += &format!(",{piece}"),
-                (None, None) if piece.trim().is_empty() => {}
-                (None, None) => {
-                    let message = format!("`{}` names nothing", piece.trim());
-                    let hint = "write for example `solid_gross=m boat+salt, kind=what`";
-                    problems.add("form", None, None, message, hint);
-                }
-            }
-        }
+        let example = "solid_gross=m boat+salt, kind=what";
+        let given = pairs(text, example, &mut problems);
         let mut own: Vec<Name> = Vec::new();
         for (key, word) in given {
             let word = word.trim();
@@ -133,4 +121,23 @@ impl Names {
         let own = u8::from(key == text || key == name);
         named.max().unwrap_or(0).max(own)
     }
+}
+
+/// What `--columns` says: `key=name, key=name`; a comma may belong to a name.
+pub(super) fn pairs(text: &str, example: &str, problems: &mut Problems) -> Vec<(String, String)> {
+    let mut given: Vec<(String, String)> = Vec::new();
+    for piece in text.split(',') {
+        match (piece.split_once('='), given.last_mut()) {
+            (Some((key, word)), _) => given.push((key.trim().to_owned(), word.to_owned())),
+            // A comma that belongs to a name.
+            (None, Some((_, word))) => *word += &format!(",{piece}"),
+            (None, None) if piece.trim().is_empty() => {}
+            (None, None) => {
+                let message = format!("`{}` names nothing", piece.trim());
+                let hint = format!("write for example `{example}`");
+                problems.add("form", None, None, message, &hint);
+            }
+        }
+    }
+    given
 }

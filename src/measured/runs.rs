@@ -1,7 +1,6 @@
 //! Files of runs.
 
 use super::kind::Kinds;
-use super::mark::decimal;
 use super::names::{Named, Names};
 use super::problem::{FileProblem, Problems, shown};
 use super::row::{Reading, RunRow};
@@ -83,14 +82,7 @@ pub fn read_runs(
         .iter()
         .filter(|m| m.id.entry().dimension().is_some());
     let numbers: Vec<usize> = numbers.map(|m| m.column).collect();
-    let texts: Vec<&str> = sheet.headers.iter().map(|h| h.text.as_str()).collect();
-    let mark = decimal(
-        &sheet.rows,
-        sheet.separator,
-        &numbers,
-        &texts,
-        &mut problems,
-    );
+    let mark = sheet.mark(&numbers, &mut problems);
     let reading = Reading {
         matched: &matched,
         kinds: &kinds,

@@ -43,6 +43,14 @@ pub struct Sheet {
     pub(super) line: usize,
 }
 
+impl Sheet {
+    /// The decimal mark of these columns, as far as one of their numbers has one.
+    pub(super) fn mark(&self, columns: &[usize], problems: &mut Problems) -> Option<char> {
+        let names: Vec<&str> = self.headers.iter().map(|h| h.text.as_str()).collect();
+        decimal(&self.rows, self.separator, columns, &names, problems)
+    }
+}
+
 /// Reads a table whose first row are headers.
 ///
 /// # Errors
@@ -55,9 +63,7 @@ pub fn read_sheet(file: &str, bytes: &[u8]) -> Result<Sheet, Vec<FileProblem>> {
         return Err(problems.all());
     };
     let all: Vec<usize> = (0..sheet.headers.len()).collect();
-    let names: Vec<&str> = sheet.headers.iter().map(|h| h.text.as_str()).collect();
-    let found = decimal(&sheet.rows, sheet.separator, &all, &names, &mut problems);
-    sheet.decimal = found.unwrap_or('.');
+    sheet.decimal = sheet.mark(&all, &mut problems).unwrap_or('.');
     if problems.is_empty() {
         Ok(sheet)
     } else {

@@ -139,6 +139,30 @@ pub(super) fn in_a_row(all: &[String]) -> String {
     }
 }
 
+/// Names of a list in a sentence at most.
+const MOST_NAMES: usize = 4;
+
+/// The first names of a list, and how many more there are.
+pub(super) fn few(names: &[&str]) -> String {
+    let first: Vec<String> = names
+        .iter()
+        .take(MOST_NAMES)
+        .map(|n| (*n).to_owned())
+        .collect();
+    match names.len() {
+        0 => "none".to_owned(),
+        n if n > MOST_NAMES => format!("{} and {} more", first.join(", "), n - MOST_NAMES),
+        _ => in_a_row(&first),
+    }
+}
+
+/// A sentence with a capital letter at its beginning.
+pub(super) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next();
+    first.map_or(String::new(), |c| c.to_uppercase().chain(letters).collect())
+}
+
 /// An estimate in percent without its sign: three figures, or what its standard error leaves if that is less.
 pub(super) fn share(e: Estimate) -> String {
     if !e.value.is_finite() {

@@ -180,7 +180,7 @@ impl Leg {
         }
     }
 
-    /// Lets a source of the leg itself have this very value, which nobody knows of.
+    /// Lets a source of the leg itself have this very value, without the knowledge of the lab.
     pub fn let_be(&mut self, id: SourceId, value: f64) {
         self.bindings[id as usize].input.dist = Dist::constant(value);
     }

@@ -4,7 +4,6 @@
 //! written down, or what the lab does with it.
 
 use crate::lab::{Entry, LegPages, LegTables, Method, Page, Pages};
-use crate::quantity::Second;
 use crate::random::Column;
 use crate::scenario::{Leg, LiquidBy, Scenario};
 use std::rc::Rc;
@@ -39,11 +38,6 @@ impl Act {
             self,
             Self::Happens(_) | Self::Noted(_) | Self::Moment | Self::Keys(_)
         )
-    }
-
-    /// The moment by which the lab is wrong.
-    pub(super) fn moment(&self, size: f64) -> Option<Second> {
-        matches!(self, Self::Moment).then_some(Second(size))
     }
 }
 

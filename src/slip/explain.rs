@@ -61,6 +61,8 @@ pub struct Cause {
     pub likelihood: f64,
     /// How much more groups that err so scatter than competent ones.
     wider: f64,
+    /// Whether a size was simulated that makes the difference.
+    settled: bool,
     /// A size that was simulated before, and its shift.
     tried: Option<(f64, f64)>,
     /// Whether it is likely.
@@ -126,6 +128,7 @@ pub fn explain(
                 scatter: effect.scatter,
                 likelihood: 0.0,
                 wider: wider(slips, effect),
+                settled: false,
                 tried: Some((none(&own.range), 0.0)),
                 judgement: Judgement::Impossible,
                 rank: 0,
@@ -219,9 +222,12 @@ fn refine(
     let near: Vec<usize> = (0..causes.len())
         .filter(|&i| {
             let c = &causes[i];
-            c.size.is_some_and(|x| is_near(&c.range, x))
+            !c.settled && c.size.is_some_and(|x| is_near(&c.range, x))
         })
         .collect();
+    if near.is_empty() {
+        return Ok(());
+    }
     let sized: Vec<(Mistake, f64, Place)> = near
         .iter()
         .map(|&i| {
@@ -243,7 +249,8 @@ fn refine(
         let (before, there) = c.tried.unwrap_or((none(&c.range), 0.0));
         let next = x + (x - before) * (d - shift) / (shift - there);
         c.tried = Some((x, shift));
-        if (shift - d).abs() > CLOSE * d.abs() && next.is_finite() {
+        c.settled = (shift - d).abs() <= CLOSE * d.abs();
+        if !c.settled && next.is_finite() {
             let within = |y: f64| y.abs().clamp(x.abs() / FAR, x.abs() * FAR).copysign(x);
             c.size = Some(within(next));
         }

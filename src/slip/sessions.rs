@@ -3,10 +3,12 @@
 use super::acts::{Act, unknown_to_the_lab};
 use super::catalogue::Mistake;
 use super::place::Place;
+use super::shown::Found;
 use crate::design::set;
 use crate::engine::{Model, Output};
 use crate::experiment::Experiment;
 use crate::lab::{LegPages, Method, Pages, Values, evaluate};
+use crate::quantity::Second;
 use crate::random::{Column, Drawn, Draws};
 use crate::scenario::Scenario;
 use std::rc::Rc;
@@ -84,7 +86,7 @@ impl Prepared {
                 Some(Experiment::without_claims(changed))
             }
             Act::Moment => Experiment::without_claims(erring)
-                .mixing_taken_at(mistake.act.moment(size).unwrap_or_default())
+                .mixing_taken_at(Second(size))
                 .into(),
             Act::Method(change) => {
                 change(&mut method);
@@ -179,9 +181,44 @@ impl Sessions {
     }
 
     /// Number of legs.
-    pub(super) fn legs(&self) -> usize {
+    fn legs(&self) -> usize {
         self.scenario().legs().len()
     }
+
+    /// The columns of a table of these sessions, in the order of [`Model::block`].
+    pub(super) fn split<'t>(&self, columns: &'t [Vec<f64>]) -> Split<'t> {
+        let legs = self.legs();
+        let (target, mut rest) = columns.split_first().expect("nature's value");
+        let mut next = |n: usize| {
+            let (own, others) = rest.split_at(n);
+            rest = others;
+            own
+        };
+        let competent = Found::of(next(1 + legs));
+        let repeats = next(legs);
+        let erring = self.erring.iter().map(|own| {
+            let again = next(legs);
+            let places = own.places.iter();
+            (again, places.map(|_| Found::of(next(1 + legs))).collect())
+        });
+        Split {
+            erring: erring.collect(),
+            target,
+            competent,
+            repeats,
+        }
+    }
+}
+
+/// Results of sessions, by what they are of.
+pub(super) struct Split<'t> {
+    /// Nature's value.
+    pub(super) target: &'t [f64],
+    pub(super) competent: Found<'t>,
+    /// Runs that competent groups carried out again, by leg.
+    pub(super) repeats: &'t [Vec<f64>],
+    /// Of each mistake its repeats, and what it comes to in each of its places.
+    pub(super) erring: Vec<(&'t [Vec<f64>], Vec<Found<'t>>)>,
 }
 
 /// The value of each group, and the variance of the runs of each leg.

@@ -105,6 +105,11 @@ impl Size {
         }
     }
 
+    /// The same in per cent.
+    pub const fn percent(usual: f64, low: f64, high: f64) -> Self {
+        Self::of(Unit::Percent, [usual, low, high])
+    }
+
     /// A part of the volume of liquid, in mL.
     pub const fn of_volume(numbers: [f64; 3]) -> Self {
         Self {

@@ -6,8 +6,8 @@
 
 use super::catalogue::Mistake;
 use super::place::Place;
-use super::sessions::{Prepared, Sessions};
-use super::shown::{Found, Scatter, noticed, relative};
+use super::sessions::{Prepared, Sessions, Split};
+use super::shown::{Scatter, noticed, relative};
 use super::size::Sized;
 use crate::engine::{EngineError, Study};
 use crate::experiment::Experiment;
@@ -203,15 +203,13 @@ pub(super) fn of_sizes(
     let columns = study
         .run(&sessions, options.trials.unwrap_or(TRIALS))?
         .columns;
-    let legs = sessions.legs();
-    let target = &columns[0];
-    let competent = Found::of(&columns[1..=1 + legs]);
-    let shows = Scatter::of(&competent);
-    let of_erring = columns[2 + 2 * legs..].chunks(1 + 2 * legs);
-    for (own, i) in of_erring.zip(at) {
-        let found = Found::of(&own[legs..]);
-        let shift = Moments::of(&relative(found.value, competent.value, target)).mean();
-        shifts[i] = (shift.value, shows.as_ref().map(|s| s.power(&found)));
+    let split = sessions.split(&columns);
+    let shows = Scatter::of(&split.competent);
+    for ((_, found), i) in split.erring.iter().zip(at) {
+        let there = &found[0];
+        let moved = relative(there.value, split.competent.value, split.target);
+        let shift = Moments::of(&moved).mean().value;
+        shifts[i] = (shift, shows.as_ref().map(|s| s.power(there)));
     }
     Ok(shifts)
 }
@@ -285,25 +283,21 @@ fn of_table(
         ..Study::new(options.seed)
     };
     let columns = study.run(sessions, trials)?.columns;
-    let legs = sessions.legs();
     let scenario = sessions.scenario();
-    let (target, mut rest) = columns.split_first().expect("a target");
-    let mut next = |n: usize| {
-        let (own, others) = rest.split_at(n);
-        rest = others;
-        own
-    };
-    let competent = Found::of(next(1 + legs));
-    let repeats = next(legs);
+    let Split {
+        target,
+        competent,
+        repeats,
+        erring,
+    } = sessions.split(&columns);
     let shows = Scatter::of(&competent);
     let looked = |again: &[Vec<f64>], place: Place| noticed(scenario, again, place);
     let errors: Vec<f64> = relative(competent.value, target, target);
     let own = Moments::of(&errors);
     let mut mistakes = Vec::new();
-    for ((mistake, range, size), prepared) in known.iter().zip(&sessions.erring) {
-        let again = next(legs);
-        let effects = prepared.places.iter().map(|&place| {
-            let there = Found::of(next(1 + legs));
+    let all = known.iter().zip(&sessions.erring).zip(erring);
+    for (((mistake, range, size), prepared), (again, found)) in all {
+        let effects = prepared.places.iter().zip(found).map(|(&place, there)| {
             let shifts = Moments::of(&relative(there.value, competent.value, target));
             Effect {
                 place,

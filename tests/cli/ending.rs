@@ -2,31 +2,12 @@
 
 #![cfg(unix)]
 
-use super::text;
+use super::{send, start, text};
 use std::fs;
 use std::io::{BufRead, BufReader, Read};
-use std::path::Path;
-use std::process::{Child, Command, Stdio};
+
 use std::time::{Duration, Instant};
 use tempfile::tempdir;
-
-fn start(folder: &Path, arguments: &[&str]) -> Child {
-    Command::new(env!("CARGO_BIN_EXE_joulecast"))
-        .args(arguments)
-        .current_dir(folder)
-        .stdin(Stdio::null())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .expect("the program starts")
-}
-
-fn end(child: &Child, signal: &str) {
-    let sent = Command::new("kill")
-        .args([signal, &child.id().to_string()])
-        .status();
-    assert!(sent.expect("kill is there").success());
-}
 
 #[test]
 fn a_closed_pipe_ends_quietly() {
@@ -101,7 +82,7 @@ fn an_interrupted_run_writes_nothing_and_says_so_in_a_word() {
         );
         let begun = Instant::now();
         // Whoever shuts a machine down sends the other one.
-        end(&child, if i % 2 == 0 { "-INT" } else { "-TERM" });
+        send(&child, if i % 2 == 0 { "-INT" } else { "-TERM" });
         let (mut said, mut complaint) = (String::new(), String::new());
         let mut out = child.stdout.take().expect("a pipe");
         out.read_to_string(&mut said).expect("text");

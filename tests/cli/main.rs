@@ -29,12 +29,36 @@ mod writing;
 
 use assert_cmd::Command;
 use std::path::Path;
+#[cfg(unix)]
+use std::process::{self, Child, Stdio};
 
 /// The program, run in this folder.
 fn joulecast(folder: &Path) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_joulecast"));
     command.current_dir(folder);
     command
+}
+
+/// The program, started in this folder and not waited for.
+#[cfg(unix)]
+fn start(folder: &Path, arguments: &[&str]) -> Child {
+    process::Command::new(env!("CARGO_BIN_EXE_joulecast"))
+        .args(arguments)
+        .current_dir(folder)
+        .stdin(Stdio::null())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("the program starts")
+}
+
+/// Sends a signal, as the shell names it.
+#[cfg(unix)]
+fn send(child: &Child, signal: &str) {
+    let sent = process::Command::new("kill")
+        .args([signal, &child.id().to_string()])
+        .status();
+    assert!(sent.expect("kill is there").success());
 }
 
 /// Output as text.

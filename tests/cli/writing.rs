@@ -2,14 +2,14 @@
 
 #![cfg(unix)]
 
-use super::{joulecast, run, text};
+use super::{joulecast, run, send, start, text};
 use sha2::{Digest, Sha256};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::io::{BufRead, BufReader};
 use std::os::unix::fs::PermissionsExt;
 use std::path::Path;
-use std::process::{Child, Command, Stdio};
+use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 use tempfile::tempdir;
 
@@ -21,17 +21,6 @@ const MOST_KILLS: u32 = 200;
 
 /// Between the first sign of writing and the end of it, by this much later each time.
 const STEP: Duration = Duration::from_micros(700);
-
-fn start(folder: &Path, arguments: &[&str]) -> Child {
-    Command::new(env!("CARGO_BIN_EXE_joulecast"))
-        .args(arguments)
-        .current_dir(folder)
-        .stdin(Stdio::null())
-        .stdout(Stdio::null())
-        .stderr(Stdio::piped())
-        .spawn()
-        .expect("the program starts")
-}
 
 fn names(folder: &Path) -> BTreeSet<String> {
     let entries = fs::read_dir(folder).into_iter().flatten().flatten();
@@ -124,13 +113,6 @@ fn two_runs_at_once_follow_each_other() {
     assert_eq!(temporary(&at.join("out")), BTreeSet::new());
 }
 
-fn interrupt(child: &Child) {
-    let sent = Command::new("kill")
-        .args(["-INT", &child.id().to_string()])
-        .status();
-    assert!(sent.expect("kill is there").success());
-}
-
 #[test]
 fn a_second_interrupt_ends_at_once_and_leaves_nothing() {
     let folder = tempdir().expect("a folder");
@@ -139,7 +121,7 @@ fn a_second_interrupt_ends_at_once_and_leaves_nothing() {
     std::thread::sleep(Duration::from_millis(1500));
     let begun = Instant::now();
     while child.try_wait().expect("a state").is_none() {
-        interrupt(&child);
+        send(&child, "-INT");
         std::thread::sleep(Duration::from_millis(1));
         assert!(begun.elapsed() < Duration::from_secs(10), "slow to end");
     }

@@ -4,7 +4,7 @@ use super::patched;
 use joulecast::grade::{Expected, Grade, GradeOptions, Points, Verdict, grade, judge};
 use joulecast::measured::{ClassSheet, read_class};
 use joulecast::scenario::{Scenario, builtin, read, shipped};
-use joulecast::slip::{Mistake, SlipOptions, all};
+use joulecast::slip::{Mistake, SlipOptions, all, slips};
 
 fn options(band: Option<f64>, groups: usize) -> GradeOptions<'static> {
     GradeOptions {
@@ -22,7 +22,9 @@ fn some(keys: &[&str]) -> Vec<Mistake> {
 }
 
 fn of(scenario: &Scenario, keys: &[&str], groups: usize) -> Grade {
-    grade(scenario, &some(keys), &options(None, groups)).unwrap()
+    let asked: Vec<_> = some(keys).into_iter().map(|m| (m, None)).collect();
+    let found = slips(scenario, &asked, &SlipOptions::new(1)).unwrap();
+    grade(found, &options(None, groups)).unwrap()
 }
 
 /// A class whose groups differ by these fractions from the accepted value.

@@ -2,11 +2,8 @@
 
 use crate::grade::{ClassJudged, Grade, SHARES, Verdict};
 use crate::report::document::{Block, Section};
-use crate::report::words::{in_a_row, minus, percent};
-use crate::slip::Cause;
-
-/// Names in a sentence at most.
-const MOST: usize = 4;
+use crate::report::slip::named;
+use crate::report::words::{capital, few, in_a_row, minus, percent};
 
 /// The answer in short.
 pub(super) fn sentences(g: &Grade, class: Option<&ClassJudged>) -> Vec<String> {
@@ -48,31 +45,11 @@ fn of_bands(g: &Grade) -> Vec<String> {
     all
 }
 
-fn few(names: &[&str]) -> String {
-    let first: Vec<String> = names.iter().take(MOST).map(|n| (*n).to_owned()).collect();
-    match names.len() {
-        0 => "none".to_owned(),
-        n if n > MOST => format!("{} and {} more", first.join(", "), n - MOST),
-        _ => in_a_row(&first),
-    }
-}
-
-/// A cause with its size and runs.
-pub(super) fn named(c: &Cause) -> String {
-    let size = c
-        .size
-        .map_or(String::new(), |x| format!(" {}", minus(&c.range.text(x))));
-    format!("{}{size} {}", c.mistake.key, c.place.phrase())
-}
-
 fn of_class(g: &Grade, c: &ClassJudged) -> Vec<String> {
     let e = &g.expected;
     let what = match c.verdict {
         Verdict::Method => "The method explains this class".to_owned(),
-        other => {
-            let words = other.words();
-            format!("{}{}", words[..1].to_uppercase(), &words[1..])
-        }
+        other => capital(other.words()),
     };
     let mut all = vec![format!(
         "{what}: {} of competent classes of {} groups differ at least as much.",

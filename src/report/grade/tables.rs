@@ -1,10 +1,10 @@
 //! The tables of bands, of mistakes, and of a class.
 
-use super::sentences::named;
 use crate::grade::{At, ClassJudged, Grade, JudgedGroup, Noticed};
 use crate::report::document::{
     Block, Cell, Column, KJ_PER_MOL, NONE, PERCENT, Place as Shown, Section, Table,
 };
+use crate::report::slip::named;
 use crate::stats::Estimate;
 
 /// Groups that a brief answer shows.

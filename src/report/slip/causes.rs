@@ -56,7 +56,8 @@ pub(super) fn sentences(s: &Slips, e: &Explained) -> Vec<String> {
     all
 }
 
-fn named(c: &Cause) -> String {
+/// A cause with its size and runs.
+pub(in crate::report) fn named(c: &Cause) -> String {
     let size = c
         .size
         .map_or(String::new(), |x| format!(" {}", minus(&c.range.text(x))));

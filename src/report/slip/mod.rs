@@ -6,6 +6,7 @@ pub(in crate::report) mod json;
 mod sentences;
 mod tables;
 
+pub(in crate::report) use causes::named;
 pub use json::{SLIP_SCHEMA, slip_json};
 
 use super::document::{Block, Document, Section};

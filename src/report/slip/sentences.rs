@@ -2,20 +2,8 @@
 
 use super::tables::signed;
 use crate::report::document::{Block, Section};
-use crate::report::words::{in_a_row, kj, minus, percent};
+use crate::report::words::{capital, few, kj, minus, percent};
 use crate::slip::{Effect, Place, Says, Slips, Studied};
-
-/// Names in a sentence at most.
-const MOST: usize = 4;
-
-/// A few names, and how many more there are.
-fn few(names: &[&str]) -> String {
-    let first: Vec<String> = names.iter().take(MOST).map(|n| (*n).to_owned()).collect();
-    match names.len() {
-        n if n > MOST => format!("{} and {} more", first.join(", "), n - MOST),
-        _ => in_a_row(&first),
-    }
-}
 
 fn keys(s: &Slips, which: impl Fn(&Studied) -> bool) -> Vec<&str> {
     let all = s.mistakes.iter().filter(|m| which(m));
@@ -124,11 +112,4 @@ pub(super) fn about(s: &Slips, own: &Studied) -> Section {
         )));
     }
     section
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters
-        .next()
-        .map_or(String::new(), |c| c.to_uppercase().chain(letters).collect())
 }

@@ -11,32 +11,28 @@ use SourceId as S;
 /// Molar mass of water, g/mol (IUPAC abridged standard atomic weights).
 const WATER: f64 = 18.015;
 
-const fn percent(usual: f64, low: f64, high: f64) -> Size {
-    Size::of(Unit::Percent, [usual, low, high])
-}
-
 mistakes! {
     MISTAKES:
-    "undissolved", "solid left undissolved (% of it)"; percent(2.0, 0.2, 10.0), EACH, solid,
+    "undissolved", "solid left undissolved (% of it)"; Size::percent(2.0, 0.2, 10.0), EACH, solid,
         Act::Happens(|leg, x| leg.let_be(S::Leftover, x));
         "less reacts than is computed with; what has become of it may have a heat of its own";
         "look at the bottom of the vessel before you empty it: costs nothing";
-    "spilt-after", "solid spilt after weighing (% of it)"; percent(2.0, 0.2, 10.0), EACH, solid,
+    "spilt-after", "solid spilt after weighing (% of it)"; Size::percent(2.0, 0.2, 10.0), EACH, solid,
         Act::Happens(|leg, x| leg.let_be(S::Spill, of_mass(leg, x)));
         "less reaches the vessel than the balance said";
         "look around the opening; weigh the boat back: a minute";
-    "spilt-before", "solid spilt before weighing (% of it)"; percent(2.0, 0.2, 20.0), EACH, solid,
+    "spilt-before", "solid spilt before weighing (% of it)"; Size::percent(2.0, 0.2, 20.0), EACH, solid,
         Act::Happens(|leg, x| {
             let window = &mut leg.bindings[S::Window as usize].input;
             window.dist = window.dist.shifted(-leg.mass.0 * x);
         });
         "the balance says what is left, so nothing is wrong but the change of temperature is smaller";
         "none is needed";
-    "in-the-boat", "solid left in the weighing boat (% of it)"; percent(1.0, 0.1, 5.0), EACH, solid,
+    "in-the-boat", "solid left in the weighing boat (% of it)"; Size::percent(1.0, 0.1, 5.0), EACH, solid,
         Act::Happens(|leg, x| leg.let_be(S::TransferLoss, of_mass(leg, x)));
         "less reaches the vessel than the balance said";
         "weigh the boat back: a minute";
-    "damp", "solid not dried (% of water in it)"; percent(1.0, 0.1, 5.0), EACH,
+    "damp", "solid not dried (% of water in it)"; Size::percent(1.0, 0.1, 5.0), EACH,
         |s, leg| solid(s, leg) && !hydrate(s, leg),
         Act::Happens(|leg, x| {
             let label = leg.label_purity;
@@ -44,7 +40,7 @@ mistakes! {
         });
         "less of the substance in a gram than computed with";
         "dry a part to constant mass: an hour in the oven";
-    "effloresced", "hydrate that has lost water (% of its mass)"; percent(2.0, 0.2, 10.0), EACH, hydrate,
+    "effloresced", "hydrate that has lost water (% of its mass)"; Size::percent(2.0, 0.2, 10.0), EACH, hydrate,
         Act::Happens(|leg, x| leg.let_be(S::WaterLost, x));
         "more of the salt in a gram, and part of it dissolves as the anhydrous salt, with that one's heat";
         "dry a part to constant mass, or take a fresh bottle: an hour";
@@ -68,7 +64,7 @@ mistakes! {
         Act::Noted(|page, leg, x| add(page, weighed(leg), x));
         "all masses are off by the same, small ones by more per cent";
         "look at the empty balance after the last weighing: costs nothing";
-    "held-back", "charge not released whole (% that stays back)"; percent(10.0, 1.0, 50.0), EACH,
+    "held-back", "charge not released whole (% that stays back)"; Size::percent(10.0, 1.0, 50.0), EACH,
         |s, leg| solid(s, leg) && (matches!(leg.charge, Charge::Beforehand { .. }) || leg.incomplete_release > 0.0),
         Act::Happens(|leg, x| {
             leg.incomplete_release = 1.0;
@@ -81,11 +77,11 @@ mistakes! {
         Act::Happens(|leg, x| times(leg, S::DissolvingTime, x));
         "heat still comes when the line behind has begun, or after the last reading";
         "look at the line behind: it must be straight; wait longer: some minutes a run";
-    "oxidised", "stock partly oxidised by air (% of it)"; percent(2.0, 0.2, 20.0), EACH, stock,
+    "oxidised", "stock partly oxidised by air (% of it)"; Size::percent(2.0, 0.2, 20.0), EACH, stock,
         Act::Happens(|leg, x| in_stocks(leg, S::Oxidised, |_| x));
         "less of the reagent in an aliquot than computed with";
         "prepare it fresh, or titrate an aliquot: half an hour";
-    "stock-dry", "solid of the stock had lost water (% of its mass)"; percent(2.0, 0.2, 10.0), EACH,
+    "stock-dry", "solid of the stock had lost water (% of its mass)"; Size::percent(2.0, 0.2, 10.0), EACH,
         |s, leg| stock(s, leg) && of_stocks(leg, |stock| stock.solid.waters > 0.0),
         Act::Happens(|leg, x| in_stocks(leg, S::StockWaterLost, |_| x));
         "more of the reagent in an aliquot than computed with";

@@ -44,7 +44,7 @@ mistakes! {
         });
         "more of the reagent in an aliquot than computed with";
         "read the mark on the flask: costs nothing";
-    "portion-short", "portion short (% of it)"; Size::of(Unit::Percent, [2.0, 0.2, 20.0]).both_ways(), EACH, portion,
+    "portion-short", "portion short (% of it)"; Size::percent(2.0, 0.2, 20.0).both_ways(), EACH, portion,
         Act::Happens(|leg, x| {
             let volume = leg.portion_volume().0;
             if let Some(portion) = &mut leg.portion {
@@ -58,12 +58,12 @@ mistakes! {
         Act::Happens(|leg, x| leg.let_be(S::StartDifference, x));
         "heat that the portion brings along";
         "measure its temperature before the release: a minute a run";
-    "weak-portion", "reagent of the portion weaker than its label (%)"; Size::of(Unit::Percent, [2.0, 0.2, 20.0]), EACH,
+    "weak-portion", "reagent of the portion weaker than its label (%)"; Size::percent(2.0, 0.2, 20.0), EACH,
         reagent_portion,
         Act::Happens(|leg, x| times(leg, S::PortionConcentration, 1.0 - x));
         "less reacts than computed with, if it is what limits";
         "titrate it: half an hour";
-    "weak-acid", "reagent in the vessel weaker than its label (%)"; Size::of(Unit::Percent, [20.0, 1.0, 60.0]), EACH,
+    "weak-acid", "reagent in the vessel weaker than its label (%)"; Size::percent(20.0, 1.0, 60.0), EACH,
         reagent_liquid,
         Act::Happens(|leg, x| {
             for reagent in &mut leg.reagents {

@@ -16,7 +16,7 @@ mistakes! {
         Act::Happens(|leg, x| leg.let_be(S::Offset, x));
         "nothing in a difference; the temperature at which tabulated values are taken";
         "hold it into melting ice: ten minutes once";
-    "long-scale", "scale of the thermometer too long (%)"; Size::of(Unit::Percent, [1.0, 0.1, 3.0]).both_ways(), EACH, any,
+    "long-scale", "scale of the thermometer too long (%)"; Size::percent(1.0, 0.1, 3.0).both_ways(), EACH, any,
         Act::Happens(|leg, x| leg.let_be(S::ThermometerGain, x));
         "every change of temperature in proportion; it cancels where one thermometer serves all runs";
         "compare with another thermometer at two temperatures: ten minutes once";
@@ -81,7 +81,7 @@ mistakes! {
         Act::Happens(|leg, x| leg.let_be(S::Disequilibrium, x));
         "leak along the whole record, and tables are read at another temperature";
         "compare the first reading with the room: costs nothing";
-    "another-vessel", "vessel heavier than the one calibrated (%)"; Size::of(Unit::Percent, [10.0, 1.0, 100.0]).both_ways(), EACH, any,
+    "another-vessel", "vessel heavier than the one calibrated (%)"; Size::percent(10.0, 1.0, 100.0).both_ways(), EACH, any,
         Act::Happens(|leg, x| times(leg, S::VesselHeat, 1.0 + x));
         "its heat capacity is not the calibrated one";
         "number the vessels: costs nothing";

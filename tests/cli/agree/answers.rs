@@ -5,7 +5,7 @@ use joulecast::design::{
     limit_of, looseness, set, split, sweep,
 };
 use joulecast::forecast::{Extras, Options, Trials, class, forecast, ways};
-use joulecast::grade::{GradeOptions, Points, grade, judge};
+use joulecast::grade::{Grade, GradeOptions, Points, grade, judge};
 use joulecast::measured::read_class;
 use joulecast::rank::{Effort, RankOptions, rank};
 use joulecast::report::document::Document;
@@ -15,7 +15,7 @@ use joulecast::report::{
     rank_document, rank_json, sweep_document, sweep_json,
 };
 use joulecast::scenario::{Scenario, read, shipped};
-use joulecast::slip::{Observed, SlipOptions, all, explain, slips};
+use joulecast::slip::{Observed, SlipOptions, Slips, all, explain, slips};
 use joulecast::stats::IntervalKind;
 use serde_json::Value;
 use std::sync::LazyLock;
@@ -140,16 +140,35 @@ pub fn compare_of(s: &Scenario, reference: &str) -> Answer {
     (compare_document(&c), compare_json(&c))
 }
 
-/// All mistakes, and the causes of this difference.
-pub fn slip_of(s: &Scenario, difference: f64) -> Answer {
-    let options = SlipOptions {
+fn slip_options() -> SlipOptions<'static> {
+    SlipOptions {
         trials: Some(TRIALS),
         ..SlipOptions::new(1)
-    };
+    }
+}
+
+/// All mistakes of their usual size.
+fn mistakes_of(s: &Scenario) -> Slips {
     let asked: Vec<_> = all().map(|m| (m.clone(), None)).collect();
-    let found = slips(s, &asked, &options).expect("not interrupted");
+    slips(s, &asked, &slip_options()).expect("not interrupted")
+}
+
+/// Bands for classes of so many groups.
+fn bands_of(s: &Scenario, groups: usize) -> Grade {
+    let options = GradeOptions {
+        slips: slip_options(),
+        band: None,
+        groups,
+    };
+    grade(mistakes_of(s), &options).expect("not interrupted")
+}
+
+/// All mistakes, and the causes of this difference.
+pub fn slip_of(s: &Scenario, difference: f64) -> Answer {
+    let found = mistakes_of(s);
     let u = found.spread.value;
-    let explained = explain(&found, Observed { difference, u }, &options).expect("not interrupted");
+    let observed = Observed { difference, u };
+    let explained = explain(&found, observed, &slip_options()).expect("not interrupted");
     let question = SlipQuestion {
         slips: &found,
         explained: Some(&explained),
@@ -163,16 +182,7 @@ pub fn slip_of(s: &Scenario, difference: f64) -> Answer {
 
 /// Bands, and a class of six about the accepted value, one of them far off.
 pub fn grade_of(s: &Scenario) -> Answer {
-    let options = GradeOptions {
-        slips: SlipOptions {
-            trials: Some(TRIALS),
-            ..SlipOptions::new(1)
-        },
-        band: None,
-        groups: 6,
-    };
-    let known: Vec<_> = all().cloned().collect();
-    let g = grade(s, &known, &options).expect("not interrupted");
+    let g = bands_of(s, 6);
     let kilo = s.tabulated().0 / 1e3;
     let rows = [1.01, 0.97, 1.0, 0.99, 1.02, 0.5]
         .map(|x| format!("{:.4},{:.4}\n", kilo * x, 0.01 * kilo.abs()));
@@ -181,7 +191,7 @@ pub fn grade_of(s: &Scenario) -> Answer {
     let text = format!("group,value [kJ/mol],u [kJ/mol]\n{rows}");
     let class = read_class("class.csv", text.as_bytes(), None).expect("a class");
     let points = Points(vec![(0.03, 10.0), (0.05, 7.0)]);
-    let judged = judge(&g, class, Some(&points), &options.slips).expect("not interrupted");
+    let judged = judge(&g, class, Some(&points), &slip_options()).expect("not interrupted");
     (
         grade_document(&g, Some(&judged)),
         grade_json(&g, Some(&judged)),
@@ -190,23 +200,12 @@ pub fn grade_of(s: &Scenario) -> Answer {
 
 /// What the page of a report says of mistakes and of bands.
 pub fn chapters_of(s: &Scenario) -> [Document; 2] {
-    let options = SlipOptions {
-        trials: Some(TRIALS),
-        ..SlipOptions::new(1)
-    };
-    let asked: Vec<_> = all().map(|m| (m.clone(), None)).collect();
-    let found = slips(s, &asked, &options).expect("not interrupted");
+    let found = mistakes_of(s);
     let question = SlipQuestion {
         slips: &found,
         explained: None,
         word: false,
     };
-    let bands = GradeOptions {
-        slips: options,
-        band: None,
-        groups: 12,
-    };
-    let known: Vec<_> = all().cloned().collect();
-    let g = grade(s, &known, &bands).expect("not interrupted");
-    [slip_document(&question), grade_document(&g, None)]
+    let bands = grade_document(&bands_of(s, 12), None);
+    [slip_document(&question), bands]
 }
