@@ -1,12 +1,12 @@
 //! The picture: what competent groups report, the bands, and the groups of a class as dots.
 
 use super::sentences::plain;
-use crate::grade::{ClassJudged, Grade};
+use crate::grade::{ClassJudged, Grade, JudgedGroup};
 use crate::report::figure::{
     Axis, Bars, Figure, Fill, Look, Mark, Panel, Point, Rule, Series, Shape, Span, Stroke, Tone,
     bins,
 };
-use crate::report::words::{percent, provenance};
+use crate::report::words::{minus, percent, provenance};
 use std::collections::BTreeMap;
 
 /// Slots across the picture in which dots are piled up.
@@ -54,11 +54,13 @@ pub(super) fn grade_figures(g: &Grade, class: Option<&ClassJudged>) -> Vec<Figur
         Look::line(Tone::Accent, Stroke::Broad),
     ));
     let mut told = String::new();
-    let mut reach = Vec::new();
+    let mut notes = Vec::new();
     if let Some(c) = class {
-        let (dots, far) = dots(c, top, 100.0 * g.slips.spread.value);
-        reach = far;
+        let (dots, far) = dots(c, g.slips.spread.value, top);
         marks.push(dots.into());
+        if !far.is_empty() {
+            notes.push(format!("too far off to be drawn: {}", far.join(", ")));
+        }
         told = format!(
             " The {} groups of the class lie at {} on average and scatter by {}.",
             c.groups.len(),
@@ -79,10 +81,7 @@ pub(super) fn grade_figures(g: &Grade, class: Option<&ClassJudged>) -> Vec<Figur
             plain(g.band())
         ),
         panels: vec![Panel {
-            x: Axis {
-                reach,
-                ..Axis::titled("result less accepted value, % of its magnitude")
-            },
+            x: Axis::titled("result less accepted value, % of its magnitude"),
             y: Axis {
                 from_zero: true,
                 ..Axis::titled("share of competent groups, %")
@@ -90,33 +89,32 @@ pub(super) fn grade_figures(g: &Grade, class: Option<&ClassJudged>) -> Vec<Figur
             marks,
             ..Panel::default()
         }],
-        notes: Vec::new(),
+        notes,
         footer: provenance(s.seed, s.trials, &s.scenario.digest),
     }]
 }
 
-/// The groups as dots, piled up where they would lie upon each other.
-fn dots(c: &ClassJudged, top: f64, spread: f64) -> (Series, Vec<f64>) {
-    let at: Vec<f64> = c.groups.iter().map(|x| 100.0 * x.difference).collect();
-    // What lies farther than that would make a line of the bell: an arrow at the edge tells of it.
-    let far = |x: f64| (x - 100.0 * c.seen.centre).abs() > FAR * spread;
-    let near = at.iter().filter(|x| !far(**x));
-    let ends = near.fold([f64::INFINITY, f64::NEG_INFINITY], |[low, high], x| {
-        [low.min(*x), high.max(*x)]
+/// The groups as dots, piled up where they would lie upon each other, and those that lie too far off to be drawn.
+fn dots(c: &ClassJudged, spread: f64, top: f64) -> (Series, Vec<String>) {
+    let far = |x: &&JudgedGroup| (x.difference - c.seen.centre).abs() > FAR * spread;
+    let (far, near): (Vec<_>, Vec<_>) = c.groups.iter().partition(far);
+    let at = near.iter().map(|x| 100.0 * x.difference);
+    let [low, high] = at.fold([f64::INFINITY, f64::NEG_INFINITY], |[low, high], x| {
+        [low.min(x), high.max(x)]
     });
-    let slot = ((ends[1] - ends[0]) / SLOTS).max(1e-9);
+    let slot = ((high - low) / SLOTS).max(1e-9);
     let mut piles: BTreeMap<i64, usize> = BTreeMap::new();
-    let points = at.iter().zip(&c.groups).map(|(x, group)| {
+    let points = near.iter().map(|group| {
+        let x = 100.0 * group.difference;
         let pile = piles.entry((x / slot).round() as i64).or_default();
         *pile += 1;
         Point {
-            x: *x,
+            x,
             y: top * (FIRST + NEXT * (*pile - 1) as f64),
             label: match group.outlying {
                 true => group.name.clone(),
                 false => String::new(),
             },
-            aside: far(*x),
             ..Point::default()
         }
     });
@@ -130,5 +128,6 @@ fn dots(c: &ClassJudged, top: f64, spread: f64) -> (Series, Vec<f64>) {
         points: points.collect(),
         ..Series::default()
     };
-    (series, ends.into_iter().filter(|x| x.is_finite()).collect())
+    let named = |x: &JudgedGroup| format!("{} ({})", x.name, minus(&percent(x.difference)));
+    (series, far.into_iter().map(named).collect())
 }

@@ -2,7 +2,8 @@
 
 use super::super::words::provenance;
 use crate::report::figure::{
-    Axis, Direction, Figure, Fill, Look, Panel, Point, Row, Rule, Series, Shape, Span, Stroke, Tone,
+    Axis, Direction, Figure, Fill, Look, Mark, Panel, Point, Row, Rule, Series, Shape, Span,
+    Stroke, Tone,
 };
 use crate::slip::{Place, Slips, Studied};
 
@@ -65,10 +66,26 @@ pub(super) fn slip_figures(s: &Slips) -> Vec<Figure> {
         Some(format!("{} {:+.1} %", m.mistake.key, 100.0 * e.shift.value))
     });
     let told: Vec<String> = told.collect();
+    let places = [
+        points(Place::Determinations, Shape::Disc, Tone::Accent),
+        points(Place::Calibration, Shape::Ring, Tone::Ink),
+        points(Place::Both, Shape::Diamond, Tone::Ink),
+    ];
+    let mut marks: Vec<Mark> = vec![competent.into(), Rule::upright(0.0, "", none)];
+    // Where none of them can be made there is nothing to explain.
+    let made = places
+        .into_iter()
+        .filter(|series| !series.points.is_empty());
+    marks.extend(made.map(Mark::from));
+    let usual = rows.iter().all(|m| m.size == m.range.usual);
     vec![Figure {
         name: "slips".to_owned(),
         title: "What does a mistake do to the result?".to_owned(),
-        subtitle: format!("{}; each at its usual size", s.scenario.title),
+        subtitle: format!(
+            "{}; each at {} size",
+            s.scenario.title,
+            if usual { "its usual" } else { "the stated" }
+        ),
         alt: format!(
             "Change of the magnitude by mistakes, made in the determinations, the calibration and all runs; in the \
              determinations: {}.",
@@ -80,13 +97,7 @@ pub(super) fn slip_figures(s: &Slips) -> Vec<Figure> {
                 ..Axis::titled("change of the magnitude of the result, %")
             },
             y: Axis::rows(rows.iter().map(row).collect()),
-            marks: vec![
-                competent.into(),
-                Rule::upright(0.0, "", none),
-                points(Place::Determinations, Shape::Disc, Tone::Accent).into(),
-                points(Place::Calibration, Shape::Ring, Tone::Ink).into(),
-                points(Place::Both, Shape::Diamond, Tone::Ink).into(),
-            ],
+            marks,
             ..Panel::default()
         }],
         notes: vec![format!(
